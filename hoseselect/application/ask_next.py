@@ -1,0 +1,164 @@
+"""What to find out next: each unknown input is varied over its plausible range.
+
+An input counts where it changes the verdict of a hose that nothing else refuses; the input that
+settles most hoses comes first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from hoseselect.application.answer import Question
+from hoseselect.domain.verdict import Verdict
+from hoseselect.knowledge.load import Row, limit, table
+from hoseselect.rules.assume import assume, duty_range
+from hoseselect.rules.columns import UNKNOWN, YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.engine import RuleResult, run_rule
+from hoseselect.rules.services import fluid_mask, service_columns
+
+NAMED_HOSES = 8
+
+
+def ask_next(
+    jobs: JobColumns, hoses: HoseColumns, results: Sequence[RuleResult]
+) -> tuple[Question, ...]:
+    """Return the questions that would change a verdict, most decisive first.
+
+    Parameters
+    ----------
+    jobs : one job
+    hoses : t types, m sizes
+    results : of every rule on that job
+    """
+    ranked = []
+    for row in table("questions"):
+        variants = _variants(row, jobs)
+        if variants is None:
+            continue
+        names = set(row["columns"].split(";"))
+        reading = [result for result in results if names & set(result.rule.needs)]
+        others = [result for result in results if not names & set(result.rule.needs)]
+        open_to_it = _worst([r.codes for r in others], others, hoses, 1)[0] < Verdict.REJECT
+        filled = assume(variants)
+        codes = [run_rule(result.rule, filled, hoses).codes for result in reading]
+        table_of_codes = _worst(codes, reading, hoses, len(variants))
+        changed = (table_of_codes.max(axis=0) != table_of_codes.min(axis=0)) & open_to_it
+        if changed.any():
+            seen = np.unique(table_of_codes[:, changed])
+            ranked.append((int(changed.sum()), _question(row, hoses, changed, seen)))
+    ranked.sort(key=lambda pair: -pair[0])
+    return tuple(question for _, question in ranked)
+
+
+def _question(row: Row, hoses: HoseColumns, changed: Array, seen: Array) -> Question:
+    return Question(
+        field=row["input"],
+        question=row["question"],
+        why=row["why"],
+        decides=tuple(str(name) for name in hoses.sizes.name[changed][:NAMED_HOSES]),
+        verdicts=tuple(Verdict(int(code)).word for code in seen),
+    )
+
+
+def _worst(
+    codes: Sequence[Array], results: Sequence[RuleResult], hoses: HoseColumns, rows: int
+) -> Array:
+    worst = np.zeros((rows, len(hoses.sizes)), dtype=np.int8)
+    for code, result in zip(codes, results, strict=True):
+        across = code[:, hoses.sizes.type_index] if result.rule.axis == "type" else code
+        worst = np.maximum(worst, across)
+    return worst
+
+
+def _variants(row: Row, jobs: JobColumns) -> JobColumns | None:
+    """Return the job with the input at each plausible value, or None where it is known."""
+    name = row["columns"].split(";")[0]
+    column = getattr(jobs, name)
+    match row["kind"]:
+        case "fluids":
+            return _fluid_variants(row, jobs)
+        case "answer" | "keep" | "measured-on":
+            if column[0, 0] != UNKNOWN or not _asked(row, jobs):
+                return None
+            return _each(jobs, {name: [np.array([[1]]), np.array([[0]])]})
+        case "bead":
+            return _bead_variants(name, jobs)
+        case "route":
+            if not np.isnan(column[0, 0]):
+                return None
+            radii = [np.array([[value]]) for value in _plausible(row)]
+            lengths = [np.array([[LENGTH_FOR_TRIAL]])] * len(radii)
+            return _each(jobs, {"tip_length": lengths, "tightest_radius": radii})
+        case _:
+            if not np.isnan(column[0, 0]):
+                return None
+            values = _range(row, name, jobs)
+            return _each(jobs, {name: values}) if values else None
+
+
+LENGTH_FOR_TRIAL = 300.0
+
+
+def _asked(row: Row, jobs: JobColumns) -> bool:
+    if row["kind"] == "measured-on":
+        end = row["columns"][-1]
+        beaded = getattr(jobs, f"has_bead_{end}")[0, 0] == YES
+        return bool(beaded and np.isnan(getattr(jobs, f"bead_{end}")[0, 0]))
+    return True
+
+
+def _plausible(row: Row) -> list[float]:
+    return [float(text) for text in row["plausible"].split(";") if text]
+
+
+def _range(row: Row, name: str, jobs: JobColumns) -> list[Array]:
+    if row["kind"] == "duty":
+        ends = [float(end[jobs.service[0, 0]]) for end in duty_range(name)]
+        if name == "pressure_max" and np.isnan(ends).any():
+            ends = [0.0, 1000.0]
+        numbers = [end for end in ends if not np.isnan(end)]
+    else:
+        numbers = _plausible(row) or [
+            row.number(end) for end in ("favourable", "adverse") if row[end] != ""
+        ]
+    return [np.array([[number]]) for number in numbers]
+
+
+def _bead_variants(name: str, jobs: JobColumns) -> JobColumns | None:
+    nipple = getattr(jobs, f"nipple_{name[-1]}")
+    beaded = getattr(jobs, f"has_bead_{name[-1]}")[0, 0] == YES
+    if not beaded or not np.isnan(getattr(jobs, name)[0, 0]) or np.isnan(nipple[0, 0]):
+        return None
+    ends = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))
+    return _each(jobs, {name: [nipple + end for end in ends]})
+
+
+def _fluid_variants(row: Row, jobs: JobColumns) -> JobColumns | None:
+    known = "fluids_known" if row["input"] == "fluids" else "drips_known"
+    if getattr(jobs, known)[0, 0] != UNKNOWN:
+        return None
+    name = row["columns"]
+    own = getattr(jobs, name)
+    if name == "drips":
+        kinds = [own, own | fluid_mask(("engine-oil",))[None, :]]
+    else:
+        group = service_columns().group[int(jobs.service[0, 0])]
+        if group not in FLUIDS_FOR_TRIAL:
+            return None
+        kinds = [own | fluid_mask((fluid,))[None, :] for fluid in FLUIDS_FOR_TRIAL[group]]
+    return _each(jobs, {name: kinds, known: [np.array([[YES]])] * len(kinds)})
+
+
+FLUIDS_FOR_TRIAL = {
+    "fuel": ("petrol-e0", "petrol-e10", "petrol-e85"),
+    "diesel": ("diesel-b7", "diesel-b20", "diesel-b100"),
+}
+
+
+def _each(jobs: JobColumns, columns: dict[str, list[Array]]) -> JobColumns:
+    count = len(next(iter(columns.values())))
+    return JobColumns.stack(
+        [jobs.change(**{name: values[k] for name, values in columns.items()}) for k in range(count)]
+    )

@@ -1,0 +1,72 @@
+"""Other names of services, stops and fluids, as people say them."""
+
+from __future__ import annotations
+
+import difflib
+from functools import lru_cache
+
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import table
+
+
+def plain(text: str) -> str:
+    """Return a name as it is compared: lower case, one space between words."""
+    return " ".join(text.lower().replace("-", " ").replace("_", " ").split())
+
+
+@lru_cache(maxsize=1)
+def _services() -> dict[str, str]:
+    names: dict[str, str] = {}
+    for name, key in (("stop_names", "stop"), ("service_names", "service")):
+        for row in table(name):
+            names[plain(row["other_name"])] = row[key]
+    for name, key in (("services", "service"), ("stops", "stop")):
+        for row in table(name):
+            names[plain(row["name"])] = row[key]
+            names[plain(row[key])] = row[key]
+    return names
+
+
+@lru_cache(maxsize=1)
+def _fluids() -> dict[str, str]:
+    names = {plain(row["other_name"]): row["fluid"] for row in table("fluid_names")}
+    for row in table("fluids"):
+        names[plain(row["name"])] = row["fluid"]
+        names[plain(row["fluid"])] = row["fluid"]
+    return names
+
+
+def known_service(text: object) -> str:
+    """Return the id of a service or stop.
+
+    Raises
+    ------
+    InputError
+        when nobody calls a service so; near names are offered.
+    """
+    if not isinstance(text, str) or not text.strip():
+        raise InputError("service", repr(text), "what the line does, such as 'PCV hose'")
+    if plain(text) in {"unknown", "don't know", "dont know", "?"}:
+        return "unknown-service"
+    return _find(text, _services(), "service", "a service")
+
+
+def known_fluid(text: str) -> str:
+    """Return the id of a fluid.
+
+    Raises
+    ------
+    InputError
+        when nobody calls a fluid so; near names are offered.
+    """
+    return _find(text, _fluids(), "fluid", "a fluid")
+
+
+def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
+    wanted = plain(text)
+    if wanted in names:
+        return names[wanted]
+    near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.6)
+    offered = dict.fromkeys(names[name] for name in near)
+    hint = " or ".join(offered) if offered else "one that `hoseselect explain` lists"
+    raise InputError(place, f"'{text}'", f"{kind}: {hint}")

@@ -1,0 +1,200 @@
+"""Pick the hoses that suit a job, and say of every other one why not."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Literal
+
+import numpy as np
+
+from hoseselect.application.answer import Answer, HoseAnswer
+from hoseselect.application.ask_next import ask_next
+from hoseselect.application.assumptions import assumptions
+from hoseselect.application.plan_cut import cut_length, plan_cut
+from hoseselect.application.safety import cautions, checklist, old_hose
+from hoseselect.application.way_out import way_out
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.hose_columns import hose_columns
+from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.finding import Finding
+from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
+from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.assume import assume
+from hoseselect.rules.columns import Array, HoseColumns
+from hoseselect.rules.engine import RuleResult, combine_results, evaluate
+from hoseselect.rules.job_columns import job_columns
+from hoseselect.rules.registry import rules
+from hoseselect.rules.report import finding
+from hoseselect.rules.stop import stops
+
+Preference = Literal["margin", "price", "stock"]
+
+
+def pick_hose(
+    job: Job,
+    catalogue: Catalogue,
+    *,
+    prefer: Preference = "margin",
+    shelf: tuple[str, ...] = (),
+    units: str = "mm",
+) -> Answer:
+    """Return the answer to a job: all hoses, best first.
+
+    Parameters
+    ----------
+    job : as described
+    catalogue : what the shop sells
+    prefer : what ranks hoses of the same verdict: "margin" worst relative margin, "price", or
+        "stock" length of rolls in stock
+    shelf : hose types or sizes to look at; empty = all
+    units : "mm" or "in": the workshop step of the cut
+
+    Raises
+    ------
+    InputError
+        when the shelf names a hose that the catalogue does not hold.
+    """
+    met = stops(job)
+    if met:
+        return Answer(
+            job=job,
+            stops=met,
+            way_out=tuple(dict.fromkeys(f"{stop.name}: {stop.who}" for stop in met)),
+            cautions=cautions(job.service),
+            old_hose=old_hose(job),
+        )
+    columns = hose_columns(catalogue)
+    jobs = job_columns(job, cut_length(job, units))
+    filled = assume(jobs)
+    results = tuple(evaluate(jobs, columns, filled))
+    judgement = combine_results(iter(results), columns)
+    wanted = _on_shelf(catalogue, shelf)
+    codes, decided = judgement.codes[0], judgement.decided_by[0]
+    margins = worst_margins(results, columns)
+    answers = [
+        _hose_answer(job, catalogue, columns, results, int(k), codes, decided, margins, units)
+        for k in _ranked(catalogue, wanted, codes, decided, margins, prefer)
+    ]
+    nothing = not any(hose.verdict.suits for hose in answers)
+    return Answer(
+        job=job,
+        assumptions=assumptions(filled, results),
+        ask_next=ask_next(jobs, columns, results),
+        hoses=tuple(answers),
+        way_out=way_out(job, filled, columns, results, catalogue) if nothing else (),
+        cautions=cautions(job.service),
+        checklist=checklist(job.service),
+        old_hose=old_hose(job),
+    )
+
+
+def check_hose(hose: str, job: Job, catalogue: Catalogue, *, units: str = "mm") -> Answer:
+    """Return the answer for one hose: a size, or all sizes of a type.
+
+    Raises
+    ------
+    InputError
+        when the catalogue does not hold the hose.
+    """
+    return pick_hose(job, catalogue, shelf=(hose,), units=units)
+
+
+def _on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:
+    sizes = catalogue.sizes
+    if not shelf:
+        return np.ones(len(sizes), dtype=bool)
+    wanted = np.zeros(len(sizes), dtype=bool)
+    for name in shelf:
+        found = (sizes.hose_size == name) | (sizes.hose_type == name)
+        if not found.any():
+            raise InputError("shelf", f"'{name}'", "a hose type or size of the catalogue")
+        wanted |= found
+    return wanted
+
+
+def worst_margins(results: tuple[RuleResult, ...], columns: HoseColumns) -> Array:
+    """Return the worst relative margin of each size over all rules with figures, shape (m,)."""
+    worst = np.full(len(columns.sizes), np.inf)
+    for result in results:
+        if result.rule.row["scale"] == "none" or result.rule.group == "fit":
+            continue
+        for size in range(len(worst)):
+            value = finding(result, columns, 0, size).margin
+            if not math.isnan(value):
+                worst[size] = min(worst[size], value)
+    return worst
+
+
+def _ranked(
+    catalogue: Catalogue,
+    wanted: Array,
+    codes: Array,
+    decided: Array,
+    margins: Array,
+    prefer: Preference,
+) -> Array:
+    """Return positions of the wanted sizes, best first; ties by name, never by catalogue order."""
+    sizes = catalogue.sizes
+    second: Array
+    if prefer == "price":
+        second = np.nan_to_num(sizes.price_per_m, nan=np.inf)
+    elif prefer == "stock":
+        second = -_stock(catalogue)
+    else:
+        second = -margins
+    late = np.where(codes >= Verdict.UNKNOWN, -decided.astype(np.int64), 0)
+    order = np.lexsort((sizes.hose_size, second, late, codes))
+    return order[wanted[order]]
+
+
+def _stock(catalogue: Catalogue) -> Array:
+    stock = np.zeros(len(catalogue.sizes))
+    np.add.at(stock, catalogue.rolls.size_index, catalogue.rolls.length_m)
+    return stock
+
+
+def _hose_answer(
+    job: Job,
+    catalogue: Catalogue,
+    columns: HoseColumns,
+    results: tuple[RuleResult, ...],
+    size: int,
+    codes: Array,
+    decided: Array,
+    margins: Array,
+    units: str,
+) -> HoseAnswer:
+    sizes, types = catalogue.sizes, catalogue.types
+    row = int(sizes.type_index[size])
+    verdict = Verdict(int(codes[size]))
+    position = int(decided[size])
+    return HoseAnswer(
+        hose=str(sizes.hose_size[size]),
+        hose_type=str(sizes.hose_type[size]),
+        description=types.description[row],
+        print_line=types.print_line[row],
+        marking=types.marking[row],
+        bore=float(sizes.bore[size]),
+        outside_diameter=float(sizes.outside_diameter[size]),
+        verdict=verdict,
+        decided_by=rules()[position].code if position >= 0 else "",
+        margin=float(margins[size]),
+        price=float(sizes.price_per_m[size]),
+        write_findings=_writer(results, columns, size),
+        cut=_cut(job, catalogue, size, units) if verdict.suits else None,
+    )
+
+
+def _writer(
+    results: tuple[RuleResult, ...], columns: HoseColumns, size: int
+) -> Callable[[], tuple[Finding, ...]]:
+    return lambda: tuple(finding(result, columns, 0, size) for result in results)
+
+
+def _cut(job: Job, catalogue: Catalogue, size: int, units: str) -> CutPlan | None:
+    """Return the cut plan; None where a part of the length is still to be measured."""
+    if math.isnan(cut_length(job, units)):
+        return None
+    return plan_cut(job, catalogue, size, units)

@@ -1,0 +1,156 @@
+"""The way out where nothing on the shelf suits: what to order, or what to do instead."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
+from hoseselect.knowledge.load import table
+from hoseselect.rules.assume import Assumed
+from hoseselect.rules.columns import Array, HoseColumns
+from hoseselect.rules.engine import RuleResult
+from hoseselect.rules.report import figure
+from hoseselect.rules.services import rating_of, service_columns
+
+MATERIAL_GROUPS = ("fluid", "marking", "heat", "pressure")
+
+
+def way_out(
+    job: Job,
+    filled: Assumed,
+    hoses: HoseColumns,
+    results: tuple[RuleResult, ...],
+    catalogue: Catalogue,
+) -> tuple[str, ...]:
+    """Return what to order or to do, from what stands in the way of the nearest hoses.
+
+    Parameters
+    ----------
+    job : as asked
+    filled : the job with what was assumed
+    hoses, results : what the rules said
+    catalogue : for reducers and elbows
+    """
+    said = [_order(job, filled)]
+    material = _refused(results, hoses, lambda group: group in MATERIAL_GROUPS)
+    for rule, advice in ADVICE.items():
+        others = _refused(results, hoses, lambda _group: True, leave_out=rule)
+        own = _refused(results, hoses, lambda _group: True, only=rule)
+        if (own & ~others).any():
+            said.append(advice)
+    if own_ends_differ(job):
+        said.append(_reducers(job, catalogue))
+    bend = _refused(results, hoses, lambda _group: True, only="bend-radius")
+    if (bend & ~material).any():
+        said.append(BEND)
+        said += _elbows(job, catalogue)
+    return tuple(dict.fromkeys(text for text in said if text))
+
+
+ADVICE = {
+    "fit-bead": "Form a bead or flare on the plain tube and deburr it, then ask again.",
+    "heat-air-steady": "Move the line away from the heat or shield it, measure the air again, ask again.",
+    "heat-source": "Re-route first, else shield: a sleeve comes last.",
+    "route-length": "Cut a new piece to the length of the cut plan.",
+    "route-fall": "Lay the line with a steady fall, or fit the original part.",
+    "stock-clamp": "Order a clamp for the outside diameter on the nipple.",
+}
+BEND = (
+    "A formed hose for this route, or two short straight pieces with a rigid elbow that stands what"
+    " flows in it, if there is room."
+)
+
+
+def _refused(results, hoses, groups, leave_out: str = "", only: str = "") -> Array:  # type: ignore[no-untyped-def]
+    refused = np.zeros(len(hoses.sizes), dtype=bool)
+    for result in results:
+        if not groups(result.rule.group) or result.rule.code == leave_out:
+            continue
+        if only and result.rule.code != only:
+            continue
+        codes = result.codes[0]
+        if result.rule.axis == "type":
+            codes = codes[hoses.sizes.type_index]
+        refused |= codes >= Verdict.UNKNOWN
+    return refused
+
+
+def _order(job: Job, filled: Assumed) -> str:
+    """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
+    jobs = filled.adverse
+    liners = suitable_liners(jobs.fluids[0])
+    words = []
+    if liners:
+        words.append("liner of " + ", ".join(liners))
+    markings = [
+        table("markings").row(marking=row["marking"])["title"]
+        for row in table("service_markings").where(service=job.service, answer="yes")
+    ]
+    required = service_columns().marking_required[int(jobs.service[0, 0])]
+    if required and markings:
+        words.append("marked " + " or ".join(markings))
+    nipple = float(jobs.nipple_a[0, 0])
+    if not math.isnan(nipple):
+        words.append(f"bore for a {figure(nipple)} mm nipple")
+    hottest = np.fmax(jobs.fluid_steady, jobs.air_steady)[0, 0]
+    if not math.isnan(hottest):
+        words.append(f"at least {figure(float(hottest))} degC continuous")
+    if jobs.pressure_max[0, 0] > 0:
+        words.append(f"at least {figure(float(jobs.pressure_max[0, 0]))} kPa with clamps")
+    if jobs.pressure_min[0, 0] < 0:
+        words.append(f"suction to {figure(float(jobs.pressure_min[0, 0]))} kPa hot")
+    radius = float(np.min(jobs.tightest_radius[0]))
+    if math.isfinite(radius):
+        words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
+    return "Order hose with " + "; ".join(words) + "." if words else ""
+
+
+def suitable_liners(demanded: Array) -> tuple[str, ...]:
+    """Return the polymers that suit every demanded fluid, shape (fluids,), as liner."""
+    names = []
+    for row in table("polymers"):
+        ratings = rating_of((row["symbol"],))[demanded]
+        if len(ratings) and (ratings == 2).all():
+            names.append(row["symbol"])
+    return tuple(names)
+
+
+def own_ends_differ(job: Job) -> bool:
+    """Return whether the two nipples are known to differ."""
+    a, b = job.nipple_a.outside_diameter, job.nipple_b.outside_diameter
+    return not math.isnan(a) and not math.isnan(b) and abs(a - b) > NOTICEABLE
+
+
+NOTICEABLE = 0.5
+
+
+def _reducers(job: Job, catalogue: Catalogue) -> str:
+    a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
+    fit = catalogue.fittings
+    found = [
+        str(fit.fitting[k])
+        for k in range(len(fit))
+        if fit.kind[k] == "reducer"
+        and abs(min(fit.nipple_a[k], fit.nipple_b[k]) - a) <= NOTICEABLE
+        and abs(max(fit.nipple_a[k], fit.nipple_b[k]) - b) <= NOTICEABLE
+    ]
+    which = f" In the list: {', '.join(found)}." if found else ""
+    return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
+
+
+def _elbows(job: Job, catalogue: Catalogue) -> list[str]:
+    group = service_columns().group[service_columns().index[job.service]]
+    fit = catalogue.fittings
+    nipple = job.nipple_a.outside_diameter
+    found = [
+        f"{fit.fitting[k]} ({fit.angle_deg[k]:g} deg, {fit.material[k]})"
+        for k in range(len(fit))
+        if fit.kind[k] == "elbow"
+        and group in fit.suits[k]
+        and abs(fit.nipple_a[k] - nipple) <= NOTICEABLE
+    ]
+    return [f"Elbows in the list for this nipple: {', '.join(found)}."] if found else []

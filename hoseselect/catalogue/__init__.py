@@ -1,0 +1,1 @@
+"""Reading a catalogue folder into columns, with complaints by file:line:column."""

@@ -1,0 +1,337 @@
+"""What contradicts itself or looks odd in a catalogue whose cells can be read one by one."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from hoseselect.catalogue.cells import Cells
+from hoseselect.catalogue.columns import (
+    ClampColumns,
+    FittingColumns,
+    FloatArray,
+    IntArray,
+    RollColumns,
+    SizeColumns,
+    TypeColumns,
+    Words,
+)
+from hoseselect.catalogue.complaint import Complaint, Severity
+from hoseselect.knowledge.load import table as knowledge_table
+from hoseselect.mechanics.kink import brazier_radius
+
+Mask = npt.NDArray[np.bool_]
+
+FAR_BELOW = 0.5
+"""Share of the kink radius below which a stated bend radius is doubted; common practice."""
+
+LEAST_BORE = 1.5
+"""Bore below which inches are suspected; common practice, no source [mm]."""
+
+LEAST_PRESSURE = 10.0
+"""Working pressure below which bar or MPa is suspected; common practice, no source [kPa]."""
+
+LEAST_SUCTION = 1.0
+"""Suction below which bar or MPa is suspected; common practice, no source [kPa]."""
+
+HOTTEST = 260.0
+"""Temperature limit above which degrees Fahrenheit are suspected; common practice [degC]."""
+
+WARMEST_COLD_LIMIT = 5.0
+"""Cold limit above which a lost minus sign is suspected; common practice [degC]."""
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Where one check fails: rows, and the words for a row."""
+
+    rows: Mask
+    severity: Severity
+    heading: str
+    found: Callable[[int], str]
+    expected: Callable[[int], str]
+
+    def complaints(self, cells: Cells) -> Iterator[Complaint]:
+        """Yield one complaint for each row."""
+        for row in map(int, np.flatnonzero(self.rows)):
+            yield cells.complaint(
+                self.severity, row, self.heading, self.found(row), self.expected(row)
+            )
+
+
+def above(
+    high: FloatArray, low: FloatArray, heading: str, unit: str, other: str, *, same: bool = True
+) -> Doubt:
+    """Return the doubt that `high` stands above (or, unless `same`, at) its limit `low`."""
+    rows = high > low if same else high >= low
+    word = "at most" if same else "less than"
+    return Doubt(
+        rows,
+        "error",
+        heading,
+        lambda row: f"{high[row]:g} {unit}",
+        lambda row: f"{word} the {other} {low[row]:g} {unit}",
+    )
+
+
+def below(value: FloatArray, limit: float, heading: str, unit: str, suspicion: str) -> Doubt:
+    """Return the warning that a number lies so low that its unit is doubted."""
+    return Doubt(
+        value < limit,
+        "warning",
+        heading,
+        lambda row: f"{value[row]:g} {unit}",
+        lambda _: f"a number in {unit} ({suspicion}?)",
+    )
+
+
+def weak_suction(suction: FloatArray, heading: str) -> Doubt:
+    """Return the warning that a suction limit is so weak that its unit is doubted."""
+    return Doubt(
+        suction > -LEAST_SUCTION,
+        "warning",
+        heading,
+        lambda row: f"{suction[row]:g} kPa",
+        lambda _: "a number in kPa (bar or MPa?)",
+    )
+
+
+def type_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
+    """Return what is contradictory or odd in the hose types."""
+    steady, peak, cold = (
+        types.temperature_continuous,
+        types.temperature_short_time,
+        types.temperature_cold,
+    )
+    unsold = ~np.isin(np.arange(len(types)), sizes.type_index)
+    unproved = np.array(
+        [
+            bool(fluids) and not marks
+            for fluids, marks in zip(types.fluids_claimed, types.marking, strict=True)
+        ],
+        dtype=bool,
+    )
+    return [
+        above(steady, peak, "temperature_continuous_degc", "degC", "short-time limit"),
+        above(cold, steady, "temperature_cold_degc", "degC", "continuous limit", same=False),
+        Doubt(
+            cold > WARMEST_COLD_LIMIT,
+            "warning",
+            "temperature_cold_degc",
+            lambda row: f"{cold[row]:g} degC",
+            lambda _: "a cold limit (minus sign lost?)",
+        ),
+        Doubt(
+            np.fmax(steady, peak) > HOTTEST,
+            "warning",
+            "temperature_continuous_degc",
+            lambda row: f"{np.fmax(steady, peak)[row]:g} degC",
+            lambda _: "a limit in degC (degrees Fahrenheit?)",
+        ),
+        Doubt(
+            unproved,
+            "warning",
+            "fluids_claimed",
+            lambda row: f"a claim of {', '.join(types.fluids_claimed[row])} without a marking",
+            lambda _: "a published marking that backs the claim",
+        ),
+        Doubt(
+            unsold,
+            "warning",
+            "hose_type",
+            lambda row: f"'{types.hose_type[row]}' without a size",
+            lambda _: "at least one row in hose_sizes.csv",
+        ),
+    ]
+
+
+def print_doubts(types: TypeColumns) -> list[Doubt]:
+    """Return the markings that a hose type claims and its print line does not bear."""
+    absent: list[Words] = [()] * len(types)
+    patterns = {row["marking"]: row["print_pattern"] for row in knowledge_table("markings")}
+    for row, (line, marks) in enumerate(zip(types.print_line, types.marking, strict=True)):
+        if line:
+            absent[row] = tuple(
+                mark
+                for mark in marks
+                if patterns.get(mark) and re.search(patterns[mark], line) is None
+            )
+    return [
+        Doubt(
+            np.array([bool(marks) for marks in absent], dtype=bool),
+            "warning",
+            "print_line",
+            lambda row: f"'{types.print_line[row]}'",
+            lambda row: f"the marking {', '.join(absent[row])} that the type claims",
+        ),
+    ]
+
+
+def size_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
+    """Return what is contradictory or odd in the hose sizes."""
+    clamped, crimped = sizes.working_pressure_clamped, sizes.working_pressure_crimped
+    cold, hot = sizes.suction_limit_cold, sizes.suction_limit_hot
+    known = sizes.type_index >= 0
+    word = np.array([*types.reinforcement.tolist(), "unknown"])[sizes.type_index]
+    wired = known & ((word == "wire") | (word == "textile-and-wire"))
+    held = np.array([*types.made_for_clamps.tolist(), "unknown"])[sizes.type_index]
+    radius, kink = sizes.least_bend_radius, kink_radius(sizes)
+    return [
+        above(sizes.bore, sizes.outside_diameter, "bore_mm", "mm", "outside diameter", same=False),
+        above(
+            sizes.bore_max,
+            sizes.outside_diameter,
+            "bore_max_mm",
+            "mm",
+            "outside diameter",
+            same=False,
+        ),
+        above(sizes.bore_min, sizes.bore, "bore_min_mm", "mm", "nominal bore"),
+        Doubt(
+            sizes.bore_max < sizes.bore,
+            "error",
+            "bore_max_mm",
+            lambda row: f"{sizes.bore_max[row]:g} mm",
+            lambda row: f"at least the nominal bore {sizes.bore[row]:g} mm",
+        ),
+        above(
+            clamped,
+            crimped,
+            "working_pressure_clamped_kpa",
+            "kPa",
+            "working pressure with crimped ends",
+        ),
+        Doubt(
+            hot < cold,
+            "error",
+            "suction_limit_hot_kpa",
+            lambda row: f"{hot[row]:g} kPa",
+            lambda row: f"no stronger suction than the cold limit {cold[row]:g} kPa",
+        ),
+        Doubt(
+            np.isnan(cold) & ~np.isnan(hot),
+            "warning",
+            "suction_limit_cold_kpa",
+            lambda _: "an empty cell beside a hot limit",
+            lambda _: "the cold limit too",
+        ),
+        below(sizes.bore, LEAST_BORE, "bore_mm", "mm", "inches"),
+        below(clamped, LEAST_PRESSURE, "working_pressure_clamped_kpa", "kPa", "bar or MPa"),
+        below(crimped, LEAST_PRESSURE, "working_pressure_crimped_kpa", "kPa", "bar or MPa"),
+        weak_suction(cold, "suction_limit_cold_kpa"),
+        weak_suction(hot, "suction_limit_hot_kpa"),
+        Doubt(
+            (held == "no") & ~np.isnan(clamped),
+            "warning",
+            "working_pressure_clamped_kpa",
+            lambda row: f"{clamped[row]:g} kPa with clamps",
+            lambda _: "an empty cell, as the type is not made for clamps",
+        ),
+        Doubt(
+            (radius < FAR_BELOW * kink) & ~wired,
+            "warning",
+            "least_bend_radius_mm",
+            lambda row: f"{radius[row]:g} mm",
+            lambda row: (
+                f"about {kink[row]:.0f} mm or more, where a plain tube of this bore and wall kinks"
+            ),
+        ),
+        *neighbour_doubts(sizes),
+    ]
+
+
+def kink_radius(sizes: SizeColumns) -> FloatArray:
+    """Return the centreline radius at which a long plain tube of each size kinks, (m,) [mm]."""
+    made: FloatArray = brazier_radius(0.25 * (sizes.outside_diameter + sizes.bore), sizes.wall)
+    return made
+
+
+def neighbour_doubts(sizes: SizeColumns) -> list[Doubt]:
+    """Return the doubts that compare each size with the next smaller one of its type."""
+    bore, radius = sizes.bore, sizes.least_bend_radius
+    placed = (sizes.type_index >= 0) & ~np.isnan(bore)
+    near, near_stated = smaller_size(sizes, placed), smaller_size(sizes, placed & ~np.isnan(radius))
+    twice = (near >= 0) & (bore == bore[near])
+    falling = (near_stated >= 0) & (bore > bore[near_stated]) & (radius < radius[near_stated])
+    return [
+        Doubt(
+            falling,
+            "warning",
+            "least_bend_radius_mm",
+            lambda row: f"{radius[row]:g} mm",
+            lambda row: (
+                f"at least the {radius[near_stated[row]]:g} mm of the smaller bore "
+                f"{bore[near_stated[row]]:g} mm"
+            ),
+        ),
+        Doubt(
+            twice,
+            "warning",
+            "bore_mm",
+            lambda row: f"the bore {bore[row]:g} mm a second time in its type",
+            lambda row: f"one size a bore (also '{sizes.hose_size[near[row]]}')",
+        ),
+    ]
+
+
+def smaller_size(sizes: SizeColumns, among: Mask) -> IntArray:
+    """Return the place of the next smaller (or equal) bore of the same type, -1 for none, (m,).
+
+    Parameters
+    ----------
+    among : the sizes that take part, (m,)
+    """
+    rows = np.flatnonzero(among)
+    order = rows[np.lexsort((sizes.bore[rows], sizes.type_index[rows]))]
+    smaller = np.full(len(sizes), -1, dtype=np.intp)
+    same_type = sizes.type_index[order[1:]] == sizes.type_index[order[:-1]]
+    smaller[order[1:]] = np.where(same_type, order[:-1], -1)
+    return smaller
+
+
+def clamp_doubts(clamps: ClampColumns) -> list[Doubt]:
+    """Return what is contradictory in the clamps."""
+    return [
+        above(
+            clamps.range_min, clamps.range_max, "range_min_mm", "mm", "end of the range", same=False
+        ),
+    ]
+
+
+def fitting_doubts(fittings: FittingColumns) -> list[Doubt]:
+    """Return what is odd in the fittings."""
+    equal = fittings.nipple_a == fittings.nipple_b
+    return [
+        Doubt(
+            (fittings.kind == "reducer") & equal,
+            "warning",
+            "nipple_b_mm",
+            lambda row: f"{fittings.nipple_b[row]:g} mm at both ends",
+            lambda _: "two different nipples on a reducer",
+        ),
+        Doubt(
+            (fittings.kind == "elbow") & ~(fittings.angle_deg > 0.0),
+            "warning",
+            "angle_deg",
+            lambda row: "an empty cell" if np.isnan(fittings.angle_deg[row]) else "0 deg",
+            lambda _: "the angle of the elbow",
+        ),
+    ]
+
+
+def roll_doubts(rolls: RollColumns, sizes: SizeColumns) -> list[Doubt]:
+    """Return what is odd in the rolls."""
+    full = np.append(sizes.roll_length_m, np.nan)[rolls.size_index]
+    return [
+        Doubt(
+            rolls.length_m > full,
+            "warning",
+            "length_m",
+            lambda row: f"{rolls.length_m[row]:g} m",
+            lambda row: f"at most a full roll, {full[row]:g} m",
+        ),
+    ]

@@ -1,0 +1,176 @@
+"""From a catalogue as read to the columns that rules see."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.columns import TypeColumns as CatalogueTypes
+from hoseselect.knowledge.load import limit, table
+from hoseselect.mechanics.collapse import collapse_estimate
+from hoseselect.mechanics.kink import kink_estimate
+from hoseselect.mechanics.modulus import modulus_range
+from hoseselect.rules.columns import Array, HoseColumns, SizeColumns, TypeColumns
+from hoseselect.rules.services import fluid_mask, rating_of, service_columns
+
+MILLIMETRES_PER_METRE = 1000.0
+NO_MARKING = ""
+
+
+def hose_columns(catalogue: Catalogue) -> HoseColumns:
+    """Return the columns of a catalogue, estimates and the meaning of markings added."""
+    return HoseColumns(
+        types=_type_columns(catalogue.types),
+        sizes=_size_columns(catalogue),
+        clamp_ranges=_clamp_ranges(catalogue),
+    )
+
+
+def _answers(words: Array) -> Array:
+    return np.select([words == "yes", words == "no"], [1, 0], default=-1)
+
+
+def _type_columns(types: CatalogueTypes) -> TypeColumns:
+    services = service_columns()
+    claimed = np.array([_claimed(markings) for markings in types.marking])
+    liner = np.array([_ratings(symbols) for symbols in types.liner])
+    vapour = services.fluid_index["fuel-vapour"]
+    low = np.array([bool(LOW_PERMEATION & set(markings)) for markings in types.marking])
+    return TypeColumns(
+        name=types.hose_type,
+        liner_rating=liner,
+        cover_rating=_cover_ratings(types, liner),
+        liner_hot_limit=np.full(len(types), np.inf),
+        claimed=claimed,
+        liner_named=np.array([symbols != ("unknown",) for symbols in types.liner]),
+        marked=np.array([len(markings) > 0 for markings in types.marking]),
+        permeation_rating=np.where(low, 2.0, np.maximum(liner[:, vapour], 1.0)),
+        marking_allows=_marking_answers(types, ("yes", "over-specified")),
+        marking_denies=_marking_answers(types, ("no",)),
+        temperature_continuous=types.temperature_continuous,
+        temperature_short_time=types.temperature_short_time,
+        temperature_cold=types.temperature_cold,
+        marking_pressure=np.array([_marking_pressure(markings) for markings in types.marking]),
+        submersible=_answers(types.submersible),
+        activation_energy=np.array([_activation_energy(symbols) for symbols in types.liner]),
+        made_for_clamps=_answers(types.made_for_clamps),
+    )
+
+
+LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
+
+
+def _ratings(symbols: tuple[str, ...]) -> Array:
+    if symbols == ("unknown",):
+        return np.full(len(service_columns().fluids), np.nan)
+    return rating_of(symbols)
+
+
+def _cover_ratings(types: CatalogueTypes, liner: Array) -> Array:
+    """Return ratings of covers; under a bare textile braid the liner meets what drips."""
+    rows = []
+    for k, symbols in enumerate(types.cover):
+        if symbols == ("textile",):
+            ratings = liner[k].copy()
+            ratings[service_columns().fluid_index["air"]] = (
+                table("resistance").row(symbol="textile", fluid="air").number("rating")
+            )
+            rows.append(ratings)
+        else:
+            rows.append(_ratings(symbols))
+    return np.array(rows)
+
+
+def _claimed(markings: tuple[str, ...]) -> Array:
+    covered = tuple(
+        row["fluid"]
+        for row in table("marking_fluids")
+        if row["marking"] in markings and row.yes("covered")
+    )
+    return fluid_mask(covered)
+
+
+def _marking_answers(types: CatalogueTypes, answers: tuple[str, ...]) -> Array:
+    services = service_columns()
+    found = np.zeros((len(services.names), len(types)), dtype=bool)
+    for row in table("service_markings"):
+        if row["answer"] in answers:
+            has = [row["marking"] in markings for markings in types.marking]
+            found[services.index[row["service"]]] |= np.array(has)
+    return found
+
+
+def _marking_pressure(markings: tuple[str, ...]) -> float:
+    figures = [
+        row.number("value")
+        for row in table("marking_figures").where(figure="pressure-clamped")
+        if row["marking"] in markings
+    ]
+    return min(figures, default=np.nan)
+
+
+def _activation_energy(symbols: tuple[str, ...]) -> float:
+    rows = table("limits")
+    name = f"activation-energy-{symbols[0].lower()}"
+    return rows.row(limit=name).number("value") if rows.has(limit=name) else np.nan
+
+
+def _size_columns(catalogue: Catalogue) -> SizeColumns:
+    sizes, types = catalogue.sizes, catalogue.types
+    modulus = modulus_range(types.hardness_shore_a[sizes.type_index])
+    collapse = collapse_estimate(
+        sizes.bore,
+        sizes.outside_diameter,
+        modulus.low,
+        modulus.high,
+        hot_share=limit("hot-modulus-share"),
+        factor=limit("collapse-factor"),
+    )
+    kink = kink_estimate(sizes.bore, sizes.outside_diameter, limit("inside-radius-per-bore"))
+    reinforcement = types.reinforcement[sizes.type_index]
+    return SizeColumns(
+        name=sizes.hose_size,
+        type_index=sizes.type_index,
+        bore=sizes.bore,
+        bore_max=sizes.bore_max,
+        outside_diameter=sizes.outside_diameter,
+        least_bend_radius=sizes.least_bend_radius,
+        kink_sure=kink.sure,
+        kink_least=kink.lower_bound,
+        working_pressure=sizes.working_pressure_clamped,
+        suction_cold=-sizes.suction_limit_cold,
+        suction_hot=-sizes.suction_limit_hot,
+        collapse_sure=collapse.sure,
+        collapse_most=collapse.at_most,
+        roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
+        unreinforced=reinforcement == "none",
+        helix=np.isin(reinforcement, ["wire", "textile-and-wire"]),
+    )
+
+
+def _clamp_ranges(catalogue: Catalogue) -> tuple[Array, ...]:
+    """Return per service the merged ranges of the clamps that suit it."""
+    clamps = catalogue.clamps
+    if len(clamps) == 0:
+        return ()
+    services = service_columns()
+    merged = {}
+    for group in dict.fromkeys(services.group):
+        fit = np.array([clamp_suits(family, group) for family in clamps.family])
+        spans = sorted(zip(clamps.range_min[fit], clamps.range_max[fit], strict=True))
+        joined: list[list[float]] = []
+        for low, high in spans:
+            if joined and low <= joined[-1][1]:
+                joined[-1][1] = max(joined[-1][1], high)
+            else:
+                joined.append([low, high])
+        merged[group] = np.array(joined).reshape(-1, 2)
+    return tuple(merged[group] for group in services.group)
+
+
+def clamp_suits(family: str, group: str) -> bool:
+    """Return whether a family of clamps suits a group of services."""
+    families = table("clamp_families")
+    if not families.has(family=family):
+        return False
+    return group in families.row(family=family)["suits"].split(";")

@@ -1,0 +1,91 @@
+"""Which catalogue folder to use: option, environment, configuration file, built-in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+
+import hoseselect
+from hoseselect.knowledge.errors import CatalogueError
+
+VARIABLE = "HOSESELECT_CATALOG"
+"""Environment variable that names a catalogue folder."""
+
+PACKAGE = Path(hoseselect.__file__).parent
+
+BUILT_IN = (PACKAGE / "catalog", PACKAGE.parent / "catalog")
+"""The copy inside the installed package, then the one of a checkout."""
+
+
+def find_catalogue(option: str | None, environment: Mapping[str, str]) -> Path:
+    """Return the catalogue folder: option, environment variable, configuration file, built-in.
+
+    Parameters
+    ----------
+    option : folder named on the command line, None or "" when none is
+    environment : environment variables
+
+    Raises
+    ------
+    CatalogueError
+        when the first one that is named is no folder, the configuration file cannot be read, or
+        no catalogue is named and the built-in one is missing.
+    """
+    if option:
+        return folder_named(option, "--catalog")
+    if environment.get(VARIABLE):
+        return folder_named(environment[VARIABLE], VARIABLE)
+    configured = configured_folder()
+    if configured:
+        return folder_named(configured, str(configuration_file()))
+    for folder in BUILT_IN:
+        if folder.is_dir():
+            return folder
+    raise CatalogueError("built-in catalogue", "no folder", f"{BUILT_IN[0]}")
+
+
+def folder_named(name: str, place: str) -> Path:
+    """Return a folder that somebody named.
+
+    Raises
+    ------
+    CatalogueError
+        when it is no folder.
+    """
+    folder = Path(name).expanduser()
+    if not folder.is_dir():
+        found = f"'{name}', a file" if folder.exists() else f"'{name}', which is not there"
+        raise CatalogueError(place, found, "a folder with hose_types.csv and hose_sizes.csv")
+    return folder
+
+
+def configuration_file() -> Path:
+    """Return the place of the user's configuration file."""
+    import platformdirs
+
+    return Path(platformdirs.user_config_dir("hoseselect")) / "config.toml"
+
+
+def configured_folder() -> str:
+    """Return the folder named by key `catalog` of the configuration file, "" for none.
+
+    A path that is not absolute counts from the folder of the configuration file.
+
+    Raises
+    ------
+    CatalogueError
+        when the file is no TOML in UTF-8, or `catalog` is no text.
+    """
+    path = configuration_file()
+    if not path.is_file():
+        return ""
+    import tomllib
+
+    try:
+        entries = tomllib.loads(path.read_text(encoding="utf-8"))
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+        raise CatalogueError(str(path), str(error), "a TOML file") from error
+    name = entries.get("catalog", "")
+    if not isinstance(name, str):
+        raise CatalogueError(f"{path}: catalog", repr(name), "the name of a folder in quotes")
+    return str(path.parent / Path(name).expanduser()) if name else ""

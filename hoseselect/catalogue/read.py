@@ -1,0 +1,184 @@
+"""Read a catalogue folder into columns, or say all that is wrong with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from hoseselect.catalogue import consistency, values
+from hoseselect.catalogue.cells import Cells, read_cells
+from hoseselect.catalogue.columns import (
+    Catalogue,
+    ClampColumns,
+    FittingColumns,
+    RollColumns,
+    SizeColumns,
+    TypeColumns,
+    WordArray,
+)
+from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
+from hoseselect.catalogue.fields import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
+
+
+def read_catalogue(folder: Path) -> Catalogue:
+    """Return the catalogue of a folder.
+
+    Parameters
+    ----------
+    folder : folder with hose_types.csv, hose_sizes.csv and, where kept, clamps.csv, fittings.csv
+        and rolls.csv
+
+    Raises
+    ------
+    UnusableCatalogueError
+        when there is any fault of severity "error"; it carries all of them.
+    KnowledgeError
+        when a published table of allowed words is damaged.
+    """
+    catalogue, complaints = examine(folder)
+    errors = [complaint for complaint in complaints if complaint.severity == "error"]
+    if errors:
+        raise UnusableCatalogueError(str(folder), errors)
+    return catalogue
+
+
+def check_catalogue(folder: Path) -> list[Complaint]:
+    """Return all that is wrong or odd in a catalogue folder, in order of place.
+
+    Parameters
+    ----------
+    folder : as for `read_catalogue`
+
+    Raises
+    ------
+    KnowledgeError
+        when a published table of allowed words is damaged.
+    """
+    _, complaints = examine(folder, prints=True)
+    return complaints
+
+
+def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Complaint]]:
+    """Return the columns as far as they can be read, and every complaint.
+
+    Parameters
+    ----------
+    folder : as for `read_catalogue`
+    prints : compare print lines with the markings too; takes longer than all the rest
+    """
+    found: list[Complaint] = []
+    type_cells = read_cells(folder, HOSE_TYPES, found)
+    size_cells = read_cells(folder, HOSE_SIZES, found)
+    clamp_cells = read_cells(folder, CLAMPS, found)
+    fitting_cells = read_cells(folder, FITTINGS, found)
+    roll_cells = read_cells(folder, ROLLS, found)
+
+    types = read_types(type_cells, found)
+    sizes = read_sizes(size_cells, types.hose_type, type_cells.dropped, found)
+    clamps = read_clamps(clamp_cells, found)
+    fittings = read_fittings(fitting_cells, found)
+    rolls = read_rolls(roll_cells, sizes.hose_size, size_cells.dropped, found)
+
+    bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
+    for cells, doubts in (
+        (type_cells, consistency.type_doubts(types, sizes)),
+        (type_cells, consistency.print_doubts(types) if prints else []),
+        (size_cells, consistency.size_doubts(types, sizes)),
+        (clamp_cells, consistency.clamp_doubts(clamps)),
+        (fitting_cells, consistency.fitting_doubts(fittings)),
+        (roll_cells, consistency.roll_doubts(rolls, sizes)),
+    ):
+        found.extend(
+            complaint
+            for doubt in doubts
+            for complaint in doubt.complaints(cells)
+            if (complaint.file, complaint.line, complaint.column) not in bad
+        )
+    found.sort(key=lambda complaint: complaint.order)
+    return Catalogue(folder, types, sizes, clamps, fittings, rolls), found
+
+
+def read_types(cells: Cells, found: list[Complaint]) -> TypeColumns:
+    """Return the hose types."""
+    return TypeColumns(
+        hose_type=values.keys(cells, found),
+        description=values.texts(cells, "description", found),
+        liner=values.lists(cells, "liner", found),
+        reinforcement=values.choices(cells, "reinforcement", found),
+        cover=values.lists(cells, "cover", found),
+        marking=values.lists(cells, "marking", found),
+        print_line=values.texts(cells, "print_line", found),
+        temperature_continuous=values.numbers(cells, "temperature_continuous_degc", found),
+        temperature_short_time=values.numbers(cells, "temperature_short_time_degc", found),
+        temperature_cold=values.numbers(cells, "temperature_cold_degc", found),
+        hardness_shore_a=values.numbers(cells, "hardness_shore_a", found),
+        fluids_claimed=values.lists(cells, "fluids_claimed", found),
+        made_for_clamps=values.choices(cells, "made_for_clamps", found),
+        submersible=values.choices(cells, "submersible", found),
+        remark=values.texts(cells, "remark", found),
+    )
+
+
+def read_sizes(
+    cells: Cells, type_names: WordArray, dropped: frozenset[str], found: list[Complaint]
+) -> SizeColumns:
+    """Return the hose sizes."""
+    hose_type, type_index = values.references(cells, "hose_type", type_names, dropped, found)
+    return SizeColumns(
+        hose_size=values.keys(cells, found),
+        hose_type=hose_type,
+        type_index=type_index,
+        bore=values.numbers(cells, "bore_mm", found),
+        bore_min=values.numbers(cells, "bore_min_mm", found),
+        bore_max=values.numbers(cells, "bore_max_mm", found),
+        outside_diameter=values.numbers(cells, "outside_diameter_mm", found),
+        least_bend_radius=values.numbers(cells, "least_bend_radius_mm", found),
+        working_pressure_clamped=values.numbers(cells, "working_pressure_clamped_kpa", found),
+        working_pressure_crimped=values.numbers(cells, "working_pressure_crimped_kpa", found),
+        suction_limit_cold=values.numbers(cells, "suction_limit_cold_kpa", found),
+        suction_limit_hot=values.numbers(cells, "suction_limit_hot_kpa", found),
+        roll_length_m=values.numbers(cells, "roll_length_m", found),
+        price_per_m=values.numbers(cells, "price_per_m", found),
+    )
+
+
+def read_clamps(cells: Cells, found: list[Complaint]) -> ClampColumns:
+    """Return the clamps."""
+    return ClampColumns(
+        clamp=values.keys(cells, found),
+        family=values.choices(cells, "family", found),
+        range_min=values.numbers(cells, "range_min_mm", found),
+        range_max=values.numbers(cells, "range_max_mm", found),
+        band_width=values.numbers(cells, "band_width_mm", found),
+        price=values.numbers(cells, "price", found),
+    )
+
+
+def read_fittings(cells: Cells, found: list[Complaint]) -> FittingColumns:
+    """Return the fittings."""
+    return FittingColumns(
+        fitting=values.keys(cells, found),
+        kind=values.choices(cells, "kind", found),
+        nipple_a=values.numbers(cells, "nipple_a_mm", found),
+        nipple_b=values.numbers(cells, "nipple_b_mm", found),
+        angle_deg=values.numbers(cells, "angle_deg", found),
+        centreline_radius=values.numbers(cells, "centreline_radius_mm", found),
+        material=values.texts(cells, "material", found),
+        suits=values.lists(cells, "suits", found),
+        remark=values.texts(cells, "remark", found),
+        price=values.numbers(cells, "price", found),
+    )
+
+
+def read_rolls(
+    cells: Cells, size_names: WordArray, dropped: frozenset[str], found: list[Complaint]
+) -> RollColumns:
+    """Return the rolls in stock."""
+    hose_size, size_index = values.references(cells, "hose_size", size_names, dropped, found)
+    return RollColumns(
+        roll=values.keys(cells, found),
+        hose_size=hose_size,
+        size_index=size_index,
+        length_m=values.numbers(cells, "length_m", found),
+        place=values.texts(cells, "place", found),
+        date_made=values.texts(cells, "date_made", found),
+    )

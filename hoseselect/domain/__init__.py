@@ -1,0 +1,1 @@
+"""Plain frozen values: service, duty, nipple, route, hose, job, finding, cut plan."""

@@ -1,0 +1,1 @@
+"""Interfaces: they ask and show, nothing else."""

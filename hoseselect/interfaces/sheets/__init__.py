@@ -1,0 +1,1 @@
+"""Drawings, tickets and tables that leave the counter."""

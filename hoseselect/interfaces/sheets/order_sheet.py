@@ -1,0 +1,167 @@
+"""Read a list of lengths to cut from a CSV sheet."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isnan
+from pathlib import Path
+
+from hoseselect.application.plan_rolls import Order
+from hoseselect.knowledge.errors import HoseselectError, InputError
+
+COLUMNS = ("hose_size", "length", "count", "job")
+"""Headings of the sheet; `job` may be left out."""
+
+LEAST_COLUMNS = COLUMNS[:3]
+SEPARATORS = ",;\t"
+
+
+@dataclass
+class UnusableOrdersError(InputError):
+    """A list of lengths cannot be used; all that is wrong with it.
+
+    Parameters
+    ----------
+    complaints : one for each fault, in the order of the sheet
+    """
+
+    complaints: tuple[HoseselectError, ...] = ()
+
+    def __str__(self) -> str:
+        return "\n".join(str(complaint) for complaint in self.complaints)
+
+
+def read_orders(path: Path) -> list[Order]:
+    """Read the lengths to cut.
+
+    The sheet has the headings hose_size, length, count and, if wanted, job, in any order, parted
+    by comma, semicolon or tab. A length carries its unit; a bare number is in millimetres.
+
+    Parameters
+    ----------
+    path : CSV sheet, UTF-8
+
+    Returns
+    -------
+    orders in the order of the sheet; none for a sheet with headings only
+
+    Raises
+    ------
+    UnusableOrdersError : the sheet cannot be read, or some of its cells; every fault by
+        file:line:column
+    """
+    name = path.name
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+    except OSError as error:
+        raise _unusable([InputError(str(path), "no readable file", "a CSV sheet")]) from error
+    except UnicodeDecodeError as error:
+        raise _unusable([InputError(name, "text that is not UTF-8", "UTF-8")]) from error
+    try:
+        rows = list(_rows(text))
+    except csv.Error as error:
+        raise _unusable([InputError(name, f"broken quoting ({error})", "a CSV sheet")]) from error
+    if not rows:
+        raise _unusable([InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))])
+    complaints: list[HoseselectError] = []
+    line, headings = rows[0]
+    places = _places(f"{name}:{line}", headings, complaints)
+    if complaints:
+        raise _unusable(complaints)
+    orders = []
+    for line, cells in rows[1:]:
+        found = len(complaints)
+        order = _order(f"{name}:{line}", cells, places, len(headings), complaints)
+        if len(complaints) == found:
+            orders.append(order)
+    if complaints:
+        raise _unusable(complaints)
+    return orders
+
+
+def _unusable(complaints: list[HoseselectError]) -> UnusableOrdersError:
+    """One error of many complaints."""
+    first = complaints[0]
+    return UnusableOrdersError(first.place, first.found, first.expected, tuple(complaints))
+
+
+def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
+    """Yield the rows that are not empty, with the line on which each starts."""
+    heading = next((line for line in text.splitlines() if line.strip()), "")
+    separator = max(SEPARATORS, key=heading.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    line = 1
+    for cells in reader:
+        if any(cell.strip() for cell in cells):
+            yield line, [cell.strip() for cell in cells]
+        line = reader.line_num + 1
+
+
+def _places(place: str, headings: list[str], complaints: list[HoseselectError]) -> dict[str, int]:
+    """Where each column stands; complaints about headings."""
+    names = [heading.lower().replace(" ", "_") for heading in headings]
+    for number, name in enumerate(names, start=1):
+        if name not in COLUMNS:
+            expected = "one of " + ", ".join(COLUMNS)
+            complaints.append(InputError(f"{place}:{number}", f"heading '{name}'", expected))
+        elif name in names[: number - 1]:
+            expected = "each heading once"
+            complaints.append(InputError(f"{place}:{number}", f"heading '{name}' again", expected))
+    complaints += [
+        InputError(f"{place}:1", f"no heading '{name}'", ", ".join(LEAST_COLUMNS))
+        for name in LEAST_COLUMNS
+        if name not in names
+    ]
+    return {name: number for number, name in enumerate(names)}
+
+
+def _order(
+    place: str,
+    cells: list[str],
+    places: dict[str, int],
+    width: int,
+    complaints: list[HoseselectError],
+) -> Order:
+    """Read one line; its faults are added to the complaints."""
+    if len(cells) > width and any(cells[width:]):
+        found = f"{len(cells)} cells"
+        complaints.append(InputError(f"{place}:{width + 1}", found, f"{width}, as in the headings"))
+    cells = cells + [""] * (width - len(cells))
+    texts = {name: cells[number] for name, number in places.items()}
+    where = {name: f"{place}:{number + 1}" for name, number in places.items()}
+    if not texts["hose_size"]:
+        complaints.append(InputError(where["hose_size"], "an empty cell", "a hose size"))
+    length = count = 0.0
+    try:
+        length = _length(texts["length"], where["length"])
+    except HoseselectError as error:
+        complaints.append(error)
+    try:
+        count = _count(texts["count"], where["count"])
+    except HoseselectError as error:
+        complaints.append(error)
+    return Order(texts["hose_size"], length, int(count), texts.get("job", ""))
+
+
+def _length(text: str, place: str) -> float:
+    """Read a length above zero [mm]."""
+    from hoseselect.knowledge.quantities import read_quantity
+
+    expected = "a length above 0 such as '350 mm' or '13 3/4 in'"
+    if not text:
+        raise InputError(place, "an empty cell", expected)
+    length = read_quantity(text, "length", place)
+    if isnan(length) or length <= 0:
+        raise InputError(place, f"'{text}'", expected)
+    return length
+
+
+def _count(text: str, place: str) -> int:
+    """Read a whole number of at least one."""
+    if not (text.isascii() and text.isdecimal() and int(text[:9]) >= 1 and len(text) <= 6):
+        found = f"'{text}'" if text else "an empty cell"
+        raise InputError(place, found, "a whole number of pieces from 1 to 999999")
+    return int(text)

@@ -1,0 +1,41 @@
+"""Constants of published formulas, each with its source in `tables/formula_constants.csv`."""
+
+from __future__ import annotations
+
+from hoseselect.knowledge.load import table
+
+
+def constant(name: str) -> float:
+    """Return one constant in the unit of its formula.
+
+    Parameters
+    ----------
+    name : name of the constant, as in the table
+
+    Returns
+    -------
+    the value, in the unit that stands beside it in the table
+
+    Raises
+    ------
+    KnowledgeError : the constant is not listed
+    """
+    return table("formula_constants").row(constant=name).number("value")
+
+
+def constant_source(name: str) -> str:
+    """Return where a constant comes from.
+
+    Parameters
+    ----------
+    name : name of the constant, as in the table
+
+    Returns
+    -------
+    source in one line, with how far it can be trusted
+
+    Raises
+    ------
+    KnowledgeError : the constant is not listed
+    """
+    return table("formula_constants").row(constant=name).source

@@ -1,0 +1,95 @@
+"""The many ways of typing one thing: quotes, dashes, spaces, fraction signs, "don't know"."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+_SAME = {
+    "'": "’‘‛′´`ʹʼ",
+    '"': "“”„‟″〃ˮʺ",
+    "-": "−–—‐‑‒―﹣－",
+    "/": "⁄∕",
+    "°": "º˚",
+}
+_ONE_FOR_MANY = str.maketrans({many: one for one, all_ in _SAME.items() for many in all_})
+
+_UNKNOWN = frozenset(
+    {
+        "",
+        "unknown",
+        "dont know",
+        "do not know",
+        "i dont know",
+        "not known",
+        "not sure",
+        "unsure",
+        "no idea",
+    }
+)
+_YES = frozenset({"yes", "y", "true", "t", "1"})
+_NO = frozenset({"no", "n", "false", "f", "0"})
+
+_PER = re.compile(r"\bper\b", flags=re.IGNORECASE)
+_NOT_IN_KEY = re.compile(r"[\s.*·⋅^()_-]")
+
+
+def plain_text(text: str) -> str:
+    """Return the text with one character for each meaning, and single spaces.
+
+    Curly quotes, primes and two apostrophes become plain quotes; every dash and minus becomes a
+    hyphen; full-width digits, sub- and superscripts become plain ones; a fraction sign becomes
+    a fraction ("1¼" becomes "1 1/4"); hard and thin spaces become a space; invisible characters
+    are dropped. A superscript is marked ("10³" becomes "10^3"), so that it is never read as one
+    more digit.
+
+    Examples
+    --------
+    >>> plain_text("10 3/8”")
+    '10 3/8"'
+    >>> plain_text("−1¼ in")
+    '-1 1/4 in'
+    """
+    pieces: list[str] = []
+    for sign in text.translate(_ONE_FOR_MANY):
+        if unicodedata.category(sign) == "Cf":
+            continue
+        made_of = unicodedata.decomposition(sign)
+        if made_of.startswith("<fraction>"):
+            gap = " " if pieces and pieces[-1].isdigit() else ""
+            pieces.append(gap + unicodedata.normalize("NFKC", sign))
+        elif made_of.startswith("<super>"):
+            pieces.append("^" + unicodedata.normalize("NFKC", sign))
+        else:
+            pieces.append(unicodedata.normalize("NFKC", sign))
+    plain = "".join(pieces).translate(_ONE_FOR_MANY).replace("''", '"')
+    return " ".join(plain.split())
+
+
+def unit_key(text: str) -> str:
+    """Return a unit as it is looked up: small letters, no spaces, points, hyphens or brackets.
+
+    Examples
+    --------
+    >>> unit_key("In. Hg")
+    'inhg'
+    >>> unit_key("litres per minute")
+    'litres/minute'
+    """
+    return _NOT_IN_KEY.sub("", _PER.sub("/", text)).casefold()
+
+
+def is_unknown(text: str) -> bool:
+    """Say whether a typed text means "don't know"; an empty one and "?" do."""
+    words = plain_text(text).casefold().replace("'", "").strip("? ")
+    return words in _UNKNOWN
+
+
+def answer(text: str) -> str:
+    """Return "yes", "no", "unknown", or "" where the text is none of these."""
+    if is_unknown(text):
+        return "unknown"
+    word = plain_text(text).casefold().rstrip(".")
+    if word in _YES:
+        return "yes"
+    return "no" if word in _NO else ""

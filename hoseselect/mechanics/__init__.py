@@ -1,0 +1,1 @@
+"""Mechanics of hoses: bends, kink, collapse, flow, heat life and the natural bend."""

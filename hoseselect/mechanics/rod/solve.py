@@ -1,0 +1,235 @@
+"""The bent shape of a hose of given length between two clamped ends."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from hoseselect.knowledge.errors import InputError, SolveError
+from hoseselect.mechanics.rod.newton import Equilibria, relax, system
+from hoseselect.mechanics.rod.nodes import Array, nodes
+from hoseselect.mechanics.rod.pose import Pose, unit
+from hoseselect.mechanics.rod.seed import hermite, six_seeds
+from hoseselect.mechanics.rod.shape import Diagnostics, Shape
+from hoseselect.mechanics.rod.sweep import GOOD_SPREAD, LADDER, LARGEST_SPREAD, TAUT, onto
+from hoseselect.mechanics.rod.tightest import curvature_vectors, tightest
+
+FIRST = 24
+WITH_WEIGHT = 36
+SETTLED = 1e-3
+UNSTABLE = -1e-7
+SAME_TANGENT = 1e-2
+FAMILY = 1e-5
+
+
+def solve(
+    pose: Pose, length: float, weight_number: float = 0.0, down: Array | None = None
+) -> Shape:
+    """Shape of least bending energy that the plain guess leads to.
+
+    Source: twist-free elastica (Kirchhoff rod whose ends may turn about themselves before
+    they are clamped); see Love, Mathematical Theory of Elasticity (from memory).
+
+    Parameters
+    ----------
+    pose : the route
+    length : between the nipple tips [mm]
+    weight_number : weight per length times length^3 / EI, 0 leaves weight out [-]
+    down : (3,) direction of gravity, needed with a weight number [-]
+
+    Raises
+    ------
+    InputError : the length is no positive number, or a weight number comes without `down`
+    SolveError : the hose is taut, or no shape could be found with certainty
+    """
+    load = weight_load(weight_number, down)
+    check_length(pose, length)
+    if pose.straight and length <= pose.distance * (1.0 + 1e-9) and not weight_number:
+        return straight(pose, length)
+    chord = pose.chord[None] / length
+    start, end = pose.start_direction[None], pose.end_direction[None]
+    at = nodes(WITH_WEIGHT if weight_number else FIRST)
+    shapes = relax(at, hermite(at, start, end, chord), chord, load[None])
+    return finish(pose, length, shapes, weight_number)
+
+
+def shapes(pose: Pose, length: float) -> list[Shape]:
+    """All stable shapes that seven first guesses lead to, least energy first.
+
+    Mirror images of one shape are listed both; a shape that may be turned freely about the
+    chord is listed once.
+
+    Parameters
+    ----------
+    pose : the route
+    length : between the nipple tips [mm]
+
+    Raises
+    ------
+    InputError : the length is no positive number
+    SolveError : the hose is taut, or no shape could be found with certainty
+    """
+    first = solve(pose, length)
+    if not np.isfinite(first.tightest_radius):
+        return [first]
+    at = nodes(FIRST)
+    chord = pose.chord / length
+    guess = six_seeds(at, pose.start_direction, pose.end_direction, chord)
+    many = np.tile(chord, (len(guess), 1))
+    found = [first]
+    stack = relax(at, guess, many, np.zeros_like(many))
+    for index in np.flatnonzero(stack.settled):
+        try:
+            other = finish(pose, length, pick(stack, int(index)), 0.0)
+        except SolveError:
+            continue
+        if not any(same(other, one) for one in found):
+            found.append(other)
+    return sorted(found, key=lambda one: one.energy)
+
+
+def same(one: Shape, other: Shape) -> bool:
+    """Whether two shapes of one pose and length are the same, or turn into each other freely."""
+    gap = np.abs(one.tangents_at() - other.tangents_at()).max()
+    if gap < SAME_TANGENT:
+        return True
+    free = abs(one.diagnostics.smallest_eigenvalue) < FAMILY
+    return free and abs(one.energy - other.energy) < 1e-6 * one.energy
+
+
+def weight_load(weight_number: float, down: Array | None) -> Array:
+    """Weight number times the unit vector down, (3,) [-].
+
+    Raises
+    ------
+    InputError : the number is negative or not finite, or the direction is missing or zero
+    """
+    if not np.isfinite(weight_number) or weight_number < 0:
+        raise InputError("weight_number", str(weight_number), "zero or a positive number")
+    if weight_number == 0:
+        return np.zeros(3)
+    if down is None or not float(np.linalg.norm(down)) > 0:
+        raise InputError("down", "no direction", "the direction of gravity")
+    return weight_number * unit(np.asarray(down, dtype=float))
+
+
+def check_length(pose: Pose, length: float) -> None:
+    """Refuse a length that cannot be.
+
+    Raises
+    ------
+    InputError : the length is no positive number
+    SolveError : the hose is taut
+    """
+    if not np.isfinite(length) or length <= 0:
+        raise InputError("length", f"{length}", "a positive number")
+    taut = length < pose.distance * (1.0 - TAUT) or (
+        length <= pose.distance * (1.0 + TAUT) and not pose.straight
+    )
+    if taut:
+        raise SolveError(
+            "length",
+            f"a taut hose: {length:.1f} mm for ends {pose.distance:.1f} mm apart",
+            "a longer hose",
+        )
+
+
+def straight(pose: Pose, length: float) -> Shape:
+    """The straight hose between two ends that point along the chord."""
+    at = nodes(FIRST)
+    along = np.tile(pose.chord / pose.distance, (len(at.position), 1))
+    zero = np.zeros(3)
+    fine = Diagnostics(True, 0.0, float(np.pi**2), 0.0, 0.0, at.intervals, 0)
+    return Shape(
+        pose, length, along, at.position * length, float("inf"), 0.5 * length, 0.0,
+        zero, zero, zero, 0.0, fine,
+    )  # fmt: skip
+
+
+def finish(pose: Pose, length: float, found: Equilibria, weight_number: float) -> Shape:
+    """Add nodes until the answer no longer changes, and refuse what is not certain.
+
+    Raises
+    ------
+    SolveError : not converged, not stable, or the first integral or radius not settled
+    """
+    larger = [count for count in LADDER if count > found.at.intervals]
+    before = np.nan
+    while True:
+        spot = tightest(found)
+        now = float(spot.curvature[0])
+        settled = bool(found.settled[0])
+        good = settled and (
+            abs(now - before) < 2e-4 * now if weight_number else float(spot.spread[0]) < GOOD_SPREAD
+        )
+        if good or not larger:
+            break
+        before = now
+        found = relax(nodes(larger[0]), onto(found, larger[0]), found.chord, found.load)
+        larger.pop(0)
+    shape = build(pose, length, found, weight_number)
+    refuse_uncertain(shape, now, before)
+    return shape
+
+
+def refuse_uncertain(shape: Shape, now: float, before: float) -> None:
+    """Refuse a shape that is not certain.
+
+    Raises
+    ------
+    SolveError : with the reason
+    """
+    state = shape.diagnostics
+    spread = state.invariant_spread
+    if not state.converged:
+        if state.smallest_eigenvalue < UNSTABLE:
+            found = f"an unstable shape (smallest eigenvalue {state.smallest_eigenvalue:.2g})"
+        else:
+            found = f"no shape at rest after {state.steps} steps (gap {state.closure:.1g})"
+    elif np.isfinite(spread) and spread > LARGEST_SPREAD:
+        found = f"a shape that is not exact enough (first integral spreads by {spread:.1%})"
+    elif state.intervals == LADDER[-1] and abs(now - before) > SETTLED * now:
+        found = f"a tightest radius that has not settled ({abs(now / before - 1):.2%} change)"
+    else:
+        return
+    raise SolveError("route", found, "a shape that can be relied on: change the length a little")
+
+
+def build(pose: Pose, length: float, found: Equilibria, weight_number: float) -> Shape:
+    """Scale the first shape of a stack back to millimetres."""
+    spot = tightest(found)
+    tangent, force = found.tangent[0], found.force[0]
+    bend = curvature_vectors(found)[0]
+    k = float(spot.curvature[0])
+    twist = np.cross(tangent, bend) @ force
+    exact = weight_number == 0
+    spread = float(spot.spread[0]) if exact else float("nan")
+    turned = float(np.ptp(twist)) / max(k, 1e-6) ** 3 if exact else float("nan")
+    state = Diagnostics(
+        bool(found.settled[0]), float(found.gap[0]), smallest_eigenvalue(found), spread, turned,
+        found.at.intervals, int(found.rounds[0]),
+    )  # fmt: skip
+    return Shape(
+        pose, length, tangent, found.at.position * length, length / max(k, 1e-12),
+        float(spot.place[0]) * length, float(found.energy[0]) / length, force / length**2,
+        -np.cross(tangent[0], bend[0]) / length, np.cross(tangent[-1], bend[-1]) / length,
+        weight_number, state,
+    )  # fmt: skip
+
+
+def smallest_eigenvalue(found: Equilibria) -> float:
+    """Smallest eigenvalue of the second variation of the first shape of a stack [-]."""
+    matrix = system(found.at, found.tangent[:1], found.load[:1]).projected()[0]
+    return float(np.linalg.eigvalsh(matrix)[0])
+
+
+def pick(stack: Equilibria, index: int) -> Equilibria:
+    """One shape of a stack, as a stack of one."""
+    row = slice(index, index + 1)
+    return replace(
+        stack, tangent=stack.tangent[row], chord=stack.chord[row], load=stack.load[row],
+        force=stack.force[row], energy=stack.energy[row], gradient=stack.gradient[row],
+        gap=stack.gap[row], stable=stack.stable[row], settled=stack.settled[row],
+        rounds=stack.rounds[row],
+    )  # fmt: skip

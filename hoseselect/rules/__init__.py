@@ -1,0 +1,1 @@
+"""Rules: demand against limit, over columns of jobs and hose sizes."""

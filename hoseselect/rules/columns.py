@@ -1,0 +1,202 @@
+"""The columns that rules see: jobs down the rows, hose types or sizes across.
+
+Job columns have shape (n, 1), hose type columns (t,), hose size columns (m,); NumPy broadcasting
+makes (n, t) or (n, m) of them. Unknown numbers are NaN; answers are 1 yes, 0 no, -1 unknown.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[Any]
+YES, NO, UNKNOWN = 1, 0, -1
+
+
+@dataclass(frozen=True)
+class JobColumns:
+    """Jobs as columns, each of shape (n, 1) unless said otherwise.
+
+    Parameters
+    ----------
+    service : index into the table of services
+    fluids : which constituents flow, shape (n, fluids)
+    drips : which fluids drip on the cover, shape (n, fluids)
+    fluids_known, drips_known : answers
+    fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
+    pressure_min, pressure_max, pressure_spike : [kPa gauge]
+    nipple_a, nipple_b : outside diameter on the plain part [mm]
+    has_bead_a, has_bead_b : answers
+    bead_a, bead_b : diameter over the bead [mm]
+    measured_on_a, measured_on_b : 1 on the plain part, 0 on the bead, -1 unknown
+    usable_a, usable_b : length of nipple for hose and clamp [mm]
+    tip_length : nipple mouth to nipple mouth along the centreline [mm]
+    tightest_radius : centreline radius of the tightest bend, shape (n, 1) or (n, m) [mm]
+    lead : shorter of the two straight leads at the nipples [mm]
+    movement : relative movement of the ends [mm]
+    supports : largest distance between supports [mm]
+    heat_source_distance, heat_source_shielded : [mm], answer
+    original_bore, given_length, cut_length : [mm]
+    low_spot, fall, insert, turbo, sees_boost, submerged, plastic : answers
+    """
+
+    service: Array
+    fluids: Array
+    drips: Array
+    fluids_known: Array
+    drips_known: Array
+    fluid_steady: Array
+    fluid_peak: Array
+    air_steady: Array
+    air_peak: Array
+    coldest_start: Array
+    pressure_min: Array
+    pressure_max: Array
+    pressure_spike: Array
+    nipple_a: Array
+    nipple_b: Array
+    has_bead_a: Array
+    has_bead_b: Array
+    bead_a: Array
+    bead_b: Array
+    measured_on_a: Array
+    measured_on_b: Array
+    usable_a: Array
+    usable_b: Array
+    tip_length: Array
+    tightest_radius: Array
+    lead: Array
+    movement: Array
+    supports: Array
+    heat_source_distance: Array
+    heat_source_shielded: Array
+    original_bore: Array
+    given_length: Array
+    cut_length: Array
+    low_spot: Array
+    fall: Array
+    insert: Array
+    turbo: Array
+    sees_boost: Array
+    submerged: Array
+    plastic: Array
+
+    def __len__(self) -> int:
+        """Return the number of jobs."""
+        return len(self.service)
+
+    def take(self, rows: Array) -> JobColumns:
+        """Return the jobs at the given row numbers or where a mask of shape (n,) is true."""
+        return JobColumns(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
+
+    def change(self, **columns: Array) -> JobColumns:
+        """Return a copy with some columns replaced."""
+        return replace(self, **columns)
+
+    @staticmethod
+    def stack(parts: list[JobColumns]) -> JobColumns:
+        """Return the jobs of all parts, one below the other."""
+        return JobColumns(
+            **{
+                f.name: np.concatenate([getattr(part, f.name) for part in parts])
+                for f in fields(JobColumns)
+            }
+        )
+
+
+@dataclass(frozen=True)
+class TypeColumns:
+    """Hose types as columns of shape (t,), ratings (t, fluids).
+
+    Parameters
+    ----------
+    name : id of the type
+    liner_rating, cover_rating : 0 refuse, 1 limited, 2 suitable, NaN unknown
+    liner_hot_limit : temperature above which a liner's rating is only "limited" [degC]
+    claimed : whether a claimed marking covers the fluid
+    liner_named, marked : whether a liner is named, a marking claimed
+    permeation_rating : rating against fuel vapour, claims for low permeation counted
+    marking_allows, marking_denies : per service, shape (services, t)
+    temperature_continuous, temperature_short_time, temperature_cold : [degC]
+    marking_pressure : least pressure with clamps that a claimed marking covers [kPa]
+    submersible : answer
+    activation_energy : published least activation energy of the liner's ageing [kJ/mol]
+    made_for_clamps : answer
+    """
+
+    name: Array
+    liner_rating: Array
+    cover_rating: Array
+    liner_hot_limit: Array
+    claimed: Array
+    liner_named: Array
+    marked: Array
+    permeation_rating: Array
+    marking_allows: Array
+    marking_denies: Array
+    temperature_continuous: Array
+    temperature_short_time: Array
+    temperature_cold: Array
+    marking_pressure: Array
+    submersible: Array
+    activation_energy: Array
+    made_for_clamps: Array
+
+
+@dataclass(frozen=True)
+class SizeColumns:
+    """Hose sizes as columns of shape (m,).
+
+    Parameters
+    ----------
+    name : id of the size
+    type_index : row of its type
+    bore, bore_max, outside_diameter, least_bend_radius : [mm]
+    kink_sure, kink_least : range of an estimated least bend radius [mm]
+    working_pressure : with clamps [kPa]
+    suction_cold, suction_hot : stated suction limits as magnitudes [kPa]
+    collapse_sure, collapse_most : range of an estimated suction limit, hot, as magnitude [kPa]
+    roll_length : [mm]
+    unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
+    """
+
+    name: Array
+    type_index: Array
+    bore: Array
+    bore_max: Array
+    outside_diameter: Array
+    least_bend_radius: Array
+    kink_sure: Array
+    kink_least: Array
+    working_pressure: Array
+    suction_cold: Array
+    suction_hot: Array
+    collapse_sure: Array
+    collapse_most: Array
+    roll_length: Array
+    unreinforced: Array
+    helix: Array
+
+    def __len__(self) -> int:
+        """Return the number of sizes."""
+        return len(self.bore)
+
+
+@dataclass(frozen=True)
+class HoseColumns:
+    """Hose types and sizes, and the clamps a shop keeps.
+
+    Parameters
+    ----------
+    types : t types
+    sizes : m sizes
+    clamp_ranges : per clamp group of services, merged closing ranges, each of shape (k, 2) [mm];
+        an empty tuple where the shop keeps no list of clamps
+    """
+
+    types: TypeColumns
+    sizes: SizeColumns
+    clamp_ranges: tuple[Array, ...]

@@ -1,0 +1,176 @@
+"""Fit rules: bore on nipple, bead, engagement."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.knowledge.load import limit, table
+from hoseselect.mechanics.fit import stretch
+from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.registry import rule
+from hoseselect.rules.services import service_columns
+
+
+def end_note(a: Array, b: Array) -> str:
+    """Return which end the figure belongs to."""
+    if a == b:
+        return "both ends"
+    return "end A" if a > b else "end B"
+
+
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Stretch of the bore on the plain part of the nipple.
+
+    What it checks
+        How far the nominal bore is stretched by the larger nipple. Textile holds the wall, so a
+        plain rubber tube may be stretched further than reinforced hose.
+    Why it matters
+        Over-stretched hose splits at the end, and the force to push it on cracks plastic nipples.
+    Example
+        12.7 mm hose on a 14.2 mm pipe: stretch 11.8 %, refused; 7.9 mm on 8.0 mm: 1.3 %, accepted.
+    Source
+        Common practice, no source: no standard recommends a percentage.
+    """
+    sizes = hoses.sizes
+    larger = np.maximum(jobs.nipple_a, jobs.nipple_b)
+    plain = sizes.unreinforced
+    most = np.where(plain, limit("stretch-unreinforced-reject"), limit("stretch-textile-reject"))
+    good = np.where(plain, limit("stretch-unreinforced-accept"), limit("stretch-textile-accept"))
+
+    def note(row: int, column: int) -> str:
+        return end_note(jobs.nipple_a[row, 0], jobs.nipple_b[row, 0])
+
+    return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :], note=note)
+
+
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Looseness of the nominal bore on the nipple.
+
+    What it checks
+        How much larger than the smaller nipple the nominal bore is, in per cent of the bore.
+    Why it matters
+        A clamp that has to fold the wall down to the nipple leaks cold and comes off hot.
+    Example
+        15.9 mm hose on a 14.2 mm pipe: 10.7 % loose, refused.
+    Source
+        Common practice, no source.
+    """
+    smaller = np.minimum(jobs.nipple_a, jobs.nipple_b)
+    across = np.zeros((1, len(hoses.sizes)))
+
+    def note(row: int, column: int) -> str:
+        return end_note(jobs.nipple_b[row, 0], jobs.nipple_a[row, 0])
+
+    return Comparison(
+        -stretch(smaller, hoses.sizes.bore),
+        across - limit("stretch-textile-loose-reject"),
+        caution=across - limit("stretch-textile-loose-accept"),
+        note=note,
+    )
+
+
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Largest bore within tolerance on the nipple.
+
+    What it checks
+        The largest bore that the hose's tolerance allows, less the smaller nipple, against the
+        excess that is allowed for boats' fuel hose. It is good practice on road vehicles, so above
+        it the hose is conditional: measure the roll in hand.
+    Why it matters
+        The roll on the shelf may lie at the loose end of its tolerance.
+    Example
+        Bore at most 8.5 mm on an 8.0 mm nipple: 0.5 mm, within 0.51 mm.
+    Source
+        33 CFR 183.558(d), Table 8.
+    """
+    smaller = np.minimum(jobs.nipple_a, jobs.nipple_b)
+    rows = list(table("loose_fit"))
+    bounds = np.array([row.number("nipple_up_to_mm") for row in rows])[:-1]
+    allowed = np.array([row.number("excess_bore_mm") for row in rows])
+    excess = allowed[np.searchsorted(bounds, np.nan_to_num(smaller, nan=0.0), side="left")]
+    return Comparison(
+        hoses.sizes.bore_max[None, :] - smaller,
+        np.full((1, len(hoses.sizes)), np.inf),
+        caution=excess,
+    )
+
+
+@rule("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b")
+def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Stretch of the bore over the bead.
+
+    What it checks
+        How far the bore is stretched while it is pushed over the larger bead.
+    Why it matters
+        Stretch over the bead splits the end of the hose or tears the liner as it goes on.
+    Example
+        9.5 mm hose over a 12.0 mm bead: 26.3 %, too much for textile hose.
+    Source
+        Common practice, no source.
+    """
+    sizes = hoses.sizes
+    over_a = np.where(jobs.has_bead_a == YES, jobs.bead_a, jobs.nipple_a)
+    over_b = np.where(jobs.has_bead_b == YES, jobs.bead_b, jobs.nipple_b)
+    plain = sizes.unreinforced
+    most = np.where(
+        plain, limit("stretch-bead-unreinforced-reject"), limit("stretch-bead-reinforced")
+    )
+    good = np.where(
+        plain, limit("stretch-bead-unreinforced-accept"), limit("stretch-bead-reinforced")
+    )
+    return Comparison(
+        stretch(np.maximum(over_a, over_b), sizes.bore), most[None, :], caution=good[None, :]
+    )
+
+
+@rule("service", "has_bead_a", "has_bead_b")
+def fit_bead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Bead on both nipples where the service demands it.
+
+    What it checks
+        Lines under pressure, fuel lines and hot oil lines need a bead or flare at both ends.
+    Why it matters
+        Two clamps do not replace a bead: the hose creeps off a plain tube as it takes a set.
+    Example
+        Oil cooler tube cut off plain: refused until a bead is formed.
+    Source
+        33 CFR 183.560(c) for boats; good practice on road vehicles.
+    """
+    needed = service_columns().bead_required[jobs.service]
+
+    def beads(answer: Array) -> Array:
+        return np.where(answer < 0, np.nan, answer.astype(float))
+
+    both = np.minimum(beads(jobs.has_bead_a), beads(jobs.has_bead_b))
+    none = (jobs.has_bead_a == 0) | (jobs.has_bead_b == 0)
+    found = np.where(none, 0.0, both)
+    across = np.ones((1, len(hoses.sizes)))
+    return Comparison(found, across, sense="at_least", applies=needed)
+
+
+@rule("usable_a", "usable_b", "service")
+def fit_engagement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Length of nipple for hose and clamp.
+
+    What it checks
+        The shorter nipple must hold the narrowest clamp band with a tail of hose beyond it; a
+        control line that is pushed on without a clamp needs less.
+    Why it matters
+        A clamp half off the nipple cuts the hose and holds nothing.
+    Example
+        8 mm of nipple for a 7.9 mm band and 6 mm of tail: refused.
+    Source
+        Common practice, no source.
+    """
+    clamped = service_columns().clamped[jobs.service]
+    need = np.where(
+        clamped,
+        limit("band-width-least") + limit("tail-beyond-band"),
+        limit("engagement-least-unclamped"),
+    )
+    shorter = np.minimum(jobs.usable_a, jobs.usable_b)
+    return Comparison(shorter, need + np.zeros((1, len(hoses.sizes))), sense="at_least")

@@ -1,0 +1,155 @@
+"""Fluid rules: what touches the bore and what drips on the cover."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.knowledge.load import table
+from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.registry import rule
+from hoseselect.rules.services import service_columns
+
+NEEDED = np.array([[2.0]])
+CLAIMED = 2.0
+
+
+def weakest(demanded: Array, ratings: Array) -> Array:
+    """Return the weakest rating over the demanded fluids, shape (n, t).
+
+    Parameters
+    ----------
+    demanded : which fluids, shape (n, fluids)
+    ratings : 0, 1, 2 or NaN, shape (t, fluids)
+    """
+    asked = demanded.astype(np.float32)
+    refused = asked @ (ratings == 0).T.astype(np.float32)
+    unrated = asked @ np.isnan(ratings).T.astype(np.float32)
+    limited = asked @ (ratings == 1).T.astype(np.float32)
+    return np.where(
+        refused > 0, 0.0, np.where(unrated > 0, np.nan, np.where(limited > 0, 1.0, 2.0))
+    )
+
+
+def rating_comparison(rating: Array, **more: object) -> Comparison:
+    """Return a comparison of a rating: 2 suits, 1 only within limits, 0 refused."""
+    limit = np.where(rating > 0, 2.0, rating)
+    return Comparison(NEEDED, limit, caution=rating, **more)  # type: ignore[arg-type]
+
+
+def named_weakest(demanded: Array, ratings: Array, weakest_rating: float) -> str:
+    """Return the names of the fluids that decide for one job and one hose."""
+    columns = service_columns()
+    names = [
+        table("fluids").row(fluid=columns.fluids[k])["name"]
+        for k in np.flatnonzero(demanded)
+        if ratings[k] == weakest_rating or (np.isnan(ratings[k]) and np.isnan(weakest_rating))
+    ]
+    return " and ".join(names) or "what flows in this line"
+
+
+def liner_ratings(hoses: HoseColumns) -> Array:
+    """Return liner ratings with the claims of published markings, shape (t, fluids).
+
+    A marking that covers a fluid stands in for a liner that is not named or not rated; it never
+    lifts a refusal.
+    """
+    types = hoses.types
+    return np.where(types.claimed & np.isnan(types.liner_rating), CLAIMED, types.liner_rating)
+
+
+@rule("fluids", "fluid_steady")
+def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Liner against every fluid that touches the bore.
+
+    What it checks
+        Every constituent of what flows is looked up for the liner; the weakest decides. A rating
+        of 2 suits, 1 suits within limits of temperature, time or grade, 0 is refused. Where the
+        liner is not named, a published marking that covers the fluid stands in for it. Above the
+        temperature up to which a rating holds, suitable falls to limited.
+    Why it matters
+        The wrong rubber swells, goes slack and closes the bore, or hardens and cracks; crumbs of
+        it are drawn into the engine.
+    Example
+        Coolant hose (EPDM) on crankcase vapour: oil mist, rating 0, refused.
+    Source
+        The table of resistance; each cell names its own source.
+    """
+    ratings = liner_ratings(hoses)
+    rating = weakest(jobs.fluids, ratings)
+    rating = np.where(
+        (jobs.fluid_steady > hoses.types.liner_hot_limit[None, :]) & (rating > 1), 1.0, rating
+    )
+
+    def note(row: int, column: int) -> str:
+        return named_weakest(jobs.fluids[row], ratings[column], rating[row, column])
+
+    return rating_comparison(rating, note=note)
+
+
+@rule("drips")
+def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Cover against air, ozone and what drips on it.
+
+    What it checks
+        The cover is rated against the air round it and against every fluid that is said to drip
+        on it; the weakest decides.
+    Why it matters
+        A coolant hose rots from the outside under an oil leak while it looks sound.
+    Example
+        EPDM cover under an oil leak: rating 0, refused until the leak is mended.
+    Source
+        The table of resistance; each cell names its own source.
+    """
+    exposed = jobs.drips.copy()
+    exposed[:, service_columns().fluid_index["air"]] = True
+    rating = weakest(exposed, hoses.types.cover_rating)
+
+    def note(row: int, column: int) -> str:
+        ratings = hoses.types.cover_rating[column]
+        return named_weakest(exposed[row], ratings, rating[row, column])
+
+    return rating_comparison(rating, note=note)
+
+
+@rule("service")
+def fluid_permeation(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Fuel vapour through the wall.
+
+    What it checks
+        On fuel lines the liner's rating against fuel vapour stands in for how much vapour it lets
+        through; a marking for low permeation counts as suitable.
+    Why it matters
+        A smell of fuel with nothing wet: vapour goes through ordinary rubber.
+    Example
+        Ordinary nitrile fuel hose on a petrol feed: conditional, low-permeation hose preferred.
+    Source
+        The table of resistance, column of fuel vapour; each cell names its own source.
+    """
+    return rating_comparison(
+        hoses.types.permeation_rating[None, :],
+        applies=service_columns().permeation_matters[jobs.service],
+    )
+
+
+@rule("service", "submerged")
+def fluid_submerged(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Hose under fuel.
+
+    What it checks
+        A hose of which a part lies in fuel must be made for it.
+    Why it matters
+        Ordinary fuel hose is attacked from outside, softens and bursts in the tank.
+    Example
+        Injection hose inside the tank: refused; only hose for use in the tank is accepted.
+    Source
+        SAE J30, clause 8 (type R10, hose in the tank).
+    """
+    services = service_columns()
+    in_tank = jobs.service == services.index["fuel-in-tank"]
+    under = in_tank | (jobs.submerged == YES)
+    matters = services.fuel[jobs.service] & (under | (jobs.submerged != 0))
+    made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
+    demand = np.where(under, 1.0, np.where(jobs.submerged == 0, 0.0, np.nan))
+    demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)
+    return Comparison(demand, np.where(np.isnan(demand), np.nan, made_for_it), applies=matters)

@@ -1,0 +1,149 @@
+"""Heat rules: temperatures of fluid and air against the limits of the hose."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.knowledge.load import limit
+from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.registry import rule
+
+GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since the SI of 2019
+ZERO_CELSIUS = 273.15
+
+
+def short_time_limit(hoses: HoseColumns) -> Array:
+    """Return the short-time limit, or the continuous one where none is stated, shape (1, t)."""
+    types = hoses.types
+    return np.fmax(types.temperature_short_time, types.temperature_continuous)[None, :]
+
+
+@rule("fluid_steady")
+def heat_fluid_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Steady fluid temperature against the continuous limit.
+
+    What it checks
+        The temperature that the fluid holds for hours must not exceed the hose's continuous limit;
+        a short-time limit never passes a steady demand.
+    Why it matters
+        Rubber hardens with hours at heat; a hose that stands a peak ages away at it.
+    Example
+        Fluid at 110 degC in hose for 100 degC, 125 degC for short times: refused.
+    Source
+        The hose's stated limit.
+    """
+    return Comparison(jobs.fluid_steady, hoses.types.temperature_continuous[None, :])
+
+
+@rule("fluid_peak")
+def heat_fluid_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Peak fluid temperature against the short-time limit.
+
+    What it checks
+        The short peak of the fluid must not exceed the short-time limit; where none is stated the
+        continuous limit counts.
+    Why it matters
+        Above its short-time limit rubber chars or softens at once.
+    Example
+        Peak of 145 degC in hose for 125 degC, 150 degC for short times: accepted.
+    Source
+        The hose's stated limit.
+    """
+    return Comparison(jobs.fluid_peak, short_time_limit(hoses))
+
+
+@rule("air_steady")
+def heat_air_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Steady air temperature round the hose against the continuous limit.
+
+    What it checks
+        The air round the hose, for hours, against the hose's continuous limit.
+    Why it matters
+        A breather is heated from outside: the air under the bonnet is often hotter than the gas.
+    Example
+        Air at 120 degC round oil hose for 100 degC: refused.
+    Source
+        The hose's stated limit.
+    """
+    return Comparison(jobs.air_steady, hoses.types.temperature_continuous[None, :])
+
+
+@rule("air_peak")
+def heat_air_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Peak air temperature against the short-time limit.
+
+    What it checks
+        The hottest air round the hose, for minutes, against the short-time limit; where none is
+        stated the continuous limit counts.
+    Why it matters
+        Heat soak after a hard stop is the hottest the hose ever sees.
+    Example
+        Heat soak of 140 degC round hose for 125 degC, 150 degC for short times: accepted.
+    Source
+        The hose's stated limit.
+    """
+    return Comparison(jobs.air_peak, short_time_limit(hoses))
+
+
+@rule("coldest_start")
+def heat_cold(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Coldest start against the cold limit.
+
+    What it checks
+        The lowest temperature at which the engine starts and shakes the hose.
+    Why it matters
+        Below its cold limit rubber is glass: the first rock of the engine cracks it.
+    Example
+        PVC tube for -5 degC on a start at -25 degC: refused.
+    Source
+        The hose's stated limit.
+    """
+    return Comparison(jobs.coldest_start, hoses.types.temperature_cold[None, :], sense="at_least")
+
+
+@rule("heat_source_distance", "heat_source_shielded")
+def heat_source(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Distance to exhaust, turbocharger or another heat source.
+
+    What it checks
+        The distance, less the growth and shake of the exhaust, against the clearance that is
+        usual with and without a shield. It counts where a distance is given.
+    Why it matters
+        Radiant heat chars a hose that the air temperature would spare; oil on the exhaust burns.
+    Example
+        Hose 40 mm from an unshielded exhaust: re-route, else shield.
+    Source
+        Common practice, no source.
+    """
+    moved = jobs.heat_source_distance - limit("heat-source-growth")
+    need = np.where(
+        jobs.heat_source_shielded == YES,
+        limit("heat-source-clearance-shielded"),
+        limit("heat-source-clearance"),
+    )
+    across = np.zeros((1, len(hoses.types.name)))
+    return Comparison(
+        moved, need + across, sense="at_least", applies=~np.isnan(jobs.heat_source_distance)
+    )
+
+
+@rule("fluid_steady", "air_steady")
+def heat_life(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Ageing at the steady temperature, relative to ageing at the continuous limit.
+
+    What it checks
+        Where a published activation energy is known for the liner, how fast it ages at the hotter
+        of fluid and air, as a share of the rate at its continuous limit.
+    Why it matters
+        It tells how much life a cooler line gains; it never lengthens a limit.
+    Example
+        EPDM for 125 degC held at 100 degC ages at about a quarter of the rate at its limit.
+    Source
+        Arrhenius law as in ISO 11346; activation energies in the table of limits.
+    """
+    types = hoses.types
+    steady = np.fmax(jobs.fluid_steady, jobs.air_steady) + ZERO_CELSIUS
+    rated = types.temperature_continuous[None, :] + ZERO_CELSIUS
+    rate = np.exp(types.activation_energy[None, :] / GAS_CONSTANT * (1 / rated - 1 / steady))
+    return Comparison(rate, np.ones_like(rated), applies=~np.isnan(types.activation_energy)[None])

@@ -1,0 +1,126 @@
+"""From jobs to the columns that rules see; unknown stays unknown."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from hoseselect.domain.job import Job, Nipple
+from hoseselect.mechanics.run import Run
+from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.rules.services import fluid_mask, service_columns
+
+CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
+
+
+def job_columns(job: Job, cut_length: float = math.nan) -> JobColumns:
+    """Return one job as columns of one row.
+
+    Parameters
+    ----------
+    job : a job that no stop has met
+    cut_length : the length to cut, where it is known before the hose is [mm]
+    """
+    a, b = job.nipple_a, job.nipple_b
+    tip, tightest, lead = route_figures(job)
+    known = bool(job.fluids)
+    drips_known = job.drips != ("unknown",)
+    features = job.features
+    return JobColumns(
+        service=_whole(service_columns().index[job.service]),
+        fluids=fluid_mask(job.fluids)[None, :] | services_always(job.service)[None, :],
+        drips=fluid_mask(job.drips if drips_known else ())[None, :],
+        fluids_known=_whole(YES if known else UNKNOWN),
+        drips_known=_whole(YES if drips_known else UNKNOWN),
+        fluid_steady=_number(job.duty.fluid_steady),
+        fluid_peak=_number(job.duty.fluid_peak),
+        air_steady=_number(job.duty.air_steady),
+        air_peak=_number(job.duty.air_peak),
+        coldest_start=_number(job.duty.coldest_start),
+        pressure_min=_number(job.duty.pressure_min),
+        pressure_max=_number(job.duty.pressure_max),
+        pressure_spike=_number(job.duty.pressure_spike),
+        nipple_a=_number(a.outside_diameter),
+        nipple_b=_number(b.outside_diameter),
+        has_bead_a=_whole(CODES[a.bead]),
+        has_bead_b=_whole(CODES[b.bead]),
+        bead_a=_number(a.bead_diameter),
+        bead_b=_number(b.bead_diameter),
+        measured_on_a=_whole(_measured_on(a)),
+        measured_on_b=_whole(_measured_on(b)),
+        usable_a=_number(usable(a)),
+        usable_b=_number(usable(b)),
+        tip_length=_number(tip),
+        tightest_radius=_number(tightest),
+        lead=_number(lead),
+        movement=_number(movement(job)),
+        supports=_number(job.route.supports),
+        heat_source_distance=_number(job.route.heat_source.distance),
+        heat_source_shielded=_whole(CODES[job.route.heat_source.shielded]),
+        original_bore=_number(job.original_bore),
+        given_length=_number(job.cut_length),
+        cut_length=_number(cut_length),
+        low_spot=_whole(CODES[job.route.low_spot]),
+        fall=_whole(CODES[job.route.fall]),
+        insert=_whole(
+            {"unknown": UNKNOWN, "none": NO}.get(features.insert, YES),
+        ),
+        turbo=_whole(CODES[features.turbo]),
+        sees_boost=_whole(CODES[features.sees_boost]),
+        submerged=_whole(CODES[features.submerged]),
+        plastic=_whole(_plastic(a, b)),
+    )
+
+
+def services_always(service: str) -> Array:
+    """Return the constituents that flow in a service in any case, shape (fluids,)."""
+    columns = service_columns()
+    mask: Array = columns.fluids_always[columns.index[service]]
+    return mask
+
+
+def movement(job: Job) -> float:
+    """Return the relative movement of the ends [mm]; none where both sit on the same body."""
+    if not math.isnan(job.route.movement):
+        return job.route.movement
+    a, b = job.nipple_a.fixed_to, job.nipple_b.fixed_to
+    return 0.0 if a == b != "unknown" else math.nan
+
+
+def usable(nipple: Nipple) -> float:
+    """Return the length of nipple for hose and clamp [mm]; a stated engagement tells it too."""
+    if math.isnan(nipple.usable_length):
+        return nipple.engagement
+    return nipple.usable_length
+
+
+def route_figures(job: Job) -> tuple[float, float, float]:
+    """Return tip length, tightest radius and shorter straight lead of a route [mm], NaN unknown."""
+    route = job.route
+    if route.kind == "run":
+        run = Run(route.pieces)
+        lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
+        return run.length, run.tightest_radius, lead
+    if route.kind == "measured":
+        return route.measured, route.tightest_radius, math.nan
+    return math.nan, math.nan, math.nan
+
+
+def _measured_on(nipple: Nipple) -> int:
+    return {"plain": YES, "bead": NO, "unknown": UNKNOWN}[nipple.measured_on]
+
+
+def _plastic(a: Nipple, b: Nipple) -> int:
+    materials = {a.material, b.material}
+    if "plastic" in materials:
+        return YES
+    return UNKNOWN if "unknown" in materials else NO
+
+
+def _number(value: float) -> Array:
+    return np.array([[value]], dtype=np.float64)
+
+
+def _whole(value: int) -> Array:
+    return np.array([[value]], dtype=np.int64)

@@ -1,0 +1,109 @@
+"""Pressure rules: pressure, suction, boost."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.knowledge.load import limit
+from hoseselect.rules.columns import NO, YES, HoseColumns, JobColumns
+from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.registry import rule
+from hoseselect.rules.services import service_columns
+
+ROOM_TEMPERATURE = 23.0  # the usual laboratory temperature, at which cold limits are stated
+
+
+@rule("pressure_max", "pressure_spike")
+def pressure_working(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Highest pressure against the working pressure with clamps.
+
+    What it checks
+        The highest pressure, cold-start spikes and boost included, against the working pressure
+        that the hose holds with clamps. A line that never rises above the air is passed.
+    Why it matters
+        A hose blown off an oil cooler empties the gearbox in minutes; fuel sprays.
+    Example
+        Injection at 400 kPa in hose for 345 kPa: refused.
+    Source
+        The hose's stated limit.
+    """
+    demand = np.fmax(jobs.pressure_max, jobs.pressure_spike)
+    return Comparison(demand, hoses.sizes.working_pressure[None, :], applies=~(demand <= 0))
+
+
+@rule("pressure_min", "fluid_steady", "air_steady")
+def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Suction against the suction limit, or the wall's collapse.
+
+    What it checks
+        The deepest suction against the limit stated hot, or cold where the line stays at room
+        temperature. Where none is stated, ring buckling of the wall gives a range: below its sure
+        end conditional, above its other end refused, between them unknown.
+    Why it matters
+        A hose sucked flat pressurises the crankcase; the oil leaks weeks later.
+    Example
+        Thin 12.7 mm tube at -65 kPa: refused; wire-supported hose to -85 kPa: accepted.
+    Source
+        The hose's stated limit, else ring buckling (Timoshenko and Gere, Theory of Elastic
+        Stability, art. 7.3, from memory) with a factor for ovality and a share for hot rubber.
+    """
+    sizes = hoses.sizes
+    suction = np.maximum(-jobs.pressure_min, 0.0)
+    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > ROOM_TEMPERATURE
+    known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
+    stated = np.where(warm | ~known_warm, sizes.suction_hot, sizes.suction_cold)
+    estimated = np.isnan(stated)
+    return Comparison(
+        suction,
+        np.where(estimated, sizes.collapse_most, stated),
+        caution=np.where(estimated, sizes.collapse_sure, stated),
+        estimated=estimated,
+        applies=~(suction <= 0),
+    )
+
+
+@rule("supports", "pressure_min", "tip_length")
+def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Long unsupported textile hose under suction.
+
+    What it checks
+        Textile hose without a wire, under suction, over the longest distance between supports.
+        Where the supports are not stated, the whole length counts as unsupported.
+    Why it matters
+        A long run sags, ovals and collapses where a short one stands.
+    Example
+        600 mm of oil hose at -60 kPa without a clip: conditional, clip it.
+    Source
+        MIL-DTL-6000D, 6.1: such hose tends to collapse in unsupported runs above 18 in; from the
+        suction at which MIL-PRF-62028D, 3.3.3 tests engine-air hose.
+    """
+    sizes = hoses.sizes
+    span = np.fmin(jobs.supports, jobs.tip_length)
+    longest = np.full((1, len(sizes)), limit("suction-unsupported-max"))
+    deep = -jobs.pressure_min >= limit("suction-unsupported-from")
+    return Comparison(
+        span,
+        np.full((1, len(sizes)), np.inf),
+        caution=longest,
+        applies=deep & ~(sizes.helix | sizes.unreinforced)[None, :],
+    )
+
+
+@rule("service", "turbo", "sees_boost", "pressure_max")
+def pressure_boost(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Boost on the crankcase line of a turbocharged engine.
+
+    What it checks
+        On a turbocharged engine a crankcase line may see boost. Until it is said whether this one
+        does, and how much, nothing is passed.
+    Why it matters
+        The line that is sucked at idle is blown up under load.
+    Example
+        Suction only entered, turbocharged: unknown until asked.
+    Source
+        Common practice, no source.
+    """
+    asked = service_columns().boost_possible[jobs.service] & (jobs.turbo != NO)
+    stated = (jobs.pressure_max > 0) | ((jobs.sees_boost == NO) & (jobs.turbo == YES))
+    demand = np.where(stated, 0.0, np.nan)
+    return Comparison(demand, np.zeros((1, len(hoses.types.name))), applies=asked)

@@ -1,0 +1,115 @@
+"""Route rules: length, low spots, fall, what sat in the old hose."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.knowledge.load import limit
+from hoseselect.rules.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.registry import rule
+from hoseselect.rules.services import service_columns
+
+FREEZING = 0.0
+
+
+def _across(hoses: HoseColumns) -> Array:
+    return np.zeros((1, len(hoses.types.name)))
+
+
+@rule("given_length", "cut_length")
+def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Length of a piece that is already cut.
+
+    What it checks
+        A piece already cut, or the length of the hose that came off, against tip to tip plus
+        engagement plus movement.
+    Why it matters
+        A hose that is taut at full engine roll pulls off or breaks the nipple. Clamps are no cure.
+    Example
+        350 mm cut where 375 mm is needed: refused, cut anew.
+    Source
+        The sum of the cut plan.
+    """
+    return Comparison(
+        jobs.given_length,
+        jobs.cut_length + _across(hoses),
+        sense="at_least",
+        applies=~np.isnan(jobs.given_length),
+    )
+
+
+@rule("service", "low_spot", "coldest_start")
+def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Low spot in which water freezes or oil stands.
+
+    What it checks
+        On crankcase lines that see frost, and on turbocharger drains, a low spot in the route.
+    Why it matters
+        Water in crankcase gas freezes in a sag, the crankcase is closed and the seals blow out.
+    Example
+        Breather with a sag, winter starts at -25 degC: conditional, take the sag out.
+    Source
+        Common practice, no source.
+    """
+    services = service_columns()
+    frost = (jobs.coldest_start < FREEZING) | services.fall_required[jobs.service]
+    matters = services.low_spot_matters[jobs.service] & frost
+    demand = (jobs.low_spot == YES).astype(float)
+    return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
+
+
+@rule("service", "fall")
+def route_fall(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Steady fall of a line that drains by weight.
+
+    What it checks
+        Turbocharger drains and open drains must fall all the way.
+    Why it matters
+        Oil that stands in the drain floods the seals of the turbocharger: blue smoke.
+    Example
+        Turbocharger drain with a rise in it: refused.
+    Source
+        Common practice, no source.
+    """
+    needed = service_columns().fall_required[jobs.service]
+    demand = (jobs.fall == NO).astype(float)
+    return Comparison(demand, _across(hoses), applies=needed)
+
+
+@rule("service", "insert")
+def route_insert(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """What sat inside the old hose.
+
+    What it checks
+        Where restrictors, check valves or flame traps are usual, somebody must have looked inside
+        the old hose. A part that was found goes into the new hose, same place and direction.
+    Why it matters
+        A lost restrictor bursts the heater core; a lost check valve lets boost into the crankcase.
+    Example
+        "Don't know": conditional, feel for a hard ring first.
+    Source
+        Common practice, no source.
+    """
+    matters = service_columns().insert_possible[jobs.service]
+    demand = (jobs.insert < 0).astype(float)
+    return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
+
+
+@rule("movement", "tip_length")
+def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Movement of the ends against the length of the line.
+
+    What it checks
+        Movement along the hose between engine and body, as a share of the free length, against
+        the share above which a string measure no longer tells what the hose does.
+    Why it matters
+        A short hose that must take up much movement kinks at one extreme and pulls at the other.
+    Example
+        25 mm of movement on 60 mm of free hose: conditional, describe the route as free.
+    Source
+        Common practice, no source.
+    """
+    share = jobs.movement / np.where(jobs.tip_length > 0, jobs.tip_length, np.nan)
+    most = _across(hoses) + limit("movement-share-careful")
+    return Comparison(share, _across(hoses) + np.inf, caution=most)

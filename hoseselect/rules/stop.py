@@ -1,0 +1,102 @@
+"""Stops: services and features that are no job for bulk hose. They come before any hose."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from hoseselect.domain.job import Job
+from hoseselect.knowledge.load import limit, table
+
+END_FITTINGS = {"quick-connect": "quick-connect-tube", "crimped": "crimped-ends"}
+PLACES = {"boat": "boat", "aircraft": "aircraft"}
+FLUIDS = {"brake-fluid": "brake-fluid-reservoir", "urea-solution": "urea-line"}
+STEERING = ("steering-return", "steering-suction")
+FUEL_GROUPS = ("fuel", "diesel")
+
+
+@dataclass(frozen=True)
+class Stop:
+    """Why a job is stopped before any hose is looked at, and who can help.
+
+    Parameters
+    ----------
+    code : id of the stop
+    name : what it is
+    reason : in one sentence
+    who : who does such work
+    source : where the reason comes from
+    """
+
+    code: str
+    name: str
+    reason: str
+    who: str
+    source: str
+
+    def as_json(self) -> dict[str, str]:
+        """Return the stop as plain values."""
+        return {
+            "code": self.code,
+            "name": self.name,
+            "reason": self.reason,
+            "who": self.who,
+            "source": self.source,
+        }
+
+
+def is_stop(service: str) -> bool:
+    """Return whether a service id is that of a stop."""
+    return table("stops").has(stop=service)
+
+
+def stop_of(code: str) -> Stop:
+    """Return a stop by its id.
+
+    Raises
+    ------
+    KnowledgeError
+        when there is none.
+    """
+    row = table("stops").row(stop=code)
+    return Stop(code, row["name"], row["reason"], row["who"], row.source)
+
+
+def stops(job: Job) -> tuple[Stop, ...]:
+    """Return every stop that a job meets: its service, end fittings, place and fluids.
+
+    What it checks
+        Brake and clutch hydraulics, air brakes, refrigerant, gas fuel, high-pressure injection,
+        steering pressure and suspension, quick-connect tube, crimped ends, boats and aircraft,
+        exhaust gas and urea, traction-battery loops. "Don't know which side" of the steering is a
+        stop until told. Nothing else in a job can lift a stop.
+    Why it matters
+        No bulk hose with clamps holds there; people get hurt.
+    """
+    codes = [job.service] * is_stop(job.service)
+    for text, meanings in (
+        (job.features.end_fitting, END_FITTINGS),
+        (job.features.place, PLACES),
+    ):
+        codes += [meanings[text]] if text in meanings else []
+    codes += [FLUIDS[fluid] for fluid in job.fluids if fluid in FLUIDS]
+    codes += _pressure_stops(job)
+    return tuple(stop_of(code) for code in dict.fromkeys(codes))
+
+
+def _pressure_stops(job: Job) -> list[str]:
+    """Return the stops that the pressure or a threaded end of a line gives away."""
+    highest = max(
+        (p for p in (job.duty.pressure_max, job.duty.pressure_spike) if not math.isnan(p)),
+        default=0.0,
+    )
+    codes = []
+    if job.service in STEERING:
+        threaded = job.features.end_fitting == "threaded"
+        if threaded or highest > limit("steering-return-pressure-max"):
+            codes.append("steering-pressure")
+    elif table("services").has(service=job.service):
+        fuel = table("services").row(service=job.service)["group"] in FUEL_GROUPS
+        if fuel and highest > limit("fuel-hose-pressure-max"):
+            codes.append("high-pressure-injection")
+    return codes
