@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import difflib
-from functools import lru_cache
+from functools import cache
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
@@ -14,7 +13,7 @@ def plain(text: str) -> str:
     return " ".join(text.lower().replace("-", " ").replace("_", " ").split())
 
 
-@lru_cache(maxsize=1)
+@cache
 def _services() -> dict[str, str]:
     names: dict[str, str] = {}
     for name, key in (("stop_names", "stop"), ("service_names", "service")):
@@ -27,13 +26,18 @@ def _services() -> dict[str, str]:
     return names
 
 
-@lru_cache(maxsize=1)
+@cache
 def _fluids() -> dict[str, str]:
     names = {plain(row["other_name"]): row["fluid"] for row in table("fluid_names")}
     for row in table("fluids"):
         names[plain(row["name"])] = row["fluid"]
         names[plain(row["fluid"])] = row["fluid"]
+    names.update(AS_SOLD)
     return names
+
+
+# A person who says "petrol" or "diesel" means what the pump sells, not the pure hydrocarbon.
+AS_SOLD = {"petrol": "petrol-e10", "diesel": "diesel-b7"}
 
 
 def known_service(text: object) -> str:
@@ -66,6 +70,8 @@ def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
     wanted = plain(text)
     if wanted in names:
         return names[wanted]
+    import difflib
+
     near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.6)
     offered = dict.fromkeys(names[name] for name in near)
     hint = " or ".join(offered) if offered else "one that `hoseselect explain` lists"

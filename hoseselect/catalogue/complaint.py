@@ -14,6 +14,13 @@ SHOWN = 20
 """Complaints written out by `str` of an error; the rest are counted."""
 
 
+def printable(text: str) -> str:
+    """Return the text with control characters written out, so that a terminal cannot obey them."""
+    if text.isprintable():
+        return text
+    return "".join(c if c.isprintable() else ascii(c)[1:-1] for c in text)
+
+
 @dataclass(frozen=True)
 class Complaint:
     """One fault of a catalogue folder.
@@ -44,12 +51,12 @@ class Complaint:
             return self.file
         if self.column == 0:
             return f"{self.file}:{self.line}"
-        return f"{self.file}:{self.line}:{self.column} ({self.heading})"
+        return f"{self.file}:{self.line}:{self.column} ({printable(self.heading)})"
 
     @property
     def sentence(self) -> str:
         """The complaint as one sentence."""
-        return f"{self.place}: found {self.found}; expected {self.expected}"
+        return f"{self.place}: found {printable(self.found)}; expected {printable(self.expected)}"
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:

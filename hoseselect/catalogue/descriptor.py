@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from hoseselect.catalogue.fields import TABLES, Field, Table
+from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.tables import TABLES
 
 Json = dict[str, object]
 

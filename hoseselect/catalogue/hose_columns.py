@@ -11,7 +11,7 @@ from hoseselect.mechanics.collapse import collapse_estimate
 from hoseselect.mechanics.kink import kink_estimate
 from hoseselect.mechanics.modulus import modulus_range
 from hoseselect.rules.columns import Array, HoseColumns, SizeColumns, TypeColumns
-from hoseselect.rules.services import fluid_mask, rating_of, service_columns
+from hoseselect.rules.services import fluid_mask, hot_limit_of, rating_of, service_columns
 
 MILLIMETRES_PER_METRE = 1000.0
 NO_MARKING = ""
@@ -33,14 +33,16 @@ def _answers(words: Array) -> Array:
 def _type_columns(types: CatalogueTypes) -> TypeColumns:
     services = service_columns()
     claimed = np.array([_claimed(markings) for markings in types.marking])
+    stated = np.array([fluid_mask(fluids) for fluids in types.fluids_claimed])
     liner = np.array([_ratings(symbols) for symbols in types.liner])
+    liner = np.where(stated & (liner != 0), 2.0, liner)  # a statement never lifts a refusal
     vapour = services.fluid_index["fuel-vapour"]
     low = np.array([bool(LOW_PERMEATION & set(markings)) for markings in types.marking])
     return TypeColumns(
         name=types.hose_type,
         liner_rating=liner,
         cover_rating=_cover_ratings(types, liner),
-        liner_hot_limit=np.full(len(types), np.inf),
+        liner_hot_limit=np.array([_hot_limits(symbols) for symbols in types.liner]),
         claimed=claimed,
         liner_named=np.array([symbols != ("unknown",) for symbols in types.liner]),
         marked=np.array([len(markings) > 0 for markings in types.marking]),
@@ -64,6 +66,12 @@ def _ratings(symbols: tuple[str, ...]) -> Array:
     if symbols == ("unknown",):
         return np.full(len(service_columns().fluids), np.nan)
     return rating_of(symbols)
+
+
+def _hot_limits(symbols: tuple[str, ...]) -> Array:
+    if symbols == ("unknown",):
+        return np.full(len(service_columns().fluids), np.inf)
+    return hot_limit_of(symbols)
 
 
 def _cover_ratings(types: CatalogueTypes, liner: Array) -> Array:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from hoseselect.catalogue import consistency, values
+from hoseselect.catalogue import figures, hose_doubts, stock_doubts, words
 from hoseselect.catalogue.cells import Cells, read_cells
 from hoseselect.catalogue.columns import (
     Catalogue,
@@ -16,7 +16,7 @@ from hoseselect.catalogue.columns import (
     WordArray,
 )
 from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
-from hoseselect.catalogue.fields import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
+from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
 
 def read_catalogue(folder: Path) -> Catalogue:
@@ -80,12 +80,12 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
 
     bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
     for cells, doubts in (
-        (type_cells, consistency.type_doubts(types, sizes)),
-        (type_cells, consistency.print_doubts(types) if prints else []),
-        (size_cells, consistency.size_doubts(types, sizes)),
-        (clamp_cells, consistency.clamp_doubts(clamps)),
-        (fitting_cells, consistency.fitting_doubts(fittings)),
-        (roll_cells, consistency.roll_doubts(rolls, sizes)),
+        (type_cells, hose_doubts.type_doubts(types, sizes)),
+        (type_cells, hose_doubts.print_doubts(types) if prints else []),
+        (size_cells, hose_doubts.size_doubts(types, sizes)),
+        (clamp_cells, stock_doubts.clamp_doubts(clamps)),
+        (fitting_cells, stock_doubts.fitting_doubts(fittings)),
+        (roll_cells, stock_doubts.roll_doubts(rolls, sizes)),
     ):
         found.extend(
             complaint
@@ -100,21 +100,21 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
 def read_types(cells: Cells, found: list[Complaint]) -> TypeColumns:
     """Return the hose types."""
     return TypeColumns(
-        hose_type=values.keys(cells, found),
-        description=values.texts(cells, "description", found),
-        liner=values.lists(cells, "liner", found),
-        reinforcement=values.choices(cells, "reinforcement", found),
-        cover=values.lists(cells, "cover", found),
-        marking=values.lists(cells, "marking", found),
-        print_line=values.texts(cells, "print_line", found),
-        temperature_continuous=values.numbers(cells, "temperature_continuous_degc", found),
-        temperature_short_time=values.numbers(cells, "temperature_short_time_degc", found),
-        temperature_cold=values.numbers(cells, "temperature_cold_degc", found),
-        hardness_shore_a=values.numbers(cells, "hardness_shore_a", found),
-        fluids_claimed=values.lists(cells, "fluids_claimed", found),
-        made_for_clamps=values.choices(cells, "made_for_clamps", found),
-        submersible=values.choices(cells, "submersible", found),
-        remark=values.texts(cells, "remark", found),
+        hose_type=words.keys(cells, found),
+        description=words.texts(cells, "description", found),
+        liner=words.lists(cells, "liner", found),
+        reinforcement=words.choices(cells, "reinforcement", found),
+        cover=words.lists(cells, "cover", found),
+        marking=words.lists(cells, "marking", found),
+        print_line=words.texts(cells, "print_line", found),
+        temperature_continuous=figures.numbers(cells, "temperature_continuous_degc", found),
+        temperature_short_time=figures.numbers(cells, "temperature_short_time_degc", found),
+        temperature_cold=figures.numbers(cells, "temperature_cold_degc", found),
+        hardness_shore_a=figures.numbers(cells, "hardness_shore_a", found),
+        fluids_claimed=words.lists(cells, "fluids_claimed", found),
+        made_for_clamps=words.choices(cells, "made_for_clamps", found),
+        submersible=words.choices(cells, "submersible", found),
+        remark=words.texts(cells, "remark", found),
     )
 
 
@@ -122,50 +122,50 @@ def read_sizes(
     cells: Cells, type_names: WordArray, dropped: frozenset[str], found: list[Complaint]
 ) -> SizeColumns:
     """Return the hose sizes."""
-    hose_type, type_index = values.references(cells, "hose_type", type_names, dropped, found)
+    hose_type, type_index = words.references(cells, "hose_type", type_names, dropped, found)
     return SizeColumns(
-        hose_size=values.keys(cells, found),
+        hose_size=words.keys(cells, found),
         hose_type=hose_type,
         type_index=type_index,
-        bore=values.numbers(cells, "bore_mm", found),
-        bore_min=values.numbers(cells, "bore_min_mm", found),
-        bore_max=values.numbers(cells, "bore_max_mm", found),
-        outside_diameter=values.numbers(cells, "outside_diameter_mm", found),
-        least_bend_radius=values.numbers(cells, "least_bend_radius_mm", found),
-        working_pressure_clamped=values.numbers(cells, "working_pressure_clamped_kpa", found),
-        working_pressure_crimped=values.numbers(cells, "working_pressure_crimped_kpa", found),
-        suction_limit_cold=values.numbers(cells, "suction_limit_cold_kpa", found),
-        suction_limit_hot=values.numbers(cells, "suction_limit_hot_kpa", found),
-        roll_length_m=values.numbers(cells, "roll_length_m", found),
-        price_per_m=values.numbers(cells, "price_per_m", found),
+        bore=figures.numbers(cells, "bore_mm", found),
+        bore_min=figures.numbers(cells, "bore_min_mm", found),
+        bore_max=figures.numbers(cells, "bore_max_mm", found),
+        outside_diameter=figures.numbers(cells, "outside_diameter_mm", found),
+        least_bend_radius=figures.numbers(cells, "least_bend_radius_mm", found),
+        working_pressure_clamped=figures.numbers(cells, "working_pressure_clamped_kpa", found),
+        working_pressure_crimped=figures.numbers(cells, "working_pressure_crimped_kpa", found),
+        suction_limit_cold=figures.numbers(cells, "suction_limit_cold_kpa", found),
+        suction_limit_hot=figures.numbers(cells, "suction_limit_hot_kpa", found),
+        roll_length_m=figures.numbers(cells, "roll_length_m", found),
+        price_per_m=figures.numbers(cells, "price_per_m", found),
     )
 
 
 def read_clamps(cells: Cells, found: list[Complaint]) -> ClampColumns:
     """Return the clamps."""
     return ClampColumns(
-        clamp=values.keys(cells, found),
-        family=values.choices(cells, "family", found),
-        range_min=values.numbers(cells, "range_min_mm", found),
-        range_max=values.numbers(cells, "range_max_mm", found),
-        band_width=values.numbers(cells, "band_width_mm", found),
-        price=values.numbers(cells, "price", found),
+        clamp=words.keys(cells, found),
+        family=words.choices(cells, "family", found),
+        range_min=figures.numbers(cells, "range_min_mm", found),
+        range_max=figures.numbers(cells, "range_max_mm", found),
+        band_width=figures.numbers(cells, "band_width_mm", found),
+        price=figures.numbers(cells, "price", found),
     )
 
 
 def read_fittings(cells: Cells, found: list[Complaint]) -> FittingColumns:
     """Return the fittings."""
     return FittingColumns(
-        fitting=values.keys(cells, found),
-        kind=values.choices(cells, "kind", found),
-        nipple_a=values.numbers(cells, "nipple_a_mm", found),
-        nipple_b=values.numbers(cells, "nipple_b_mm", found),
-        angle_deg=values.numbers(cells, "angle_deg", found),
-        centreline_radius=values.numbers(cells, "centreline_radius_mm", found),
-        material=values.texts(cells, "material", found),
-        suits=values.lists(cells, "suits", found),
-        remark=values.texts(cells, "remark", found),
-        price=values.numbers(cells, "price", found),
+        fitting=words.keys(cells, found),
+        kind=words.choices(cells, "kind", found),
+        nipple_a=figures.numbers(cells, "nipple_a_mm", found),
+        nipple_b=figures.numbers(cells, "nipple_b_mm", found),
+        angle_deg=figures.numbers(cells, "angle_deg", found),
+        centreline_radius=figures.numbers(cells, "centreline_radius_mm", found),
+        material=words.texts(cells, "material", found),
+        suits=words.lists(cells, "suits", found),
+        remark=words.texts(cells, "remark", found),
+        price=figures.numbers(cells, "price", found),
     )
 
 
@@ -173,12 +173,12 @@ def read_rolls(
     cells: Cells, size_names: WordArray, dropped: frozenset[str], found: list[Complaint]
 ) -> RollColumns:
     """Return the rolls in stock."""
-    hose_size, size_index = values.references(cells, "hose_size", size_names, dropped, found)
+    hose_size, size_index = words.references(cells, "hose_size", size_names, dropped, found)
     return RollColumns(
-        roll=values.keys(cells, found),
+        roll=words.keys(cells, found),
         hose_size=hose_size,
         size_index=size_index,
-        length_m=values.numbers(cells, "length_m", found),
-        place=values.texts(cells, "place", found),
-        date_made=values.texts(cells, "date_made", found),
+        length_m=figures.numbers(cells, "length_m", found),
+        place=words.texts(cells, "place", found),
+        date_made=words.texts(cells, "date_made", found),
     )

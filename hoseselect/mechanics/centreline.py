@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoseselect.domain.pieces import Bend
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.arrays import Floats
-from hoseselect.mechanics.run import Bend, Run
+from hoseselect.mechanics.run import Run
 
 
 @dataclass(frozen=True)

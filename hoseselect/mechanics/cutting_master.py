@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 
 NO_BOUND = math.inf
 GOALS = Worth._fields
+WRONG = 1e-3  # a solver's value that differs so much from its own plan's value proves nothing
 
 
 @dataclass(frozen=True)
@@ -178,6 +179,8 @@ class Master:
         )
         for option in ("mip_rel_gap", "mip_abs_gap"):
             self.model.setOptionValue(option, 0.0)
+        # Release 1.16.0 misjudges a plan to start from when it also reduces the program first.
+        self.model.setOptionValue("presolve", "off")
         begin = HighsSolution()
         missing = [float(max(0, left)) for left in self.problem.missing(start)]
         begin.col_value = missing + [float(start[pattern]) for pattern in self.patterns]
@@ -186,11 +189,16 @@ class Master:
         info = self.model.getInfo()
         optimal = self.model.getModelStatus() == HighsModelStatus.kOptimal
         bound = info.objective_function_value if optimal else info.mip_dual_bound
-        values = self.model.getSolution().col_value[len(self.problem.demand) :]
+        values = np.array(self.model.getSolution().col_value)
+        if len(values) != count:
+            return Whole(Solution(), -NO_BOUND)
+        value = float(values @ np.array(self.model.getLp().col_cost_))
+        if abs(value - info.objective_function_value) > WRONG or bound > value + WRONG:
+            bound = -NO_BOUND
         found = Solution()
-        for pattern, value in zip(self.patterns, values, strict=False):
-            if round(value) > 0:
-                found[pattern] = round(value)
+        for pattern, times in zip(self.patterns, values[-len(self.patterns) :], strict=True):
+            if round(times) > 0:
+                found[pattern] = round(times)
         return Whole(found, float(bound))
 
 

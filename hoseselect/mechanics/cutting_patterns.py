@@ -137,7 +137,8 @@ def sums_of(
     with `until_full` no further piece is taken up once `most` itself is among the sums
     """
     mask = (1 << (most + 1)) - 1
-    reach, layers = 1, []
+    reach = 1
+    layers: list[tuple[int, int]] = []
     for item in range(len(pieces) - 1, -1, -1):
         width = problem.steps[item] if pieces[item] else most + 1
         for _ in range(min(pieces[item], most // width)):

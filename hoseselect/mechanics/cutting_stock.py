@@ -238,7 +238,7 @@ def _solve(problem: CuttingProblem, until: float) -> tuple[Worth, Solution]:
             else:
                 proven, solution = _generated(problem, stage, pool, solution, share)
             bound = max(bound, proven)
-        least.append(min(bound, problem.worth(solution)[goal]))
+        least.append(bound)
     return Worth(*least), solution
 
 
@@ -278,19 +278,32 @@ def _simple_bound(problem: CuttingProblem, goal: int, worth: Worth) -> int:
     if goal == 2:
         return 0
     steps = problem.used(_narrowest(problem, count=pieces - worth.missing))
-    rolls = sorted(
-        (problem.new[kind] if goal == 1 else False, -problem.most[kind], problem.new[kind])
-        for kind, supply in enumerate(problem.supply)
-        for _ in range(supply)
+    old, new = (
+        sorted(
+            (
+                most
+                for kind, most in enumerate(problem.most)
+                for _ in range(problem.supply[kind])
+                if problem.new[kind] is is_new
+            ),
+            reverse=True,
+        )
+        for is_new in (False, True)
     )
-    new_rolls = opened = 0
-    for _, most, new in rolls:
+    if goal == 1:
+        return _how_many(steps - sum(old), new)
+    return _how_many(steps, sorted(old + new[: worth.new_rolls], reverse=True))
+
+
+def _how_many(steps: int, rolls: list[int]) -> int:
+    """How many rolls, from the first on, take so many steps."""
+    count = 0
+    for most in rolls:
         if steps <= 0:
             break
         steps -= most
-        new_rolls += new
-        opened += 1
-    return new_rolls if goal == 1 else opened
+        count += 1
+    return count
 
 
 def _narrowest(problem: CuttingProblem, count: float = inf, room: float = inf) -> tuple[int, ...]:

@@ -39,7 +39,7 @@ class Assumed:
         return any(mask.any() for mask in self.doubted.values())
 
 
-@lru_cache(maxsize=1)
+@cache
 def gentle_columns() -> frozenset[str]:
     """Return the columns whose doubt makes a hose conditional, not unknown."""
     rows = table("questions").where(doubt="conditional")

@@ -115,7 +115,7 @@ class TypeColumns:
     ----------
     name : id of the type
     liner_rating, cover_rating : 0 refuse, 1 limited, 2 suitable, NaN unknown
-    liner_hot_limit : temperature above which a liner's rating is only "limited" [degC]
+    liner_hot_limit : temperature above which a rating is only "limited", (t, fluids) [degC]
     claimed : whether a claimed marking covers the fluid
     liner_named, marked : whether a liner is named, a marking claimed
     permeation_rating : rating against fuel vapour, claims for low permeation counted

@@ -31,6 +31,14 @@ def weakest(demanded: Array, ratings: Array) -> Array:
     )
 
 
+def hot_limit(demanded: Array, hot_limits: Array) -> Array:
+    """Return the temperature up to which the ratings of all demanded fluids hold, shape (n, t)."""
+    least = np.full((len(demanded), len(hot_limits)), np.inf)
+    for k in np.flatnonzero(np.isfinite(hot_limits).any(axis=0)):
+        least = np.where(demanded[:, k, None], np.minimum(least, hot_limits[:, k]), least)
+    return least
+
+
 def rating_comparison(rating: Array, **more: object) -> Comparison:
     """Return a comparison of a rating: 2 suits, 1 only within limits, 0 refused."""
     limit = np.where(rating > 0, 2.0, rating)
@@ -77,9 +85,8 @@ def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     ratings = liner_ratings(hoses)
     rating = weakest(jobs.fluids, ratings)
-    rating = np.where(
-        (jobs.fluid_steady > hoses.types.liner_hot_limit[None, :]) & (rating > 1), 1.0, rating
-    )
+    too_hot = jobs.fluid_steady > hot_limit(jobs.fluids, hoses.types.liner_hot_limit)
+    rating = np.where(too_hot & (rating > 1), 1.0, rating)
 
     def note(row: int, column: int) -> str:
         return named_weakest(jobs.fluids[row], ratings[column], rating[row, column])

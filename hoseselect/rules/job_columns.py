@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
+from hoseselect.knowledge.load import table
 from hoseselect.mechanics.run import Run
 from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.rules.services import fluid_mask, service_columns
@@ -24,12 +25,13 @@ def job_columns(job: Job, cut_length: float = math.nan) -> JobColumns:
     """
     a, b = job.nipple_a, job.nipple_b
     tip, tightest, lead = route_figures(job)
-    known = bool(job.fluids)
+    named = fluids_in_line(job)
+    known = bool(named)
     drips_known = job.drips != ("unknown",)
     features = job.features
     return JobColumns(
         service=_whole(service_columns().index[job.service]),
-        fluids=fluid_mask(job.fluids)[None, :] | services_always(job.service)[None, :],
+        fluids=fluid_mask(named)[None, :] | services_always(job.service)[None, :],
         drips=fluid_mask(job.drips if drips_known else ())[None, :],
         fluids_known=_whole(YES if known else UNKNOWN),
         drips_known=_whole(YES if drips_known else UNKNOWN),
@@ -78,6 +80,19 @@ def services_always(service: str) -> Array:
     columns = service_columns()
     mask: Array = columns.fluids_always[columns.index[service]]
     return mask
+
+
+def fluids_in_line(job: Job) -> tuple[str, ...]:
+    """Return the named fluids that flow in the line itself.
+
+    On a crankcase line a named fuel tells what the engine burns: its vapour is in the crankcase
+    gas already, and no liquid fuel flows there.
+    """
+    columns = service_columns()
+    if columns.group[columns.index[job.service]] != "crankcase":
+        return job.fluids
+    families = table("fluids")
+    return tuple(f for f in job.fluids if families.row(fluid=f)["family"] != "fuel")
 
 
 def movement(job: Job) -> float:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from importlib import import_module
 from typing import Literal, Protocol, cast
 
@@ -80,7 +80,7 @@ def rule(*needs: str) -> Callable[[RuleFunction], RuleFunction]:
     return declare
 
 
-@lru_cache(maxsize=1)
+@cache
 def rules() -> tuple[Rule, ...]:
     """Return every rule, in the order of the table: the order that decides.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 
 import numpy as np
 
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import Row, table
 from hoseselect.rules.columns import Array
 
 
@@ -48,7 +48,7 @@ class ServiceColumns:
 UNCLAMPED = ("vacuum-control", "washer", "vacuum-fuel-wetted")
 
 
-@lru_cache(maxsize=1)
+@cache
 def service_columns() -> ServiceColumns:
     """Return the services as columns."""
     services = table("services")
@@ -112,13 +112,33 @@ def rating_of(symbols: tuple[str, ...]) -> Array:
     ----------
     symbols : polymers, one or the other; the weakest decides
     """
-    columns = service_columns()
-    resistance = table("resistance")
-    ratings = np.full((len(symbols), len(columns.fluids)), np.nan)
-    for k, symbol in enumerate(symbols):
-        for row in resistance.where(symbol=symbol):
-            column = columns.fluid_index.get(row["fluid"])
-            if column is not None:
-                ratings[k, column] = row.number("rating")
+    ratings = np.array([_figures_of(symbol)[0] for symbol in symbols])
     refused = (ratings == 0).any(axis=0)
     return np.where(refused, 0.0, ratings.min(axis=0))
+
+
+def hot_limit_of(symbols: tuple[str, ...]) -> Array:
+    """Return up to which temperature each rating holds, shape (fluids,) [degC]; infinite none."""
+    return np.array([_figures_of(symbol)[1] for symbol in symbols]).min(axis=0)
+
+
+@cache
+def _figures_of(symbol: str) -> tuple[Array, Array]:
+    columns = service_columns()
+    ratings = np.full(len(columns.fluids), np.nan)
+    hot = np.full(len(columns.fluids), np.inf)
+    for row in _resistance().get(symbol, ()):
+        column = columns.fluid_index.get(row["fluid"])
+        if column is not None:
+            ratings[column] = row.number("rating")
+            limit = row.number("temperature_max_degc")
+            hot[column] = np.inf if np.isnan(limit) else limit
+    return ratings, hot
+
+
+@cache
+def _resistance() -> dict[str, list[Row]]:
+    rows: dict[str, list[Row]] = {}
+    for row in table("resistance"):
+        rows.setdefault(row["symbol"], []).append(row)
+    return rows

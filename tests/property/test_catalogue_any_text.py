@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoseselect.catalogue.complaint import UnusableCatalogueError
-from hoseselect.catalogue.fields import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
 
 ROW = "C1,hose,EPDM,textile,EPDM,,,125,150,-40,65,,yes,no,"
 CELL = st.one_of(

@@ -13,9 +13,9 @@ import pytest
 from hoseselect.catalogue import locate
 from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
 from hoseselect.catalogue.descriptor import descriptor
-from hoseselect.catalogue.fields import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.catalogue.locate import VARIABLE, find_catalogue
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.knowledge.errors import CatalogueError, InputError
 
 TYPES = (
@@ -116,8 +116,9 @@ def test_a_catalogue_with_faults_is_refused_with_all_of_them(folder: Path) -> No
     assert places == ["hose_sizes.csv:2:3 (bore_mm)", "hose_sizes.csv:3:2 (hose_type)"]
     lines = str(caught.value).splitlines()
     assert lines[0] == f"{folder}: the catalogue cannot be used, 2 faults"
-    assert lines[2] == ("hose_sizes.csv:3:2 (hose_type): found 'K2'; "
-                        "expected a name that is in hose_types.csv")
+    assert lines[2] == (
+        "hose_sizes.csv:3:2 (hose_type): found 'K2'; expected a name that is in hose_types.csv"
+    )
 
 
 def test_a_warning_does_not_stop_the_reading(folder: Path) -> None:
@@ -209,5 +210,6 @@ def test_the_descriptor_names_every_column_with_its_unit() -> None:
             if field.get("unit") in ending:
                 assert field["name"].endswith(ending[field["unit"]])
     keys = resources[1]["schema"]["foreignKeys"]
-    assert keys == [{"fields": ["hose_type"],
-                     "reference": {"resource": "hose_types", "fields": ["hose_type"]}}]
+    assert keys == [
+        {"fields": ["hose_type"], "reference": {"resource": "hose_types", "fields": ["hose_type"]}}
+    ]

@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from hoseselect.domain.pieces import Bend, Straight
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.bends import (
     bend_arc,
@@ -17,7 +18,7 @@ from hoseselect.mechanics.bends import (
     with_slack,
 )
 from hoseselect.mechanics.centreline import centreline
-from hoseselect.mechanics.run import Bend, Run, Straight
+from hoseselect.mechanics.run import Run
 
 NAN = math.nan
 

@@ -115,6 +115,13 @@ def test_collapse_of_what_cannot_be_is_unknown(
     assert np.isnan(estimate.at_most) == both
 
 
+def test_sure_suction_is_softened_and_divided() -> None:
+    """9.5 mm bore, 3.5 mm wall: half the modulus and a factor of 2 leave a quarter."""
+    sure, at_most = collapse_estimate(9.5, 16.5, 3.0, 5.0, hot_share=0.5, factor=2.0)
+    assert sure == pytest.approx(float(ring_buckling_pressure(6.5, 3.5, 3.0)) / 4)
+    assert at_most == pytest.approx(float(ring_buckling_pressure(6.5, 3.5, 5.0)))
+
+
 def test_collapse_broadcasts_jobs_against_hoses() -> None:
     estimate = collapse_estimate(
         [9.5, NAN], [16.5, 21.0], 3.0, 5.0, hot_share=np.ones((3, 1)), factor=2.0

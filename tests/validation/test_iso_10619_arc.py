@@ -10,8 +10,9 @@ import math
 
 import pytest
 
+from hoseselect.domain.pieces import Bend, Straight
 from hoseselect.mechanics.bends import bend_arc, centreline_radius
-from hoseselect.mechanics.run import Bend, Run, Straight
+from hoseselect.mechanics.run import Run
 
 
 @pytest.mark.parametrize(("inside", "outside"), [(50.0, 16.5), (75.0, 20.6), (40.0, 13.0)])

@@ -9,6 +9,7 @@ import numpy as np
 from hoseselect.mechanics.rod.nodes import Array
 
 BISECTIONS = 44
+DOUBT = 0.1
 
 
 @dataclass(frozen=True)
@@ -73,8 +74,18 @@ class Pieces:
         ratio = np.log(np.maximum(high / radius, 1.0))
         newton = 1.0 - np.clip(ratio * high / (steep * self.width), 0.02, 0.9)
         part = np.where(known, logarithmic, newton)
-        gap = np.where(known, np.abs(plain - logarithmic) * self.width, np.inf)
+        apart = np.maximum(np.abs(plain - logarithmic) * self.width, self._doubt(plain))
+        gap = np.where(known, apart, np.inf)
         return self.left + part * self.width, gap
+
+    def _doubt(self, part: Array) -> Array:
+        """Length by which the cubic may be off: a share of how far its slopes disagree."""
+        step = 1e-4
+        with np.errstate(invalid="ignore", over="ignore", divide="ignore"):
+            bend = self.left_slope + self.right_slope - 2.0 * (self.high - self.low) / self.width
+            local = (self.value(part + step) - self.value(part - step)) / (2 * step * self.width)
+            share: Array = np.abs(bend / local) * part * (1.0 - part) * self.width * DOUBT
+        return np.where(np.isnan(share), np.inf, share)
 
     def _bisect(self, radius: Array, logarithm: bool) -> Array:
         rising = self.high >= self.low

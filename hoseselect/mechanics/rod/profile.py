@@ -18,11 +18,14 @@ LOOP_LENGTH = 1.6
 LOOP_BOUND = 1.5
 SMALLEST = 0.05
 ROUGH = 1e-5
+NEAR = 0.1
+CLOSE = 3e-4
 EXTREME_ROUNDS = 10
 CROSSING_ROUNDS = 14
 EXTREME_TOLERANCE = 1e-5
 
 Index = np.ndarray[tuple[int], np.dtype[np.int64]]
+Mask = np.ndarray[tuple[int], np.dtype[np.bool_]]
 
 
 class Profile:
@@ -186,11 +189,7 @@ class Profile:
             pieces = table.pieces(index)
             inside, gap = pieces.crossing(radius)
             inside = np.maximum(inside, np.minimum(low, 0.5 * (inside + pieces.right)))
-            near = np.minimum(inside - pieces.left, pieces.right - inside)
-            rough = ((gap > tolerance) | ~table.smooth(index)) & (pieces.width > tolerance)
-            if tolerance < ROUGH * self.distance:
-                rough |= ~(table.fine[index] | table.fine[index + 1])
-            rough &= ~((near < 0.1 * tolerance) & (gap < np.inf) & table.smooth(index))
+            rough = ~self._known(index, inside, gap, tolerance)
             if not rough.any():
                 break
             table.add(np.maximum(inside[rough], pieces.left[rough] + 1e-3 * pieces.width[rough]))
@@ -204,6 +203,19 @@ class Profile:
         edges[0][first] = table.length[0]
         edges[1][~np.isfinite(edges[0])] = np.nan
         return edges[0], edges[1], edges[2]
+
+    def _known(self, index: Index, inside: Array, gap: Array, tolerance: float) -> Mask:
+        """Whether crossings of intervals are known well enough, (K,)."""
+        table = self.table
+        pieces = table.pieces(index)
+        left, right = inside - pieces.left, pieces.right - inside
+        fine_left, fine_right = table.fine[index], table.fine[index + 1]
+        away = np.minimum(np.where(fine_left, left, np.inf), np.where(fine_right, right, np.inf))
+        known = (gap <= tolerance) & table.smooth(index)
+        if tolerance < ROUGH * self.distance:
+            known &= away <= CLOSE * self.distance
+        at_node = (away < NEAR * tolerance) & (gap < np.inf)
+        return known | at_node | (pieces.width <= tolerance)
 
     def _crossings(
         self, wanted: Array, bound: Array

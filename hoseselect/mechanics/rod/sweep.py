@@ -16,8 +16,6 @@ from hoseselect.mechanics.rod.tightest import radius_slope, tightest
 LADDER = (16, 24, 36, 54, 80)
 SCAN_LADDER = (16, 24, 36)
 FINE_LADDER = (24, 36, 54, 80)
-FINE_SPREAD = 3e-4
-FINE_LADDER = (24, 36, 54, 80)
 SCAN_SPREAD = 1e-3
 FINE_SPREAD = 3e-4
 GOOD_SPREAD = 1e-3

@@ -1,94 +1,21 @@
-"""Cells into numbers and words; what is no number or not an allowed word is complained of."""
+"""Cells into words, lists and names; what is not an allowed word is complained of."""
 
 from __future__ import annotations
 
 import datetime
-import math
 import re
 from collections.abc import Sequence
 
 import numpy as np
 
-from hoseselect.catalogue.cells import Cells
-from hoseselect.catalogue.columns import FloatArray, IntArray, WordArray, WordLists, Words
+from hoseselect.catalogue.cells import Cells, require
+from hoseselect.catalogue.columns import IntArray, WordArray, WordLists, Words
 from hoseselect.catalogue.complaint import Complaint
 from hoseselect.catalogue.fields import Field
 from hoseselect.knowledge.load import table as knowledge_table
 
-NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
-DECIMAL_COMMA = re.compile(r"([+-]?\d+),(\d+)", re.ASCII)
-FRACTION = re.compile(r"[+-]?(\d+[ -])?\d+/\d+.*", re.ASCII)
-NUMBER_AND_WORDS = re.compile(r"[+-]?[\d.,]+\s*(\S.*)", re.ASCII)
-OTHER_MINUS = re.compile(r"[−–—]\s*[\d.]+", re.ASCII)
-NOT_STATED = {"nan", "n/a", "na", "none", "null", "-", "--", "?", "unknown", "inf", "-inf"}
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 PARTS = {"listed": ";", "alternatives": "|"}
-
-
-def numbers(cells: Cells, heading: str, complaints: list[Complaint]) -> FloatArray:
-    """Return a column as numbers, empty cells as NaN."""
-    field = cells.table.field(heading)
-    values = np.full(len(cells), np.nan)
-    for row, text in enumerate(cells.column(heading)):
-        if text == "":
-            require(cells, row, field, complaints)
-        elif NUMBER.fullmatch(text) is None:
-            found, expected = no_number(text, field)
-            complaints.append(cells.complaint("error", row, heading, found, expected))
-        else:
-            value = float(text)
-            bounds = broken_bounds(value, field)
-            if bounds:
-                found = f"{text} {field.unit}".strip()
-                complaints.append(cells.complaint("error", row, heading, found, bounds))
-            else:
-                values[row] = value
-    return values
-
-
-def require(cells: Cells, row: int, field: Field, complaints: list[Complaint]) -> None:
-    """Complain of an empty cell where the field needs one and its column is there."""
-    if field.required and field.name in cells.numbers:
-        complaints.append(
-            cells.complaint("error", row, field.name, "an empty cell", field.description)
-        )
-
-
-def no_number(text: str, field: Field) -> tuple[str, str]:
-    """Return what was found in place of a number and what would be right."""
-    unit = f" in {field.unit}" if field.unit else ""
-    comma = DECIMAL_COMMA.fullmatch(text)
-    if comma and len(comma[2]) != 3:
-        return f"'{text}' with a decimal comma", f"{comma[1]}.{comma[2]}"
-    if comma:
-        return (
-            f"'{text}' with a comma",
-            f"a number{unit} with a decimal point and no mark for thousands",
-        )
-    if text.lower() in NOT_STATED:
-        return f"'{text}'", f"a number{unit}, or an empty cell for 'not stated'"
-    if OTHER_MINUS.fullmatch(text):
-        return f"'{text}' with a dash for a minus sign", f"-{text[1:].strip()}"
-    if FRACTION.fullmatch(text):
-        return f"the fraction '{text}'", f"a decimal number{unit}"
-    words = NUMBER_AND_WORDS.fullmatch(text)
-    if words and text[-1].isalpha():
-        return f"'{text}' with words in the cell", f"the number alone{unit}"
-    return f"'{text}', which is no number", f"a number{unit}"
-
-
-def broken_bounds(value: float, field: Field) -> str:
-    """Return the bound a number breaks in words, "" when it breaks none."""
-    if not math.isfinite(value):
-        return "a finite number"
-    unit = f" {field.unit}" if field.unit else ""
-    if value <= field.above:
-        return f"more than {field.above:g}{unit}"
-    if value < field.minimum:
-        return f"at least {field.minimum:g}{unit}"
-    if value > field.maximum:
-        return f"at most {field.maximum:g}{unit}"
-    return ""
 
 
 def texts(cells: Cells, heading: str, complaints: list[Complaint]) -> Words:

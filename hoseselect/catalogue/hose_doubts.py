@@ -1,30 +1,15 @@
-"""What contradicts itself or looks odd in a catalogue whose cells can be read one by one."""
+"""What contradicts itself or looks odd in hose types and hose sizes."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-from hoseselect.catalogue.cells import Cells
-from hoseselect.catalogue.columns import (
-    ClampColumns,
-    FittingColumns,
-    FloatArray,
-    IntArray,
-    RollColumns,
-    SizeColumns,
-    TypeColumns,
-    Words,
-)
-from hoseselect.catalogue.complaint import Complaint, Severity
+from hoseselect.catalogue.columns import FloatArray, IntArray, SizeColumns, TypeColumns, Words
+from hoseselect.catalogue.doubt import Doubt, Mask, above, below
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.mechanics.kink import brazier_radius
-
-Mask = npt.NDArray[np.bool_]
 
 FAR_BELOW = 0.5
 """Share of the kink radius below which a stated bend radius is doubted; common practice."""
@@ -43,50 +28,6 @@ HOTTEST = 260.0
 
 WARMEST_COLD_LIMIT = 5.0
 """Cold limit above which a lost minus sign is suspected; common practice [degC]."""
-
-
-@dataclass(frozen=True)
-class Doubt:
-    """Where one check fails: rows, and the words for a row."""
-
-    rows: Mask
-    severity: Severity
-    heading: str
-    found: Callable[[int], str]
-    expected: Callable[[int], str]
-
-    def complaints(self, cells: Cells) -> Iterator[Complaint]:
-        """Yield one complaint for each row."""
-        for row in map(int, np.flatnonzero(self.rows)):
-            yield cells.complaint(
-                self.severity, row, self.heading, self.found(row), self.expected(row)
-            )
-
-
-def above(
-    high: FloatArray, low: FloatArray, heading: str, unit: str, other: str, *, same: bool = True
-) -> Doubt:
-    """Return the doubt that `high` stands above (or, unless `same`, at) its limit `low`."""
-    rows = high > low if same else high >= low
-    word = "at most" if same else "less than"
-    return Doubt(
-        rows,
-        "error",
-        heading,
-        lambda row: f"{high[row]:g} {unit}",
-        lambda row: f"{word} the {other} {low[row]:g} {unit}",
-    )
-
-
-def below(value: FloatArray, limit: float, heading: str, unit: str, suspicion: str) -> Doubt:
-    """Return the warning that a number lies so low that its unit is doubted."""
-    return Doubt(
-        value < limit,
-        "warning",
-        heading,
-        lambda row: f"{value[row]:g} {unit}",
-        lambda _: f"a number in {unit} ({suspicion}?)",
-    )
 
 
 def weak_suction(suction: FloatArray, heading: str) -> Doubt:
@@ -291,47 +232,3 @@ def smaller_size(sizes: SizeColumns, among: Mask) -> IntArray:
     same_type = sizes.type_index[order[1:]] == sizes.type_index[order[:-1]]
     smaller[order[1:]] = np.where(same_type, order[:-1], -1)
     return smaller
-
-
-def clamp_doubts(clamps: ClampColumns) -> list[Doubt]:
-    """Return what is contradictory in the clamps."""
-    return [
-        above(
-            clamps.range_min, clamps.range_max, "range_min_mm", "mm", "end of the range", same=False
-        ),
-    ]
-
-
-def fitting_doubts(fittings: FittingColumns) -> list[Doubt]:
-    """Return what is odd in the fittings."""
-    equal = fittings.nipple_a == fittings.nipple_b
-    return [
-        Doubt(
-            (fittings.kind == "reducer") & equal,
-            "warning",
-            "nipple_b_mm",
-            lambda row: f"{fittings.nipple_b[row]:g} mm at both ends",
-            lambda _: "two different nipples on a reducer",
-        ),
-        Doubt(
-            (fittings.kind == "elbow") & ~(fittings.angle_deg > 0.0),
-            "warning",
-            "angle_deg",
-            lambda row: "an empty cell" if np.isnan(fittings.angle_deg[row]) else "0 deg",
-            lambda _: "the angle of the elbow",
-        ),
-    ]
-
-
-def roll_doubts(rolls: RollColumns, sizes: SizeColumns) -> list[Doubt]:
-    """Return what is odd in the rolls."""
-    full = np.append(sizes.roll_length_m, np.nan)[rolls.size_index]
-    return [
-        Doubt(
-            rolls.length_m > full,
-            "warning",
-            "length_m",
-            lambda row: f"{rolls.length_m[row]:g} m",
-            lambda row: f"at most a full roll, {full[row]:g} m",
-        ),
-    ]

@@ -1,0 +1,92 @@
+"""A cut length for a route: for one hose, or for a least bend radius."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from hoseselect.application.answer import HoseAnswer, job_json
+from hoseselect.application.pick_hose import check_hose
+from hoseselect.application.plan_cut import plan_cut
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.job import Job
+from hoseselect.rules.job_columns import route_figures
+from hoseselect.rules.stop import Stop, stops
+
+
+@dataclass(frozen=True)
+class CutResult:
+    """A cut plan, or the reason why none is given.
+
+    Parameters
+    ----------
+    job : as understood
+    plan : the cut plan, or None where the hose is refused or the job stopped
+    stops : why the job is stopped
+    reasons : why no length is given
+    hose : the hose, where one was named
+    """
+
+    job: Job
+    plan: CutPlan | None
+    stops: tuple[Stop, ...] = ()
+    reasons: tuple[str, ...] = ()
+    hose: HoseAnswer | None = None
+
+    @property
+    def exit_code(self) -> int:
+        """0 with a plan, 1 without."""
+        return 1 if self.plan is None else 0
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the result as plain values."""
+        return {
+            "job": job_json(self.job),
+            "stop": [stop.as_json() for stop in self.stops],
+            "hose": None if self.hose is None else self.hose.as_json(),
+            "reasons": list(self.reasons),
+            "cut": None if self.plan is None else self.plan.as_json(),
+        }
+
+
+def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str) -> CutResult:
+    """Return the cut plan for one hose size; none where the hose does not suit.
+
+    Raises
+    ------
+    InputError
+        when the catalogue does not hold the hose.
+    """
+    catalogue.sizes.index_of(hose)
+    answer = check_hose(hose, job, catalogue, units=units)
+    if answer.stops:
+        return CutResult(job, None, stops=answer.stops)
+    found = answer.hoses[0]
+    if not found.verdict.suits:
+        reasons = tuple(f"{f.code}: {f.reason}" for f in found.worst())
+        return CutResult(job, None, reasons=reasons, hose=found)
+    if found.cut is None:
+        plan_cut(job, catalogue, None, units)  # says which part of the length is not known
+    return CutResult(job, found.cut, hose=found)
+
+
+def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
+    """Return the cut plan for a route that must respect a least bend radius [mm].
+
+    Raises
+    ------
+    InputError
+        when a part of the length is not known.
+    """
+    met = stops(job)
+    if met:
+        return CutResult(job, None, stops=met)
+    plan = plan_cut(job, units=units)
+    _, tightest, _ = route_figures(job)
+    if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
+        found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
+        reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
+        return CutResult(job, None, reasons=(reason,))
+    return CutResult(job, plan)

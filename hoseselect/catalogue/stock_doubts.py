@@ -1,0 +1,52 @@
+"""What contradicts itself or looks odd in clamps, fittings and rolls."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.catalogue.columns import ClampColumns, FittingColumns, RollColumns, SizeColumns
+from hoseselect.catalogue.doubt import Doubt, above
+
+
+def clamp_doubts(clamps: ClampColumns) -> list[Doubt]:
+    """Return what is contradictory in the clamps."""
+    return [
+        above(
+            clamps.range_min, clamps.range_max, "range_min_mm", "mm", "end of the range", same=False
+        ),
+    ]
+
+
+def fitting_doubts(fittings: FittingColumns) -> list[Doubt]:
+    """Return what is odd in the fittings."""
+    equal = fittings.nipple_a == fittings.nipple_b
+    return [
+        Doubt(
+            (fittings.kind == "reducer") & equal,
+            "warning",
+            "nipple_b_mm",
+            lambda row: f"{fittings.nipple_b[row]:g} mm at both ends",
+            lambda _: "two different nipples on a reducer",
+        ),
+        Doubt(
+            (fittings.kind == "elbow") & ~(fittings.angle_deg > 0.0),
+            "warning",
+            "angle_deg",
+            lambda row: "an empty cell" if np.isnan(fittings.angle_deg[row]) else "0 deg",
+            lambda _: "the angle of the elbow",
+        ),
+    ]
+
+
+def roll_doubts(rolls: RollColumns, sizes: SizeColumns) -> list[Doubt]:
+    """Return what is odd in the rolls."""
+    full = np.append(sizes.roll_length_m, np.nan)[rolls.size_index]
+    return [
+        Doubt(
+            rolls.length_m > full,
+            "warning",
+            "length_m",
+            lambda row: f"{rolls.length_m[row]:g} m",
+            lambda row: f"at most a full roll, {full[row]:g} m",
+        ),
+    ]

@@ -1,0 +1,65 @@
+"""`hoseselect ask`: the counter interview."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import typer
+
+from hoseselect.interfaces.cli import job_input as given
+from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+from hoseselect.knowledge.errors import InputError
+
+if TYPE_CHECKING:
+    from hoseselect.application.interview import Asked
+
+HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
+
+"Don't know" (or nothing) is a legal answer to every question.
+"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("ask", help=HELP)(ask)
+
+
+def ask(
+    catalog: str | None = given.CATALOG,
+    units: str = given.UNITS,
+    json: bool = given.JSON,
+) -> None:
+    """Interview at the counter."""
+    known_units(units)
+    from hoseselect.application.interview import interview
+    from hoseselect.application.pick_hose import pick_hose
+
+    catalogue = catalogue_in_use(catalog)
+    _, job = interview(_prompt, catalogue)
+    answer = pick_hose(job, catalogue, units=units)
+    if json:
+        write_json(answer.as_json())
+    else:
+        from hoseselect.interfaces.cli.show_answer import show_answer
+
+        sys.stdout.write("\n")
+        show_answer(answer, units)
+    raise typer.Exit(answer.exit_code)
+
+
+def _prompt(asked: Asked, trial: Callable[[str], None]) -> str:
+    """Put one question until the reply can be used."""
+    while True:
+        sys.stderr.write(f"{asked.question}\n> ")
+        sys.stderr.flush()
+        reply = sys.stdin.readline()
+        if not reply:
+            raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
+        try:
+            trial(reply.strip())
+        except InputError as error:
+            sys.stderr.write(f"{error}\n")
+            continue
+        return reply.strip()

@@ -1,0 +1,69 @@
+"""`hoseselect cut`: how long to cut."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from hoseselect.interfaces.cli import job_input as given
+from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+
+HELP = """Say how long to cut, from the parts of the sum, for a route and a hose.
+
+With --hose the length is given only where that hose suits the job. Without it, --radius names the
+least bend radius that the route must respect.
+
+Examples:
+
+  hoseselect cut job.toml --hose H14-13
+
+  hoseselect cut -s "PCV hose" -n 13 --run "60; 90 deg at 110 mm; 180" --radius "80 mm"
+"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("cut", help=HELP)(cut)
+
+
+def cut(
+    file: Path | None = given.FILE,
+    service: str | None = given.SERVICE,
+    nipple: str | None = given.NIPPLE,
+    nipple_a: str | None = given.NIPPLE_A,
+    nipple_b: str | None = given.NIPPLE_B,
+    bead: str | None = given.BEAD,
+    run: str | None = given.RUN,
+    measured: str | None = given.MEASURED,
+    tightest_radius: str | None = given.TIGHTEST,
+    movement: str | None = given.MOVEMENT,
+    set_: list[str] | None = given.SET,
+    hose: str | None = typer.Option(None, "--hose", help="Hose size of the catalogue."),
+    radius: str | None = typer.Option(
+        None, "--radius", help="Least bend radius on the centreline, without a hose."
+    ),
+    catalog: str | None = given.CATALOG,
+    units: str = given.UNITS,
+    json: bool = given.JSON,
+) -> None:
+    """Plan the cut."""
+    options: dict[str, Any] = {**locals(), "set": set_}
+    job = given.job_from(file, options)
+    known_units(units)
+    from hoseselect.application.cut_hose import cut_for_hose, cut_for_radius
+    from hoseselect.knowledge.quantities import read_quantity
+
+    if hose is not None:
+        result = cut_for_hose(hose, job, catalogue_in_use(catalog), units)
+    else:
+        least = read_quantity(radius, "length", "--radius", minimum=0.0) if radius else 0.0
+        result = cut_for_radius(least, job, units)
+    if json:
+        write_json(result.as_json())
+    else:
+        from hoseselect.interfaces.cli.show_cut import show_cut_result
+
+        show_cut_result(result, units)
+    raise typer.Exit(result.exit_code)

@@ -1,0 +1,38 @@
+"""`hoseselect demo`: three worked jobs, one for each kind of user."""
+
+from __future__ import annotations
+
+import typer
+
+from hoseselect.interfaces.cli.common import catalogue_in_use, screen, write_json
+
+HELP = """Show three worked jobs on the built-in, invented catalogue: a hose for the counter, a cut
+for the bench, and a job that must be stopped."""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("demo", help=HELP)(demo)
+
+
+def demo(json: bool = typer.Option(False, "--json", help="Write the three answers as JSON.")) -> None:
+    """Show three worked jobs."""
+    from hoseselect.application.demo_jobs import demo_jobs
+    from hoseselect.application.pick_hose import pick_hose
+
+    catalogue = catalogue_in_use(None)
+    worked = [(words, pick_hose(job, catalogue)) for words, job in demo_jobs()]
+    if json:
+        write_json([{"for": words, "answer": answer.as_json()} for words, answer in worked])
+        return
+    from rich.text import Text
+
+    from hoseselect.interfaces.cli.show_answer import show_answer
+
+    console = screen()
+    for number, (words, answer) in enumerate(worked, start=1):
+        if number > 1:
+            console.print()
+        console.print(Text(f"--- Demo {number} of {len(worked)}: {words}", style="bold"))
+        console.print()
+        show_answer(answer, "mm")

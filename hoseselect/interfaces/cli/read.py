@@ -1,0 +1,51 @@
+"""`hoseselect read`: what the print on a hose means."""
+
+from __future__ import annotations
+
+import typer
+
+from hoseselect.interfaces.cli.common import heading, item, screen, write_json
+
+HELP = """Say what the print on a hose means by published standards, and what it does not prove.
+
+Example:
+
+  hoseselect read "SAE 30R7 3/8 in 2024"
+"""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("read", help=HELP)(read)
+
+
+def read(
+    text: str = typer.Argument(..., metavar="PRINT", help="The printed line."),
+    json: bool = typer.Option(False, "--json", help="Write JSON."),
+) -> None:
+    """Read a printed line."""
+    from hoseselect.application.read_print import read_print
+
+    result = read_print(text)
+    if json:
+        write_json(result.as_json())
+        raise typer.Exit(result.exit_code)
+    console = screen()
+    item(console, f"Print: {result.text}", 0)
+    for marking in result.markings:
+        heading(console, f"'{marking.found}' is {marking.title}")
+        item(console, marking.meaning)
+        item(console, f"It does not prove: {marking.does_not_prove}")
+        for figure in marking.figures:
+            item(console, figure)
+        if marking.suits:
+            item(console, f"[+] for: {', '.join(marking.suits)}")
+        if marking.never:
+            item(console, f"[x] never for: {', '.join(marking.never)}")
+        item(console, f"source: {marking.source}")
+    if result.sizes:
+        heading(console, f"Sizes in the print: {', '.join(result.sizes)}")
+    console.print()
+    for note in result.notes:
+        item(console, note, 0)
+    raise typer.Exit(result.exit_code)

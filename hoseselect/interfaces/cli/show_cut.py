@@ -1,0 +1,79 @@
+"""The cut plan on the terminal."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from rich.console import Console
+from rich.text import Text
+
+from hoseselect.domain.cut import ClampChoice, CutPlan
+from hoseselect.interfaces.cli.common import heading, item, screen
+from hoseselect.interfaces.wording import STOP, job_title, length
+
+if TYPE_CHECKING:
+    from hoseselect.application.cut_hose import CutResult
+
+
+def write_cut(console: Console, plan: CutPlan, units: str) -> None:
+    """Write the sum, tolerance, window, tightest bend, clamps and clips."""
+
+    def line(text: str) -> None:
+        item(console, text)
+
+    heading(console, f"Cut {length(plan.cut, units, up=True)}")
+    for part in plan.parts:
+        line(f"{part.name}: {length(part.length, units)}, {part.source}")
+    line(f"tolerance +/-{plan.tolerance:g} mm ({plan.tolerance_source})")
+    if not math.isnan(plan.squareness):
+        line(f"cut square within {plan.squareness:g} mm")
+    low, high = plan.window
+    line(f"lengths that work: {length(low, units)} to {length(high, units)}")
+    if math.isfinite(plan.tightest_radius):
+        line(
+            f"tightest bend {length(plan.tightest_radius, units)} on the centreline, "
+            f"{length(plan.tightest_at, units)} from nipple A"
+        )
+    if plan.supports:
+        line(f"clips: {plan.supports}, at most {length(plan.support_spacing, units)} apart")
+    for end, clamps in (("A", plan.clamps_a), ("B", plan.clamps_b)):
+        for rank, clamp in enumerate(clamps):
+            line(f"{'clamp' if rank == 0 else 'or'} {end}: {clamp_words(clamp)}")
+    if plan.clamps_a:
+        line(f"sits {plan.clamps_a[0].position}")
+    for family, reason in plan.clamps_refused:
+        line(f"[x] no {family} clamp: {reason}")
+    for note in plan.notes:
+        line(note)
+
+
+def clamp_words(clamp: ClampChoice) -> str:
+    """Return one clamp in words."""
+    torque = ""
+    if not math.isnan(clamp.torque_new):
+        again = f", again {clamp.torque_again:g}" if not math.isnan(clamp.torque_again) else ""
+        torque = f", {clamp.torque_new:g} N m new{again}"
+    return (
+        f"{clamp.number} x {clamp.clamp} ({clamp.family}, {clamp.range_min:g} to"
+        f" {clamp.range_max:g} mm; hose on the nipple {clamp.hose_diameter:.1f} mm{torque})"
+    )
+
+
+def show_cut_result(result: CutResult, units: str) -> None:
+    """Write a cut plan, or why there is none."""
+    console = screen()
+    console.print(Text(job_title(result.job), style="bold"))
+    for stop in result.stops:
+        item(console, f"{STOP}  {stop.name}: {stop.reason}", 0)
+        item(console, f"Who can help: {stop.who}", 0)
+    if result.reasons:
+        console.print(Text("No cut length: the hose does not suit.", style="bold"))
+        for reason in result.reasons:
+            item(console, f"[x] {reason}")
+    if result.plan is not None:
+        write_cut(console, result.plan, units)
+        if result.hose is not None:
+            for finding in result.hose.findings:
+                if finding.verdict.name == "CONDITIONAL":
+                    item(console, f"{finding.verdict.mark} {finding.reason}")

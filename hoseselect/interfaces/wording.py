@@ -1,0 +1,82 @@
+"""One wording for terminal, page and paper: verdicts, lengths, headings."""
+
+from __future__ import annotations
+
+import math
+
+from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
+from hoseselect.knowledge.figure_text import nearest_fraction
+from hoseselect.knowledge.load import table
+
+VERDICTS = {
+    Verdict.ACCEPT: "[+] ACCEPT",
+    Verdict.CONDITIONAL: "[~] CONDITIONAL",
+    Verdict.UNKNOWN: "[?] UNKNOWN",
+    Verdict.REJECT: "[x] REJECT",
+}
+STOP = "[!] STOP"
+STAGES = {
+    "before": "Before",
+    "during": "During",
+    "after": "After",
+    "look-inside": "Look inside the old hose",
+    "fit": "Fit",
+    "cold": "Cold check",
+    "hot": "Hot check",
+    "heat-cycles": "After heat cycles",
+    "record": "Record",
+}
+ADVICE = "The tool advises; the person at the vehicle decides and checks."
+
+
+MILLIMETRES_PER_INCH = 25.4
+SIXTEENTHS = 16
+SMALL = 60.0
+CLOSE = 0.2
+
+
+def length(value: float, units: str, *, up: bool = False) -> str:
+    """Return a length in both units, the asked one first.
+
+    Parameters
+    ----------
+    value : [mm]
+    units : "mm" or "in"
+    up : whether inches are rounded up to the next sixteenth, as for a cut; else to the nearest,
+        and small diameters that are no sixteenth in decimals
+    """
+    if math.isnan(value):
+        return "not known"
+    if math.isinf(value):
+        return "straight"
+    millimetres = f"{value:.0f} mm" if abs(value - round(value)) < 0.05 else f"{value:.1f} mm"
+    inches = _inches(value, up)
+    return f"{inches} ({millimetres})" if units == "in" else f"{millimetres} ({inches})"
+
+
+def _inches(value: float, up: bool) -> str:
+    exact = value / MILLIMETRES_PER_INCH
+    rounded = math.ceil(exact * SIXTEENTHS - 1e-6) if up else round(exact * SIXTEENTHS)
+    shown = rounded / SIXTEENTHS
+    if value < SMALL and not up and abs(shown * MILLIMETRES_PER_INCH - value) > CLOSE:
+        return f"{exact:.3f} in"
+    return f"{nearest_fraction(shown)} in"
+
+
+def service_words(service: str) -> str:
+    """Return the name of a service or a stop."""
+    if table("services").has(service=service):
+        return table("services").row(service=service)["name"]
+    return table("stops").row(stop=service)["name"]
+
+
+def job_title(job: Job) -> str:
+    """Return the headline of a job."""
+    words = service_words(job.service)
+    return f"{job.name}: {words}" if job.name else words[:1].upper() + words[1:]
+
+
+def per_cent(share: float) -> str:
+    """Return a relative margin in per cent; nothing where it has no meaning."""
+    return f"{share * 100:.0f} %" if math.isfinite(share) else ""
