@@ -7,6 +7,7 @@ settles most hoses comes first.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -33,29 +34,49 @@ def ask_next(
     results : of every rule on that job
     """
     ranked = []
+    asked: set[str] = set()
     for row in table("questions"):
-        variants = _variants(row, jobs)
+        variants = None if row["input"] in asked else _variants(row, jobs)
         if variants is None:
             continue
         names = set(row["columns"].split(";"))
+        partner = _partner(row)
+        both = partner is not None and _variants(partner, jobs) is not None
+        if both and partner is not None:
+            variants = _variants(partner, variants)
+            names.add(partner["columns"])
+            asked.add(partner["input"])
         reading = [result for result in results if names & set(result.rule.needs)]
         others = [result for result in results if not names & set(result.rule.needs)]
         open_to_it = _worst([r.codes for r in others], others, hoses, 1)[0] < Verdict.REJECT
-        filled = assume(variants)
+        filled = assume(JobColumns.stack([jobs, variants]))
         codes = [run_rule(result.rule, filled, hoses).codes for result in reading]
-        table_of_codes = _worst(codes, reading, hoses, len(variants))
-        changed = (table_of_codes.max(axis=0) != table_of_codes.min(axis=0)) & open_to_it
+        trial = _worst(codes, reading, hoses, 1 + len(variants))
+        changed = (trial.max(axis=0) != trial.min(axis=0)) & open_to_it
         if changed.any():
-            seen = np.unique(table_of_codes[:, changed])
-            ranked.append((int(changed.sum()), _question(row, hoses, changed, seen)))
-    ranked.sort(key=lambda pair: -pair[0])
-    return tuple(question for _, question in ranked)
+            held_up = int((changed & (trial[0] == Verdict.UNKNOWN)).sum())
+            seen = np.unique(trial[1:, changed])
+            ranked.append(
+                (held_up, int(changed.sum()), _question(row, hoses, changed, seen, both=both))
+            )
+    ranked.sort(key=lambda entry: (-entry[0], -entry[1]))
+    return tuple(question for _, _, question in ranked)
 
 
-def _question(row: Row, hoses: HoseColumns, changed: Array, seen: Array) -> Question:
+def _partner(row: Row) -> Row | None:
+    """Return the same question for the other nipple, where it is one for nipple A."""
+    end, _, name = row["input"].partition(".")
+    return table("questions").row(input=f"nipple_b.{name}") if end == "nipple_a" else None
+
+
+def _question(row: Row, hoses: HoseColumns, changed: Array, seen: Array, *, both: bool) -> Question:
+    field, words = row["input"], row["question"]
+    if both:
+        field = field.replace("nipple_a", "nipples")
+        words = words.replace("nipple A", "each nipple")
     return Question(
-        field=row["input"],
-        question=row["question"],
+        field=field,
+        question=words,
         why=row["why"],
         decides=tuple(str(name) for name in hoses.sizes.name[changed][:NAMED_HOSES]),
         verdicts=tuple(Verdict(int(code)).word for code in seen),
@@ -92,13 +113,18 @@ def _variants(row: Row, jobs: JobColumns) -> JobColumns | None:
             lengths = [np.array([[LENGTH_FOR_TRIAL]])] * len(radii)
             return _each(jobs, {"tip_length": lengths, "tightest_radius": radii})
         case _:
-            if not np.isnan(column[0, 0]):
+            if not np.isnan(column[0, 0]) or _part_of_route(name, jobs):
                 return None
             values = _range(row, name, jobs)
             return _each(jobs, {name: values}) if values else None
 
 
 LENGTH_FOR_TRIAL = 300.0
+
+
+def _part_of_route(name: str, jobs: JobColumns) -> bool:
+    """Return whether a bend is asked about together with the whole route."""
+    return name == "tightest_radius" and bool(np.isnan(jobs.tip_length[0, 0]))
 
 
 def _asked(row: Row, jobs: JobColumns) -> bool:
@@ -132,7 +158,7 @@ def _bead_variants(name: str, jobs: JobColumns) -> JobColumns | None:
     if not beaded or not np.isnan(getattr(jobs, name)[0, 0]) or np.isnan(nipple[0, 0]):
         return None
     ends = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))
-    return _each(jobs, {name: [nipple + end for end in ends]})
+    return _each(jobs, {name: [nipple[:1] + end for end in ends]})
 
 
 def _fluid_variants(row: Row, jobs: JobColumns) -> JobColumns | None:
@@ -158,7 +184,12 @@ FLUIDS_FOR_TRIAL = {
 
 
 def _each(jobs: JobColumns, columns: dict[str, list[Array]]) -> JobColumns:
+    """Return the job once for every value; jobs that are varied already take them in turn."""
     count = len(next(iter(columns.values())))
+    rows = [jobs] * count if len(jobs) == 1 else [jobs.take(np.array([k])) for k in range(count)]
     return JobColumns.stack(
-        [jobs.change(**{name: values[k] for name, values in columns.items()}) for k in range(count)]
+        [
+            rows[k].change(**{name: values[k] for name, values in columns.items()})
+            for k in range(count)
+        ]
     )

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.catalogue.columns import Catalogue
-from hoseselect.catalogue.hose_columns import clamp_suits
+from hoseselect.catalogue.hose_columns import clamp_suits, soft_cover
 from hoseselect.domain.cut import ClampChoice
 from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.load import Row, limit, table
@@ -42,7 +42,10 @@ def clamp_choices(
             sizes.outside_diameter[size], sizes.bore[size], nipple.outside_diameter
         )
     )
-    suits = np.array([clamp_suits(str(family), group) for family in clamps.family], dtype=bool)
+    soft = soft_cover(catalogue.types.cover[int(sizes.type_index[size])])
+    suits = np.array(
+        [clamp_suits(str(family), group, soft=soft) for family in clamps.family], dtype=bool
+    )
     holds = (clamps.range_min <= diameter) & (diameter <= clamps.range_max)
     off_centre = np.abs((clamps.range_min + clamps.range_max) / 2 - diameter)
     chosen = sorted(
@@ -103,15 +106,22 @@ def _torque(family: str, band_width: float, largest: float) -> Row | None:
 BAND_WIDTH_SLACK = 1.0
 
 
-def clamps_refused(catalogue: Catalogue, service: str) -> tuple[tuple[str, str], ...]:
+def clamps_refused(
+    catalogue: Catalogue, size: int | None, service: str
+) -> tuple[tuple[str, str], ...]:
     """Return the clamp families of the shop that must not be used, each with the reason."""
     columns = service_columns()
     index = columns.index[service]
     group = columns.group[index]
     if not columns.clamped[index]:
         return ()
+    soft = size is not None and soft_cover(
+        catalogue.types.cover[int(catalogue.sizes.type_index[size])]
+    )
     refused = []
     for family in dict.fromkeys(str(name) for name in catalogue.clamps.family):
-        if not clamp_suits(family, group):
+        if not clamp_suits(family, group, soft=False):
             refused.append((family, f"not for {group} lines"))
+        elif soft and not clamp_suits(family, group, soft=True):
+            refused.append((family, "it cuts a soft cover"))
     return tuple(refused)

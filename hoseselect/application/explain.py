@@ -87,10 +87,16 @@ def _rule(code: str) -> Page | None:
             text = inspect.cleandoc(rule.page)
             title, _, body = text.partition("\n")
             limits = (f"unit {rule.row['unit']}", f"source: {rule.row.source}")
-            return Page(rule.code, "rule", title, tuple(body.strip("\n").split("\n")), (
-                ("Group", (rule.group,)),
-                ("Finding", limits),
-            ))
+            return Page(
+                rule.code,
+                "rule",
+                title,
+                tuple(body.strip("\n").split("\n")),
+                (
+                    ("Group", (rule.group,)),
+                    ("Finding", limits),
+                ),
+            )
     return None
 
 
@@ -210,7 +216,8 @@ def _marking(code: str) -> Page | None:
         for r in table("marking_figures").where(marking=row["marking"])
     )
     fluids = tuple(
-        f"{r['fluid']}: {r['covered']}" for r in table("marking_fluids").where(marking=row["marking"])
+        f"{r['fluid']}: {r['covered']}"
+        for r in table("marking_fluids").where(marking=row["marking"])
     )
     services = tuple(
         f"{r['service']}: {r['answer']} ({r['basis']})"
@@ -254,7 +261,7 @@ def _job(code: str) -> Page | None:
         "The job file, in TOML",
         (
             "Every value carries its unit in quotes; bare numbers are mm, kPa gauge and degC;"
-            " every value may be \"unknown\". --json writes the JSON Schema.",
+            ' every value may be "unknown". --json writes the JSON Schema.',
         ),
         (("Keys", tuple(lines)),),
         data=schema,

@@ -18,7 +18,10 @@ MOST_QUESTIONS = 8
 ALSO = {
     "nipple_a.outside_diameter": {"nipple_a.measured_on": "plain", "nipple_b.measured_on": "plain"},
 }
-SAME_AT_B = {"nipple_a.outside_diameter": "nipple_b.outside_diameter", "nipple_a.bead": "nipple_b.bead"}
+SAME_AT_B = {
+    "nipple_a.outside_diameter": "nipple_b.outside_diameter",
+    "nipple_a.bead": "nipple_b.bead",
+}
 
 
 @dataclass(frozen=True)

@@ -62,14 +62,14 @@ Angle = Annotated[float, _quantity("angle")]
 Flow = Annotated[float, _quantity("flow", minimum=0.0)]
 YesNo = Annotated[Literal["yes", "no", "unknown"], _guarded(lambda value: read_answer(value, ""))]
 NAN = math.nan
+UNKNOWN_WORDS = ("", "unknown", "don't know", "dont know", "don\u2019t know", "?", "not known")
 
 
 def _word(value: Any) -> Any:
-    return (
-        value.strip().lower().replace("_", "-").replace(" ", "-")
-        if isinstance(value, str)
-        else value
-    )
+    if not isinstance(value, str):
+        return value
+    text = value.strip().lower()
+    return "unknown" if text in UNKNOWN_WORDS else text.replace("_", "-").replace(" ", "-")
 
 
 def _fluids(value: Any) -> Any:
@@ -82,7 +82,6 @@ def _fluids(value: Any) -> Any:
     )
 
 
-UNKNOWN_WORDS = ("unknown", "don't know", "dont know", "?", "not known")
 Fluids = Annotated[tuple[str, ...], _guarded(_fluids)]
 
 
@@ -321,12 +320,15 @@ class JobForm(Form):
         )
 
     def _nipple(self, name: str) -> Nipple:
-        own: NippleForm = getattr(self, name)
-        if self.nipples is None:
-            return own.to_domain()
-        values = self.nipples.model_dump(exclude_unset=True)
-        values.update(own.model_dump(exclude_unset=True))
-        return NippleForm.model_construct(**{**NippleForm().model_dump(), **values}).to_domain()
+        """Return one nipple: what both share, then its own; a diameter of its own stands alone."""
+        own = getattr(self, name).model_dump(exclude_unset=True)
+        shared = {} if self.nipples is None else self.nipples.model_dump(exclude_unset=True)
+        if "outside_diameter" in own or own.get("bead") == "no":
+            shared.pop("bead_diameter", None)
+        if "usable_length" in own or "engagement" in own:
+            shared.pop("usable_length", None)
+            shared.pop("engagement", None)
+        return NippleForm.model_validate({**shared, **own}).to_domain()
 
 
 def read_job(values: Mapping[str, Any], place: str = "job") -> Job:

@@ -13,7 +13,7 @@ import numpy as np
 
 from hoseselect.application.clamp_choice import clamp_choices, clamps_refused
 from hoseselect.catalogue.columns import Catalogue
-from hoseselect.domain.cut import CutPlan, Part
+from hoseselect.domain.cut import ClampChoice, CutPlan, Part
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
@@ -123,7 +123,7 @@ def plan_cut(
         tightest_at=_tightest_at(job),
         clamps_a=_clamps(job.nipple_a, job, catalogue, size),
         clamps_b=_clamps(job.nipple_b, job, catalogue, size),
-        clamps_refused=() if catalogue is None else clamps_refused(catalogue, job.service),
+        clamps_refused=() if catalogue is None else clamps_refused(catalogue, size, job.service),
         supports=clips,
         support_spacing=spacing,
         notes=_notes(parts),
@@ -153,7 +153,9 @@ def _tightest_at(job: Job) -> float:
     return Run(job.route.pieces).tightest_at if job.route.kind == "run" else math.nan
 
 
-def _clamps(nipple: Nipple, job: Job, catalogue: Catalogue | None, size: int | None):  # type: ignore[no-untyped-def]
+def _clamps(
+    nipple: Nipple, job: Job, catalogue: Catalogue | None, size: int | None
+) -> tuple[ClampChoice, ...]:
     if catalogue is None or size is None or math.isnan(nipple.outside_diameter):
         return ()
     return clamp_choices(catalogue, size, nipple, job.service)
@@ -175,4 +177,6 @@ def _notes(parts: tuple[Part, ...]) -> tuple[str, ...]:
     ]
     if parts[3].source == limit_source("movement-unknown"):
         notes.append("Movement of the ends is not known: the conservative allowance is in the cut.")
+    if parts[3].length > 0:
+        notes.append("Check for contact and kinks at both extremes of the engine's movement.")
     return tuple(notes)

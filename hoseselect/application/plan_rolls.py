@@ -227,9 +227,11 @@ def plan_rolls(
 
     Raises
     ------
-    InputError : a length or count is out of range, or a roll is listed twice
+    InputError : a length, count or option is out of range, or a roll is listed twice
     """
     _check(orders, stock)
+    if not options.time_limit >= 0:
+        raise InputError("time limit", f"{options.time_limit:g} s", "0 or more")
     sizes = list(dict.fromkeys(order.hose_size for order in orders))
     until = monotonic() + options.time_limit
     hoses = []

@@ -37,7 +37,8 @@ FAILURES = {
     "flattened": "It was sucked flat: take hose with a stated suction limit.",
     "rubbed": "It was rubbed through: find the missing clip or the edge before the new one goes in.",
     "split": "It split at the end: check the stretch over the nipple and the clamp.",
-    "pulled-off": "It was pulled off: it was too short for the movement, or a bead is missing.",
+    "pulled-off": "It was pulled off: it was too short for the movement, or a bead is missing."
+    " Look at the engine mounts.",
 }
 
 

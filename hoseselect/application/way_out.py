@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 import numpy as np
 
@@ -55,7 +56,8 @@ ADVICE = {
     "fit-bead": "Form a bead or flare on the plain tube and deburr it, then ask again.",
     "heat-air-steady": "Move the line away from the heat or shield it, measure the air again, ask again.",
     "heat-source": "Re-route first, else shield: a sleeve comes last.",
-    "route-length": "Cut a new piece to the length of the cut plan.",
+    "route-length": "Cut a new piece to the length needed, look for contact at both extremes of the"
+    " movement, and look at the engine mounts: stronger clamps are no cure.",
     "route-fall": "Lay the line with a steady fall, or fit the original part.",
     "stock-clamp": "Order a clamp for the outside diameter on the nipple.",
 }
@@ -65,7 +67,14 @@ BEND = (
 )
 
 
-def _refused(results, hoses, groups, leave_out: str = "", only: str = "") -> Array:  # type: ignore[no-untyped-def]
+def _refused(
+    results: tuple[RuleResult, ...],
+    hoses: HoseColumns,
+    groups: Callable[[str], bool],
+    leave_out: str = "",
+    only: str = "",
+) -> Array:
+    """Return which sizes the rules refuse, of some groups, all but one rule, or one rule alone."""
     refused = np.zeros(len(hoses.sizes), dtype=bool)
     for result in results:
         if not groups(result.rule.group) or result.rule.code == leave_out:
@@ -75,7 +84,7 @@ def _refused(results, hoses, groups, leave_out: str = "", only: str = "") -> Arr
         codes = result.codes[0]
         if result.rule.axis == "type":
             codes = codes[hoses.sizes.type_index]
-        refused |= codes >= Verdict.UNKNOWN
+        refused |= codes == Verdict.REJECT
     return refused
 
 

@@ -22,7 +22,8 @@ def hose_columns(catalogue: Catalogue) -> HoseColumns:
     return HoseColumns(
         types=_type_columns(catalogue.types),
         sizes=_size_columns(catalogue),
-        clamp_ranges=_clamp_ranges(catalogue),
+        clamp_ranges=_clamp_ranges(catalogue, soft=False),
+        clamp_ranges_soft=_clamp_ranges(catalogue, soft=True),
     )
 
 
@@ -40,6 +41,8 @@ def _type_columns(types: CatalogueTypes) -> TypeColumns:
     low = np.array([bool(LOW_PERMEATION & set(markings)) for markings in types.marking])
     return TypeColumns(
         name=types.hose_type,
+        liner=types.liner,
+        cover=types.cover,
         liner_rating=liner,
         cover_rating=_cover_ratings(types, liner),
         liner_hot_limit=np.array([_hot_limits(symbols) for symbols in types.liner]),
@@ -153,10 +156,11 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
         unreinforced=reinforcement == "none",
         helix=np.isin(reinforcement, ["wire", "textile-and-wire"]),
+        soft_cover=np.array([soft_cover(symbols) for symbols in types.cover])[sizes.type_index],
     )
 
 
-def _clamp_ranges(catalogue: Catalogue) -> tuple[Array, ...]:
+def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
     """Return per service the merged ranges of the clamps that suit it."""
     clamps = catalogue.clamps
     if len(clamps) == 0:
@@ -164,7 +168,7 @@ def _clamp_ranges(catalogue: Catalogue) -> tuple[Array, ...]:
     services = service_columns()
     merged = {}
     for group in dict.fromkeys(services.group):
-        fit = np.array([clamp_suits(family, group) for family in clamps.family])
+        fit = np.array([clamp_suits(str(family), group, soft=soft) for family in clamps.family])
         spans = sorted(zip(clamps.range_min[fit], clamps.range_max[fit], strict=True))
         joined: list[list[float]] = []
         for low, high in spans:
@@ -176,9 +180,23 @@ def _clamp_ranges(catalogue: Catalogue) -> tuple[Array, ...]:
     return tuple(merged[group] for group in services.group)
 
 
-def clamp_suits(family: str, group: str) -> bool:
-    """Return whether a family of clamps suits a group of services."""
+def soft_cover(symbols: tuple[str, ...]) -> bool:
+    """Return whether a cover is so soft that a perforated band cuts it."""
+    figures = table("polymer_figures")
+    return any(figures.has(symbol=symbol, figure="soft-cover") for symbol in symbols)
+
+
+def clamp_suits(family: str, group: str, *, soft: bool) -> bool:
+    """Return whether a family of clamps suits a group of services and the cover of a hose.
+
+    Parameters
+    ----------
+    family : of clamps
+    group : of services
+    soft : whether the cover is soft
+    """
     families = table("clamp_families")
     if not families.has(family=family):
         return False
-    return group in families.row(family=family)["suits"].split(";")
+    row = families.row(family=family)
+    return group in row["suits"].split(";") and (row.yes("soft_cover") or not soft)

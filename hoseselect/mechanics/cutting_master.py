@@ -169,9 +169,12 @@ class Master:
         goal = GOALS[self.stage.goal]
         return float(goal == "rolls" or (goal == "new_rolls" and self.problem.new[kind]))
 
-    def whole(self, start: Solution) -> Whole:
-        """Solve the whole-number program over the known patterns, from a plan to start from."""
-        from highspy import HighsModelStatus, HighsSolution, HighsVarType
+    def whole(self) -> Whole:
+        """Solve the whole-number program over the known patterns.
+
+        No plan to start from is handed over: release 1.16.0 of the solver misjudges its value.
+        """
+        from highspy import HighsModelStatus, HighsVarType
 
         count = len(self.problem.demand) + len(self.patterns)
         self.model.changeColsIntegrality(
@@ -179,12 +182,6 @@ class Master:
         )
         for option in ("mip_rel_gap", "mip_abs_gap"):
             self.model.setOptionValue(option, 0.0)
-        # Release 1.16.0 misjudges a plan to start from when it also reduces the program first.
-        self.model.setOptionValue("presolve", "off")
-        begin = HighsSolution()
-        missing = [float(max(0, left)) for left in self.problem.missing(start)]
-        begin.col_value = missing + [float(start[pattern]) for pattern in self.patterns]
-        self.model.setSolution(begin)
         self.model.run()
         info = self.model.getInfo()
         optimal = self.model.getModelStatus() == HighsModelStatus.kOptimal

@@ -21,6 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoseselect.knowledge.errors import InputError
+from hoseselect.mechanics.cutting_bounds import longest_rolls, narrowest, simple_bound
 from hoseselect.mechanics.cutting_exchange import exchange
 from hoseselect.mechanics.cutting_master import Master, Stage, best_patterns
 from hoseselect.mechanics.cutting_patterns import (
@@ -229,8 +230,10 @@ def _solve(problem: CuttingProblem, until: float) -> tuple[Worth, Solution]:
     least: list[int] = []
     for goal in range(len(Worth._fields)):
         worth = problem.worth(solution)
-        bound = _simple_bound(problem, goal, worth)
-        if bound < worth[goal] and monotonic() < until:
+        bound = simple_bound(problem, goal, worth)
+        if Worth._fields[goal] == "rolls":
+            solution = _fewer_rolls(problem, solution, bound, until)
+        if bound < problem.worth(solution)[goal] and monotonic() < until:
             stage = Stage(goal, tuple(least), tuple(worth[:goal]))
             share = monotonic() + (until - monotonic()) * SHARE
             if complete:
@@ -246,14 +249,26 @@ def _first_plan(problem: CuttingProblem, until: float) -> Solution:
     """The best of a few plain plans; when the stock is short, plans for the narrowest pieces."""
     until = monotonic() + (until - monotonic()) * (1 - SHARE)
     pieces = sum(problem.demand)
-    most = pieces - _simple_bound(problem, 0, Worth(0, 0, 0, 0))
+    most = pieces - simple_bound(problem, 0, Worth(0, 0, 0, 0))
     plans = []
     for wanted in range(most, max(most - TRIES, -1), -1):
-        narrow = replace(problem, demand=_narrowest(problem, count=wanted))
+        narrow = replace(problem, demand=narrowest(problem, count=wanted))
         plans.append(_plain_plan(narrow, until))
         if narrow.worth(plans[-1]).missing == 0 or monotonic() > until:
             break
     return min(plans, key=problem.worth)
+
+
+def _fewer_rolls(problem: CuttingProblem, best: Solution, least: int, until: float) -> Solution:
+    """Try plans from the longest rolls only, one roll more each time."""
+    worth = problem.worth(best)
+    for rolls in range(least, worth.rolls):
+        supply = longest_rolls(problem, rolls, worth.new_rolls)
+        plan = _plain_plan(replace(problem, supply=supply), until)
+        best = min(best, plan, key=problem.worth)
+        if problem.worth(best).rolls <= rolls or monotonic() > until:
+            break
+    return best
 
 
 def _plain_plan(problem: CuttingProblem, until: float) -> Solution:
@@ -263,57 +278,10 @@ def _plain_plan(problem: CuttingProblem, until: float) -> Solution:
         keys = [(new, sign * n) for new, n in zip(problem.new, problem.lengths, strict=True)]
         plan = fill_in_order(problem, sorted(range(len(keys)), key=keys.__getitem__))
         worth = problem.worth(plan)
-        if any(_simple_bound(problem, goal, worth) < worth[goal] for goal in range(len(worth))):
+        if any(simple_bound(problem, goal, worth) < worth[goal] for goal in range(len(worth))):
             plan = exchange(problem, plan, until)
         plans.append(plan)
     return min(plans, key=problem.worth)
-
-
-def _simple_bound(problem: CuttingProblem, goal: int, worth: Worth) -> int:
-    """Value that the goal cannot be below, from the sum of lengths alone."""
-    pieces = sum(problem.demand)
-    if goal == 0:
-        room = sum(most * n for most, n in zip(problem.most, problem.supply, strict=True))
-        return pieces - sum(_narrowest(problem, room=room))
-    if goal == 2:
-        return 0
-    steps = problem.used(_narrowest(problem, count=pieces - worth.missing))
-    old, new = (
-        sorted(
-            (
-                most
-                for kind, most in enumerate(problem.most)
-                for _ in range(problem.supply[kind])
-                if problem.new[kind] is is_new
-            ),
-            reverse=True,
-        )
-        for is_new in (False, True)
-    )
-    if goal == 1:
-        return _how_many(steps - sum(old), new)
-    return _how_many(steps, sorted(old + new[: worth.new_rolls], reverse=True))
-
-
-def _how_many(steps: int, rolls: list[int]) -> int:
-    """How many rolls, from the first on, take so many steps."""
-    count = 0
-    for most in rolls:
-        if steps <= 0:
-            break
-        steps -= most
-        count += 1
-    return count
-
-
-def _narrowest(problem: CuttingProblem, count: float = inf, room: float = inf) -> tuple[int, ...]:
-    """Pieces wanted, the narrowest first, up to a count or up to a number of steps."""
-    chosen = []
-    for width, wanted in zip(problem.steps, problem.demand, strict=True):
-        fit = int(min(wanted, count, room // width if isfinite(room) else inf))
-        count, room = count - fit, room - fit * width
-        chosen.append(fit)
-    return tuple(chosen)
 
 
 def _better(problem: CuttingProblem, old: Solution, new: Solution) -> Solution:
@@ -335,7 +303,7 @@ def _all_patterns(
     problem: CuttingProblem, stage: Stage, pool: list[Pattern], solution: Solution, until: float
 ) -> tuple[int, Solution]:
     """Weigh every pattern there is: the whole-number program is exact."""
-    answer = Master(problem, stage, pool, until - monotonic()).whole(solution)
+    answer = Master(problem, stage, pool, until - monotonic()).whole()
     return _whole_bound(stage, answer.bound), _better(problem, solution, answer.solution)
 
 
@@ -362,7 +330,7 @@ def _generated(
             master.add(pattern)
     pool[:] = known
     if bound < found:
-        answer = Master(problem, stage, known, until - monotonic()).whole(solution)
+        answer = Master(problem, stage, known, until - monotonic()).whole()
         better = _better(problem, solution, answer.solution)
         solution = min(better, exchange(problem, better, until), key=problem.worth)
     return bound, solution

@@ -114,6 +114,7 @@ class TypeColumns:
     Parameters
     ----------
     name : id of the type
+    liner, cover : per type the polymers, one or the other; ("unknown",) where not named
     liner_rating, cover_rating : 0 refuse, 1 limited, 2 suitable, NaN unknown
     liner_hot_limit : temperature above which a rating is only "limited", (t, fluids) [degC]
     claimed : whether a claimed marking covers the fluid
@@ -128,6 +129,8 @@ class TypeColumns:
     """
 
     name: Array
+    liner: tuple[tuple[str, ...], ...]
+    cover: tuple[tuple[str, ...], ...]
     liner_rating: Array
     cover_rating: Array
     liner_hot_limit: Array
@@ -161,6 +164,7 @@ class SizeColumns:
     collapse_sure, collapse_most : range of an estimated suction limit, hot, as magnitude [kPa]
     roll_length : [mm]
     unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
+    soft_cover : whether a perforated band would cut the cover
     """
 
     name: Array
@@ -179,6 +183,7 @@ class SizeColumns:
     roll_length: Array
     unreinforced: Array
     helix: Array
+    soft_cover: Array
 
     def __len__(self) -> int:
         """Return the number of sizes."""
@@ -193,10 +198,11 @@ class HoseColumns:
     ----------
     types : t types
     sizes : m sizes
-    clamp_ranges : per clamp group of services, merged closing ranges, each of shape (k, 2) [mm];
-        an empty tuple where the shop keeps no list of clamps
+    clamp_ranges, clamp_ranges_soft : per service, merged closing ranges, each of shape (k, 2)
+        [mm], for firm and for soft covers; empty tuples where the shop keeps no list of clamps
     """
 
     types: TypeColumns
     sizes: SizeColumns
     clamp_ranges: tuple[Array, ...]
+    clamp_ranges_soft: tuple[Array, ...]

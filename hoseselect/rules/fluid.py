@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import Row, table
 from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
@@ -31,12 +31,23 @@ def weakest(demanded: Array, ratings: Array) -> Array:
     )
 
 
-def hot_limit(demanded: Array, hot_limits: Array) -> Array:
-    """Return the temperature up to which the ratings of all demanded fluids hold, shape (n, t)."""
-    least = np.full((len(demanded), len(hot_limits)), np.inf)
+def after_heat(
+    rating: Array, demanded: Array, steady: Array, ratings: Array, hot_limits: Array
+) -> Array:
+    """Return the weakest rating once heat has taken one step from each rating it ends.
+
+    Parameters
+    ----------
+    rating : weakest rating cold, shape (n, t)
+    demanded : which fluids, shape (n, fluids)
+    steady : temperature of the fluid, shape (n, 1) [degC]
+    ratings, hot_limits : of the liner, shape (t, fluids), [-] and [degC]
+    """
     for k in np.flatnonzero(np.isfinite(hot_limits).any(axis=0)):
-        least = np.where(demanded[:, k, None], np.minimum(least, hot_limits[:, k]), least)
-    return least
+        too_hot = demanded[:, k, None] & (steady > hot_limits[:, k])
+        fallen = np.where(too_hot, np.maximum(ratings[:, k] - 1.0, 0.0), np.inf)
+        rating = np.where(fallen == 0, 0.0, np.minimum(rating, fallen))
+    return rating
 
 
 def rating_comparison(rating: Array, **more: object) -> Comparison:
@@ -45,15 +56,47 @@ def rating_comparison(rating: Array, **more: object) -> Comparison:
     return Comparison(NEEDED, limit, caution=rating, **more)  # type: ignore[arg-type]
 
 
-def named_weakest(demanded: Array, ratings: Array, weakest_rating: float) -> str:
-    """Return the names of the fluids that decide for one job and one hose."""
+def deciding(demanded: Array, ratings: Array, rating: float, hot: Array | None = None) -> list[str]:
+    """Return the fluids that decide for one job and one hose.
+
+    Parameters
+    ----------
+    demanded, ratings : shape (fluids,)
+    rating : the weakest
+    hot : where heat takes one step, shape (fluids,)
+    """
     columns = service_columns()
-    names = [
-        table("fluids").row(fluid=columns.fluids[k])["name"]
+    after = ratings if hot is None else np.where(hot, np.maximum(ratings - 1.0, 0.0), ratings)
+    return [
+        columns.fluids[k]
         for k in np.flatnonzero(demanded)
-        if ratings[k] == weakest_rating or (np.isnan(ratings[k]) and np.isnan(weakest_rating))
+        if after[k] == rating or (np.isnan(after[k]) and np.isnan(rating))
     ]
-    return " and ".join(names) or "what flows in this line"
+
+
+def fluid_words(fluids: list[str], symbols: tuple[str, ...], rating: float) -> str:
+    """Return the names of fluids, with what the table of resistance notes of a weak rating."""
+    names = [table("fluids").row(fluid=fluid)["name"] for fluid in fluids]
+    words = " and ".join(names) or "what flows in this line"
+    notes = [row["note"] for row in _cells(fluids, symbols) if row["note"]]
+    if rating < NEEDED[0, 0] and notes:
+        return f"{words} ({'|'.join(symbols)}: {notes[0]})"
+    return words
+
+
+def fluid_source(fluids: list[str], symbols: tuple[str, ...]) -> str:
+    """Return the sources of the cells that decide."""
+    return "; ".join(dict.fromkeys(row.source for row in _cells(fluids, symbols)))
+
+
+def _cells(fluids: list[str], symbols: tuple[str, ...]) -> list[Row]:
+    resistance = table("resistance")
+    return [
+        resistance.row(symbol=symbol, fluid=fluid)
+        for fluid in fluids
+        for symbol in symbols
+        if resistance.has(symbol=symbol, fluid=fluid)
+    ]
 
 
 def liner_ratings(hoses: HoseColumns) -> Array:
@@ -74,7 +117,7 @@ def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Every constituent of what flows is looked up for the liner; the weakest decides. A rating
         of 2 suits, 1 suits within limits of temperature, time or grade, 0 is refused. Where the
         liner is not named, a published marking that covers the fluid stands in for it. Above the
-        temperature up to which a rating holds, suitable falls to limited.
+        temperature up to which a rating holds, it falls by one.
     Why it matters
         The wrong rubber swells, goes slack and closes the bore, or hardens and cracks; crumbs of
         it are drawn into the engine.
@@ -83,15 +126,21 @@ def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance; each cell names its own source.
     """
-    ratings = liner_ratings(hoses)
+    ratings, hot_limits = liner_ratings(hoses), hoses.types.liner_hot_limit
     rating = weakest(jobs.fluids, ratings)
-    too_hot = jobs.fluid_steady > hot_limit(jobs.fluids, hoses.types.liner_hot_limit)
-    rating = np.where(too_hot & (rating > 1), 1.0, rating)
+    rating = after_heat(rating, jobs.fluids, jobs.fluid_steady, ratings, hot_limits)
+
+    def fluids(row: int, column: int) -> list[str]:
+        hot = jobs.fluid_steady[row, 0] > hot_limits[column]
+        return deciding(jobs.fluids[row], ratings[column], rating[row, column], hot)
 
     def note(row: int, column: int) -> str:
-        return named_weakest(jobs.fluids[row], ratings[column], rating[row, column])
+        return fluid_words(fluids(row, column), hoses.types.liner[column], rating[row, column])
 
-    return rating_comparison(rating, note=note)
+    def source(row: int, column: int) -> str:
+        return fluid_source(fluids(row, column), hoses.types.liner[column])
+
+    return rating_comparison(rating, note=note, source=source)
 
 
 @rule("drips")
@@ -112,11 +161,16 @@ def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     exposed[:, service_columns().fluid_index["air"]] = True
     rating = weakest(exposed, hoses.types.cover_rating)
 
-    def note(row: int, column: int) -> str:
-        ratings = hoses.types.cover_rating[column]
-        return named_weakest(exposed[row], ratings, rating[row, column])
+    def fluids(row: int, column: int) -> list[str]:
+        return deciding(exposed[row], hoses.types.cover_rating[column], rating[row, column])
 
-    return rating_comparison(rating, note=note)
+    def note(row: int, column: int) -> str:
+        return fluid_words(fluids(row, column), hoses.types.cover[column], rating[row, column])
+
+    def source(row: int, column: int) -> str:
+        return fluid_source(fluids(row, column), hoses.types.cover[column])
+
+    return rating_comparison(rating, note=note, source=source)
 
 
 @rule("service")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.mechanics.fit import outside_diameter_on_nipple
 from hoseselect.rules.columns import Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
@@ -30,15 +31,6 @@ def stock_roll(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def diameter_on_nipple(nipple: Array, hoses: HoseColumns) -> Array:
-    """Return the outside diameter of the hose when on the nipple, shape (n, m) [mm].
-
-    Rubber keeps its volume and the end does not shorten: the wall's cross-section is kept.
-    """
-    sizes = hoses.sizes
-    return np.sqrt(np.maximum(sizes.outside_diameter**2 + nipple**2 - sizes.bore**2, 0.0))
-
-
 @rule("service", "nipple_a", "nipple_b")
 def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Clamp whose range holds the hose on the nipple.
@@ -53,20 +45,26 @@ def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The catalogue's clamp ranges.
     """
-    services = service_columns()
-    held = np.ones((len(jobs), len(hoses.sizes)), dtype=bool)
+    sizes = hoses.sizes
+    held = np.ones((len(jobs), len(sizes)))
     if hoses.clamp_ranges:
         for nipple in (jobs.nipple_a, jobs.nipple_b):
-            diameter = diameter_on_nipple(nipple, hoses)
-            held &= _in_ranges(diameter, jobs, hoses)
-    shape = services.clamped[jobs.service] & bool(hoses.clamp_ranges)
-    return Comparison(np.ones(jobs.service.shape), held.astype(float), applies=shape)
+            diameter = outside_diameter_on_nipple(sizes.outside_diameter, sizes.bore, nipple)
+            held = np.minimum(held, _held(diameter, jobs, hoses))
+    applies = service_columns().clamped[jobs.service] & bool(hoses.clamp_ranges)
+    return Comparison(np.ones(jobs.service.shape), held, applies=applies)
 
 
-def _in_ranges(diameter: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
-    held = np.zeros(diameter.shape, dtype=bool)
+def _held(diameter: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
+    """Return 1 where a clamp closes on the diameter, 0 where none does, NaN where not known."""
+    held = np.zeros(diameter.shape)
+    soft = hoses.sizes.soft_cover
     for service in np.unique(jobs.service):
-        rows = jobs.service[:, 0] == service
-        for low, high in hoses.clamp_ranges[service]:
-            held[rows] |= (diameter[rows] >= low) & (diameter[rows] <= high)
-    return held
+        rows = np.flatnonzero(jobs.service[:, 0] == service)
+        for cover, ranges in ((~soft, hoses.clamp_ranges), (soft, hoses.clamp_ranges_soft)):
+            part = np.ix_(rows, np.flatnonzero(cover))
+            for low, high in ranges[service]:
+                held[part] = np.maximum(
+                    held[part], (diameter[part] >= low) & (diameter[part] <= high)
+                )
+    return np.where(np.isnan(diameter), np.nan, held)

@@ -52,7 +52,10 @@ def test_s27_a_petrol_in_clear_tube_is_refused(ask: Ask) -> None:
     told = ask("s27_petrol", "H16-6")
     told.rejects("H16-6", "fluid")
     assert told.hose("H16-6").decided_by == "fluid-liner"
-    told.says("hardens")
+
+
+def test_s27_a_says_that_clear_tube_hardens(ask: Ask) -> None:
+    assert "hardens" in ask("s27_petrol", "H16-6").finding("H16-6", "fluid-liner").reason
 
 
 def test_s27_b_hot_breather_in_clear_tube_is_refused(ask: Ask) -> None:

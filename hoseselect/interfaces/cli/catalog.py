@@ -49,7 +49,11 @@ def show_hose(
         return
     console = screen()
     for key, value in found.items():
-        item(console, f"{key.replace('_', ' '):<34}{'not stated' if value in (None, '') else value}", 0)
+        item(
+            console,
+            f"{key.replace('_', ' '):<34}{'not stated' if value in (None, '') else value}",
+            0,
+        )
 
 
 def _write_table(rows: list[dict[str, Any]]) -> None:

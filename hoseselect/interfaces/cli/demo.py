@@ -15,7 +15,9 @@ def register(app: typer.Typer) -> None:
     app.command("demo", help=HELP)(demo)
 
 
-def demo(json: bool = typer.Option(False, "--json", help="Write the three answers as JSON.")) -> None:
+def demo(
+    json: bool = typer.Option(False, "--json", help="Write the three answers as JSON."),
+) -> None:
     """Show three worked jobs."""
     from hoseselect.application.demo_jobs import demo_jobs
     from hoseselect.application.pick_hose import pick_hose

@@ -128,7 +128,7 @@ def job_file(path: Path) -> dict[str, Any]:
     except (OSError, UnicodeDecodeError):
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
     except tomllib.TOMLDecodeError as error:
-        raise InputError(str(path), str(error), "TOML, e.g. service = \"PCV hose\"") from None
+        raise InputError(str(path), str(error), 'TOML, e.g. service = "PCV hose"') from None
 
 
 def put(values: dict[str, Any], place: str, value: Any) -> None:

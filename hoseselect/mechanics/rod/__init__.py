@@ -1,4 +1,74 @@
-"""Natural bend: the shape a hose takes between two clamped ends."""
+"""Natural bend: the shape a hose takes between two clamped ends.
 
+A hose whose ends may turn about themselves before they are clamped bends as a twist-free
+elastica. Its shape depends on the pose and the length alone, not on its stiffness.
+
+Uniform hose, straight when made, linear bending; no shear, no set, no stiffening by pressure;
+hose that touches itself is not modelled. Accuracy stated anywhere here is that of the numbers.
+"""
+
+from hoseselect.mechanics.rod.clips import ClampClip, spans
+from hoseselect.mechanics.rod.gravity import tube_weight, weight_advice, weight_number
+from hoseselect.mechanics.rod.keep_out import Ball, Box, Clearance, KeepOut, Rod, clearances
+from hoseselect.mechanics.rod.low_spots import LowSpot, least_fall, low_spots
+from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
+from hoseselect.mechanics.rod.movement import (
+    Confirmation,
+    MovementProfile,
+    common_window,
+    confirm,
+    positions,
+)
+from hoseselect.mechanics.rod.nipple import (
+    NippleEnd,
+    NippleLoad,
+    nipple_ends,
+    nipple_loads,
+    with_leads,
+)
 from hoseselect.mechanics.rod.pose import Pose
+from hoseselect.mechanics.rod.profile import Profile, RouteProfile
+from hoseselect.mechanics.rod.rings import RingShape, through_rings
+from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.solve import shapes, solve
+from hoseselect.mechanics.rod.window import Window
+
+__all__ = [
+    "Ball",
+    "Box",
+    "ClampClip",
+    "Clearance",
+    "Confirmation",
+    "Diagnostics",
+    "KeepOut",
+    "LowSpot",
+    "MeasuringEffect",
+    "Misread",
+    "MovementProfile",
+    "NippleEnd",
+    "NippleLoad",
+    "Pose",
+    "Profile",
+    "RingShape",
+    "Rod",
+    "RouteProfile",
+    "Shape",
+    "Window",
+    "clearances",
+    "common_window",
+    "confirm",
+    "least_fall",
+    "low_spots",
+    "measuring_effect",
+    "nipple_ends",
+    "nipple_loads",
+    "positions",
+    "shapes",
+    "solve",
+    "spans",
+    "through_rings",
+    "tube_weight",
+    "weight_advice",
+    "weight_number",
+    "with_leads",
+]

@@ -178,10 +178,7 @@ def definite(matrix: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     try:
         np.linalg.cholesky(matrix)
     except np.linalg.LinAlgError:
-        if len(matrix) == 1:
-            return np.zeros(1, dtype=bool)
-        half = len(matrix) // 2
-        return np.concatenate([definite(matrix[:half]), definite(matrix[half:])])
+        return np.array([len(matrix) > 1 and bool(definite(one[None])[0]) for one in matrix])
     return np.ones(len(matrix), dtype=bool)
 
 

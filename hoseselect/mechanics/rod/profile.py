@@ -10,12 +10,13 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.bounds import length_bound
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
-from hoseselect.mechanics.rod.table import LENGTH_RATIO, Table
+from hoseselect.mechanics.rod.table import Table
 from hoseselect.mechanics.rod.window import Window
 
 PRACTICAL = 3.0
 LOOP_LENGTH = 1.6
 LOOP_BOUND = 1.5
+LOOP_RATIO = 1.25
 SMALLEST = 0.05
 ROUGH = 1e-5
 NEAR = 0.1
@@ -23,6 +24,7 @@ CLOSE = 3e-4
 EXTREME_ROUNDS = 10
 CROSSING_ROUNDS = 14
 EXTREME_TOLERANCE = 1e-5
+MANY_TOLERANCE = 2e-4
 
 Index = np.ndarray[tuple[int], np.dtype[np.int64]]
 Mask = np.ndarray[tuple[int], np.dtype[np.bool_]]
@@ -154,13 +156,14 @@ class Profile:
             far = np.maximum(self.practical, bound + 4.0 * np.pi * wanted)
             if not missing.any() or last >= far[missing].max():
                 return
-            table.add(last * LENGTH_RATIO ** np.arange(1, 5), fine=False)
+            table.add(last * LOOP_RATIO ** np.arange(1, 4), fine=False, guess=False)
             self._find_extremes()
 
     def _find_extremes(self) -> None:
         """Find peaks and dips between the lengths so far, by slope at both ends."""
         table = self._table
         assert table is not None
+        alone = len(self.poses) == 1
         for _ in range(EXTREME_ROUNDS):
             usable = (table.radius[:-1] > 0) & (table.radius[1:] > 0)
             usable &= np.isfinite(table.radius[:-1] + table.radius[1:])
@@ -176,10 +179,10 @@ class Profile:
                 peak, np.maximum(pieces.low, pieces.high), np.minimum(pieces.low, pieces.high)
             )
             gain = np.maximum(np.abs(value - known), np.abs(tangent - known))
-            rough = gain > EXTREME_TOLERANCE * known
+            rough = gain > (EXTREME_TOLERANCE if alone else MANY_TOLERANCE) * known
             if not rough.any():
                 return
-            table.add(np.concatenate([turn[rough], meet[rough]]))
+            table.add(np.concatenate([turn[rough], meet[rough]]), fine=alone)
 
     def _edges(self, wanted: Array, bound: Array, tolerance: float) -> tuple[Array, Array, Array]:
         """Shortest and longest length, and where a second range begins, (n,) each [mm]."""
@@ -190,9 +193,14 @@ class Profile:
             inside, gap = pieces.crossing(radius)
             inside = np.maximum(inside, np.minimum(low, 0.5 * (inside + pieces.right)))
             rough = ~self._known(index, inside, gap, tolerance)
+            close = tolerance < ROUGH * self.distance
+            if not close:
+                rough &= np.array([edge < 2 for _, edge in crossing], dtype=bool)
+                rough &= inside < self.practical
             if not rough.any():
                 break
-            table.add(np.maximum(inside[rough], pieces.left[rough] + 1e-3 * pieces.width[rough]))
+            more = np.maximum(inside[rough], pieces.left[rough] + 1e-3 * pieces.width[rough])
+            table.add(more, fine=close or len(self.poses) == 1)
         crossing, index, radius, low = self._crossings(wanted, bound)
         length, _ = table.pieces(index).crossing(radius)
         edges = [np.full(len(wanted), np.nan), np.full(len(wanted), np.inf),

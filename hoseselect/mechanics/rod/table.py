@@ -25,6 +25,7 @@ LENGTH_RATIO = 1.15
 LEAST_EXCESS = 2e-6
 NEAR_LEAST = 1.25
 MOVED_PLACE = 0.1
+MANY_SPREAD = 3e-3
 
 
 class Table:
@@ -56,7 +57,10 @@ class Table:
         self.radius = self.slope = self.place = np.zeros(0)
         self.binding = np.zeros(0, dtype=np.int64)
         self.fine = np.zeros(0, dtype=bool)
-        self.add(self.first_lengths(smallest, limit), fine=False)
+        lengths = self.first_lengths(smallest, limit)
+        if len(self.poses) > 1:
+            self.add(np.append(lengths[:-1:2], lengths[-1]), fine=False, guess=False)
+        self.add(lengths, fine=False)
 
     def bound(self, radius: Array | float) -> Array:
         """Closed-form least length for all poses, same shape as the radius [mm]."""
@@ -72,13 +76,14 @@ class Table:
         straight = [self.distance] if all(pose.straight for pose in self.poses) else []
         return np.concatenate([straight, fill(lengths, limit, self.distance)])
 
-    def add(self, lengths: Array, fine: bool = True) -> None:
+    def add(self, lengths: Array, fine: bool = True, guess: bool = True) -> None:
         """Solve at more lengths and put them in order.
 
         Parameters
         ----------
         lengths : (m,) new lengths [mm]
-        fine : solve with more nodes, but interpolate poses far from being the tightest
+        fine : solve with more nodes
+        guess : interpolate poses that are far from being the tightest
         """
         lengths = np.unique(lengths)
         if len(self.length):
@@ -90,11 +95,12 @@ class Table:
         shape = (many, len(lengths))
         radius, slope, place = np.zeros(shape), np.zeros(shape), np.zeros(shape)
         needed = np.ones(shape, dtype=bool)
-        if fine and many > 1:
+        if guess and many > 1 and len(self.length) > 1:
             radius, slope, place = self.between(lengths)
             needed = ~(radius > NEAR_LEAST * np.nanmin(radius, axis=0))
         pose, column = np.nonzero(needed)
-        ladder, spread = (FINE_LADDER, FINE_SPREAD) if fine else (SCAN_LADDER, SCAN_SPREAD)
+        coarse = SCAN_SPREAD if many == 1 else MANY_SPREAD
+        ladder, spread = (FINE_LADDER, FINE_SPREAD) if fine else (SCAN_LADDER, coarse)
         solved = sweep(
             self.start[pose], self.end[pose], self.chord[pose], lengths[column], ladder, spread
         )
