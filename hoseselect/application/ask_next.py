@@ -7,7 +7,6 @@ settles most hoses comes first.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from hoseselect.application.answer import HoseAnswer, job_json
@@ -12,6 +12,7 @@ from hoseselect.application.plan_cut import plan_cut
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.job import Job
+from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.job_columns import route_figures
 from hoseselect.rules.stop import Stop, stops
 
@@ -78,8 +79,10 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
     Raises
     ------
     InputError
-        when a part of the length is not known.
+        when a part of the length, or the radius, is not known.
     """
+    if math.isnan(least_radius):
+        raise InputError("--radius", "unknown", "a least bend radius, or --hose")
     met = stops(job)
     if met:
         return CutResult(job, None, stops=met)
@@ -89,4 +92,7 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
         found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
         reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
         return CutResult(job, None, reasons=(reason,))
-    return CutResult(job, plan)
+    return CutResult(job, replace(plan, notes=(NOT_CHECKED, *plan.notes)))
+
+
+NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from pathlib import Path
 
-from hoseselect.application.job_form import read_job
+from hoseselect.application.read_job import read_job
 from hoseselect.domain.job import Job
 
 FOLDER = Path(__file__).parent / "demo"

@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from hoseselect.application.job_form import read_job
 from hoseselect.application.pick_hose import pick_hose
+from hoseselect.application.read_job import read_job
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import table

@@ -1,88 +1,39 @@
-"""The door for jobs: what a user writes, with units and odd spelling, becomes a Job.
+"""The form of a job as the user writes it; its JSON Schema is the published form of a job file.
 
-The published form of a job file is the JSON Schema of `JobForm`.
+Every value may be "unknown". Strings carry units; bare numbers are mm, kPa gauge and degC.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    ValidationError,
-    model_validator,
-)
-from pydantic_core import ErrorDetails, PydanticCustomError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+from pydantic_core import PydanticCustomError
 
-from hoseselect.application.names import known_fluid, known_service
-from hoseselect.domain.job import (
-    Duty,
-    Features,
-    HeatSource,
-    Job,
-    Nipple,
-    OldHose,
-    Route,
+from hoseselect.application.door import (
+    NAN,
+    Angle,
+    Bore,
+    Diameter,
+    Drips,
+    Flow,
+    Fluids,
+    Length,
+    Pressure,
+    Service,
+    Temperature,
+    Word,
+    YesNo,
+    complaint,
+    quantity,
+    shown,
 )
+from hoseselect.domain.job import Duty, Features, HeatSource, Job, Nipple, OldHose, Route
 from hoseselect.domain.pieces import Bend, Piece, Straight
-from hoseselect.knowledge.errors import HoseselectError, InputError
-from hoseselect.knowledge.quantities import read_answer, read_quantity
-
-
-def _guarded(read: Callable[[Any], Any]) -> BeforeValidator:
-    """Return a validator that hands on what is wrong without the place, which pydantic knows."""
-
-    def validate(value: Any) -> Any:
-        try:
-            return read(value)
-        except HoseselectError as error:
-            raise PydanticCustomError(
-                "input",
-                "found {found}; expected {expected}",
-                {"found": error.found, "expected": error.expected},
-            ) from error
-
-    return BeforeValidator(validate)
-
-
-def _quantity(kind: str, **bounds: Any) -> BeforeValidator:
-    return _guarded(lambda value: read_quantity(value, kind, "", **bounds))
-
-
-Length = Annotated[float, _quantity("length", minimum=0.0)]
-Diameter = Annotated[float, _quantity("length", minimum=0.0, around_allowed=True)]
-Temperature = Annotated[float, _quantity("temperature")]
-Pressure = Annotated[float, _quantity("pressure", minimum=-101.325)]
-Angle = Annotated[float, _quantity("angle")]
-Flow = Annotated[float, _quantity("flow", minimum=0.0)]
-YesNo = Annotated[Literal["yes", "no", "unknown"], _guarded(lambda value: read_answer(value, ""))]
-NAN = math.nan
-UNKNOWN_WORDS = ("", "unknown", "don't know", "dont know", "don\u2019t know", "?", "not known")
-
-
-def _word(value: Any) -> Any:
-    if not isinstance(value, str):
-        return value
-    text = value.strip().lower()
-    return "unknown" if text in UNKNOWN_WORDS else text.replace("_", "-").replace(" ", "-")
-
-
-def _fluids(value: Any) -> Any:
-    if isinstance(value, str):
-        value = [part for part in value.replace(";", ",").split(",") if part.strip()]
-    if not isinstance(value, list | tuple):
-        raise InputError("", repr(value), 'a list of fluids, such as ["petrol-e10"]')
-    return tuple(
-        "unknown" if str(v).strip().lower() in UNKNOWN_WORDS else known_fluid(str(v)) for v in value
-    )
-
-
-Fluids = Annotated[tuple[str, ...], _guarded(_fluids)]
+from hoseselect.knowledge.errors import HoseselectError
+from hoseselect.knowledge.quantities import read_quantity
 
 
 class Form(BaseModel):
@@ -132,11 +83,11 @@ class NippleForm(Form):
     outside_diameter: Diameter = NAN
     bead: YesNo = "unknown"
     bead_diameter: Diameter = NAN
-    measured_on: Annotated[Literal["plain", "bead", "unknown"], BeforeValidator(_word)] = "unknown"
+    measured_on: Annotated[Literal["plain", "bead", "unknown"], Word] = "unknown"
     usable_length: Length = NAN
     engagement: Length = NAN
-    material: Annotated[Literal["metal", "plastic", "unknown"], BeforeValidator(_word)] = "unknown"
-    fixed_to: Annotated[Literal["engine", "body", "unknown"], BeforeValidator(_word)] = "unknown"
+    material: Annotated[Literal["metal", "plastic", "unknown"], Word] = "unknown"
+    fixed_to: Annotated[Literal["engine", "body", "unknown"], Word] = "unknown"
 
     @model_validator(mode="after")
     def _bead_above_plain(self) -> NippleForm:
@@ -174,13 +125,34 @@ class NippleForm(Form):
 class BendForm(Form):
     """A bend of a run: angle [deg], centreline radius [mm], turn of plane [deg]."""
 
-    bend: Annotated[float, _quantity("angle", minimum=0.0, maximum=360.0)]
+    bend: Annotated[float, quantity("angle", minimum=0.0, maximum=360.0)]
     radius: Length
     turn: Angle = 0.0
 
 
 def _piece(value: Any) -> Any:
-    return value if isinstance(value, Mapping) else read_quantity(value, "length", "", minimum=0.0)
+    """Return a straight as its length [mm], a bend as its form."""
+    if not isinstance(value, Mapping | str | int | float) or isinstance(value, bool):
+        raise complaint(shown(value), PIECE)
+    if not isinstance(value, Mapping):
+        try:
+            return read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST_PIECE)
+        except HoseselectError as error:
+            raise complaint(error.found, error.expected) from error
+    try:
+        return BendForm.model_validate(dict(value))
+    except ValidationError as error:
+        detail = error.errors(include_url=False)[0]
+        field = ".".join(str(part) for part in detail["loc"])
+        if detail["type"] == "input":
+            raise complaint(
+                f"in {field} {detail['ctx']['found']}", detail["ctx"]["expected"]
+            ) from None
+        raise complaint(shown(dict(value)), PIECE) from None
+
+
+LONGEST_PIECE = 100_000.0
+PIECE = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "110 mm"}'
 
 
 class HeatSourceForm(Form):
@@ -193,7 +165,7 @@ class HeatSourceForm(Form):
 class RouteForm(Form):
     """How the hose runs: lengths and radii along the centreline [mm]."""
 
-    run: tuple[Annotated[float | BendForm, _guarded(_piece)], ...] = ()
+    run: tuple[Annotated[float | BendForm, BeforeValidator(_piece)], ...] = ()
     measured: Length = NAN
     tightest_radius: Length = NAN
     movement: Length = NAN
@@ -253,21 +225,21 @@ CONDITIONS = Literal[
 class FeaturesForm(Form):
     """What else decides whether this is a job for bulk hose."""
 
-    insert: Annotated[INSERTS, BeforeValidator(_word)] = "unknown"
+    insert: Annotated[INSERTS, Word] = "unknown"
     turbo: YesNo = "unknown"
     sees_boost: YesNo = "unknown"
     submerged: YesNo = "unknown"
-    end_fitting: Annotated[END_FITTINGS, BeforeValidator(_word)] = "unknown"
-    place: Annotated[PLACES, BeforeValidator(_word)] = "road-vehicle"
+    end_fitting: Annotated[END_FITTINGS, Word] = "unknown"
+    place: Annotated[PLACES, Word] = "road-vehicle"
 
 
 class OldHoseForm(Form):
     """The broken hose, as a hint only [mm]."""
 
-    bore: Diameter = NAN
+    bore: Bore = NAN
     outside_diameter: Diameter = NAN
     length: Length = NAN
-    condition: Annotated[CONDITIONS, BeforeValidator(_word)] = "unknown"
+    condition: Annotated[CONDITIONS, Word] = "unknown"
     reuse: YesNo = "no"
 
     @model_validator(mode="after")
@@ -284,11 +256,11 @@ class OldHoseForm(Form):
 class JobForm(Form):
     """A job as the user writes it; every value may be "unknown"."""
 
-    service: Annotated[str, _guarded(lambda value: known_service(value))]
+    service: Service
     name: str = ""
     fluids: Fluids = ()
-    drips: Fluids = ("unknown",)
-    original_bore: Diameter = NAN
+    drips: Drips = ("unknown",)
+    original_bore: Bore = NAN
     cut_length: Length = NAN
     duty: DutyForm = DutyForm()
     nipples: NippleForm | None = Field(default=None, description="both nipples alike")
@@ -298,91 +270,48 @@ class JobForm(Form):
     features: FeaturesForm = FeaturesForm()
     old_hose: OldHoseForm = OldHoseForm()
 
-    def to_domain(self) -> Job:
-        """Return the job."""
-        fluids = () if "unknown" in self.fluids else self.fluids
-        drips = ("unknown",) if "unknown" in self.drips else self.drips
-        a = self._nipple("nipple_a")
-        b = self._nipple("nipple_b")
-        return Job(
-            service=self.service,
-            name=self.name,
-            fluids=fluids,
-            drips=drips,
-            duty=Duty(**self.duty.model_dump()),
-            nipple_a=a,
-            nipple_b=b,
-            route=self.route.to_domain(),
-            features=Features(**self.features.model_dump()),
-            old_hose=OldHose(**self.old_hose.model_dump()),
-            original_bore=self.original_bore,
-            cut_length=self.cut_length,
-        )
+    @model_validator(mode="after")
+    def _merged(self) -> JobForm:
+        for name in ("nipple_a", "nipple_b"):
+            try:
+                self.nipple(name)
+            except ValidationError as error:
+                detail = error.errors(include_url=False)[0]
+                raise PydanticCustomError(
+                    "input",
+                    "{text}, in {name} with what [nipples] says",
+                    {"text": detail["msg"], "name": name},
+                ) from None
+        return self
 
-    def _nipple(self, name: str) -> Nipple:
-        """Return one nipple: what both share, then its own; a diameter of its own stands alone."""
+    def nipple(self, name: str) -> Nipple:
+        """Return one nipple: what both share, then its own.
+
+        A bead of its own, or the lack of one, stands against the shared bead diameter; so do a
+        usable length and an engagement of its own.
+        """
         own = getattr(self, name).model_dump(exclude_unset=True)
         shared = {} if self.nipples is None else self.nipples.model_dump(exclude_unset=True)
-        if "outside_diameter" in own or own.get("bead") == "no":
+        if own.get("bead") == "no":
             shared.pop("bead_diameter", None)
         if "usable_length" in own or "engagement" in own:
             shared.pop("usable_length", None)
             shared.pop("engagement", None)
         return NippleForm.model_validate({**shared, **own}).to_domain()
 
-
-def read_job(values: Mapping[str, Any], place: str = "job") -> Job:
-    """Return the job that a mapping describes.
-
-    Parameters
-    ----------
-    values : keys as in a job file
-    place : name of the file or of the command line, for complaints
-
-    Raises
-    ------
-    InputError
-        with one sentence for every field that cannot be used.
-    """
-    try:
-        return JobForm.model_validate(dict(values)).to_domain()
-    except ValidationError as error:
-        raise JobError(place, error.errors(include_url=False)) from error
-
-
-class JobError(InputError):
-    """A job that cannot be used: one sentence for every field.
-
-    Parameters
-    ----------
-    place : name of the file or of the command line
-    details : what the door found
-    """
-
-    def __init__(self, place: str, details: list[ErrorDetails]) -> None:
-        self.sentences = tuple(dict.fromkeys(_sentence(place, detail) for detail in details))
-        super().__init__(place, "what cannot be used", "a job")
-
-    def __str__(self) -> str:
-        return "\n".join(self.sentences)
-
-
-def _sentence(place: str, detail: ErrorDetails) -> str:
-    field = ".".join(str(part) for part in detail["loc"] if str(part) not in NOISE)
-    where = f"{place}: {field}" if field else place
-    found = repr(detail.get("input"))
-    match detail["type"]:
-        case "input":
-            return f"{where}: {detail['msg']}"
-        case "extra_forbidden":
-            return f"{where}: found a key that no job has; expected one of the keys of a job file"
-        case "missing":
-            return f"{where}: found nothing; expected a value"
-        case "literal_error":
-            wanted = detail["ctx"]["expected"]
-            return f"{where}: found {found}; expected {wanted}"
-        case _:
-            return f"{where}: found {found}; expected {detail['msg'].lower()}"
-
-
-NOISE = {"float", "BendForm", "function-before[validate(), union[float,BendForm]]"}
+    def to_domain(self) -> Job:
+        """Return the job."""
+        return Job(
+            service=self.service,
+            name=self.name,
+            fluids=self.fluids,
+            drips=self.drips,
+            duty=Duty(**self.duty.model_dump()),
+            nipple_a=self.nipple("nipple_a"),
+            nipple_b=self.nipple("nipple_b"),
+            route=self.route.to_domain(),
+            features=Features(**self.features.model_dump()),
+            old_hose=OldHose(**self.old_hose.model_dump()),
+            original_bore=self.original_bore,
+            cut_length=self.cut_length,
+        )

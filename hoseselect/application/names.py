@@ -6,6 +6,8 @@ from functools import cache
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
+from hoseselect.knowledge.spelling import is_unknown
+from hoseselect.rules.stop import STOP_FLUID
 
 
 def plain(text: str) -> str:
@@ -50,7 +52,7 @@ def known_service(text: object) -> str:
     """
     if not isinstance(text, str) or not text.strip():
         raise InputError("service", repr(text), "what the line does, such as 'PCV hose'")
-    if plain(text) in {"unknown", "don't know", "dont know", "?"}:
+    if is_unknown(text):
         return "unknown-service"
     return _find(text, _services(), "service", "a service")
 
@@ -63,6 +65,9 @@ def known_fluid(text: str) -> str:
     InputError
         when nobody calls a fluid so; near names are offered.
     """
+    stop = _services().get(plain(text), "")
+    if plain(text) not in _fluids() and table("stops").has(stop=stop):
+        return f"{STOP_FLUID}{stop}"
     return _find(text, _fluids(), "fluid", "a fluid")
 
 
@@ -70,9 +75,27 @@ def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
     wanted = plain(text)
     if wanted in names:
         return names[wanted]
+    near = _near(wanted, names)
+    hint = " or ".join(near) if near else "one that `hoseselect explain` lists"
+    raise InputError(place, ascii_text(text), f"{kind}: {hint}")
+
+
+def ascii_text(text: str) -> str:
+    """Return a typed text in quotes, with what no terminal can show written out."""
+    return f"'{text}'" if text.isprintable() else ascii(text)
+
+
+COMMON_WORDS = {"hose", "line", "pipe", "tube", "the", "a", "of", "to", "and", "in", "for"}
+OFFERED = 4
+
+
+def _near(wanted: str, names: dict[str, str]) -> list[str]:
+    """Return what may be meant: names that share a telling word, else names spelled alike."""
     import difflib
 
-    near = difflib.get_close_matches(wanted, names, n=3, cutoff=0.6)
-    offered = dict.fromkeys(names[name] for name in near)
-    hint = " or ".join(offered) if offered else "one that `hoseselect explain` lists"
-    raise InputError(place, f"'{text}'", f"{kind}: {hint}")
+    words = set(wanted.split()) - COMMON_WORDS
+    shared = [found for name, found in names.items() if words & set(name.split())]
+    if not shared:
+        alike = difflib.get_close_matches(wanted, names, n=3, cutoff=0.7)
+        shared = [names[name] for name in alike]
+    return list(dict.fromkeys(shared))[:OFFERED]

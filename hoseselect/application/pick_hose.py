@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.application.answer import Answer, HoseAnswer
 from hoseselect.application.ask_next import ask_next
 from hoseselect.application.assumptions import assumptions
-from hoseselect.application.plan_cut import cut_length, plan_cut
+from hoseselect.application.plan_cut import cut_length, cut_parts, longest_length, plan_cut
 from hoseselect.application.safety import cautions, checklist, old_hose
 from hoseselect.application.way_out import way_out
 from hoseselect.catalogue.columns import Catalogue
@@ -66,7 +66,8 @@ def pick_hose(
             old_hose=old_hose(job),
         )
     columns = hose_columns(catalogue)
-    jobs = job_columns(job, cut_length(job, units))
+    longest = longest_length(cut_parts(job))
+    jobs = job_columns(job, cut_length(job, units), longest)
     filled = assume(jobs)
     results = tuple(evaluate(jobs, columns, filled))
     judgement = combine_results(iter(results), columns)
@@ -98,6 +99,9 @@ def check_hose(hose: str, job: Job, catalogue: Catalogue, *, units: str = "mm") 
     InputError
         when the catalogue does not hold the hose.
     """
+    sizes = catalogue.sizes
+    if not ((sizes.hose_size == hose) | (sizes.hose_type == hose)).any():
+        raise InputError("HOSE", f"'{hose}'", "a hose type or size of the catalogue")
     return pick_hose(job, catalogue, shelf=(hose,), units=units)
 
 

@@ -118,7 +118,7 @@ def plan_cut(
         tolerance=float(cut_length_tolerance(cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=float(squareness(_bore(job, catalogue, size))),
-        window=(total, _longest(parts)),
+        window=(total, longest_length(parts)),
         tightest_radius=tightest,
         tightest_at=_tightest_at(job),
         clamps_a=_clamps(job.nipple_a, job, catalogue, size),
@@ -143,8 +143,8 @@ def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
     return float(catalogue.sizes.bore[size])
 
 
-def _longest(parts: tuple[Part, ...]) -> float:
-    """Return the longest cut that published slack allows: a share of the total free length."""
+def longest_length(parts: tuple[Part, ...]) -> float:
+    """Return the longest cut that published slack allows, a share of the free length [mm]."""
     free = parts[0].length + parts[3].length
     return free / (1 - limit("slack-max-share")) + parts[1].length + parts[2].length
 

@@ -159,8 +159,9 @@ class Job:
     Parameters
     ----------
     service : id of the service, or of a stop
-    fluids : fluids named by the user, the worst the line will see; empty = not named
-    drips : fluids that drip on the cover; ("unknown",) = not known
+    fluids : fluids named by the user, the worst the line will see; empty = not named; "unknown"
+        among them = there may be others
+    drips : fluids that drip on the cover; "unknown" among them = there may be others
     original_bore : bore of the original hose where it was new [mm]
     cut_length : length of a piece that is already cut [mm]
     """

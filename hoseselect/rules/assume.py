@@ -9,7 +9,7 @@ An assumption never yields a plain accept.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache, lru_cache
+from functools import cache
 
 import numpy as np
 

@@ -39,7 +39,7 @@ class JobColumns:
     movement : relative movement of the ends [mm]
     supports : largest distance between supports [mm]
     heat_source_distance, heat_source_shielded : [mm], answer
-    original_bore, given_length, cut_length : [mm]
+    original_bore, given_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged, plastic : answers
     """
 
@@ -76,6 +76,7 @@ class JobColumns:
     original_bore: Array
     given_length: Array
     cut_length: Array
+    longest_length: Array
     low_spot: Array
     fall: Array
     insert: Array

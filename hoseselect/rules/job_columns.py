@@ -15,26 +15,28 @@ from hoseselect.rules.services import fluid_mask, service_columns
 CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
 
 
-def job_columns(job: Job, cut_length: float = math.nan) -> JobColumns:
+def job_columns(
+    job: Job, cut_length: float = math.nan, longest_length: float = math.nan
+) -> JobColumns:
     """Return one job as columns of one row.
 
     Parameters
     ----------
     job : a job that no stop has met
-    cut_length : the length to cut, where it is known before the hose is [mm]
+    cut_length, longest_length : the length to cut and the longest that works, where they are
+        known before the hose is [mm]
     """
     a, b = job.nipple_a, job.nipple_b
     tip, tightest, lead = route_figures(job)
     named = fluids_in_line(job)
-    known = bool(named)
-    drips_known = job.drips != ("unknown",)
+    drips = tuple(fluid for fluid in job.drips if fluid != "unknown")
     features = job.features
     return JobColumns(
         service=_whole(service_columns().index[job.service]),
         fluids=fluid_mask(named)[None, :] | services_always(job.service)[None, :],
-        drips=fluid_mask(job.drips if drips_known else ())[None, :],
-        fluids_known=_whole(YES if known else UNKNOWN),
-        drips_known=_whole(YES if drips_known else UNKNOWN),
+        drips=fluid_mask(drips)[None, :],
+        fluids_known=_whole(YES if fluids_known(job) else UNKNOWN),
+        drips_known=_whole(UNKNOWN if "unknown" in job.drips else YES),
         fluid_steady=_number(job.duty.fluid_steady),
         fluid_peak=_number(job.duty.fluid_peak),
         air_steady=_number(job.duty.air_steady),
@@ -63,6 +65,7 @@ def job_columns(job: Job, cut_length: float = math.nan) -> JobColumns:
         original_bore=_number(job.original_bore),
         given_length=_number(job.cut_length),
         cut_length=_number(cut_length),
+        longest_length=_number(longest_length),
         low_spot=_whole(CODES[job.route.low_spot]),
         fall=_whole(CODES[job.route.fall]),
         insert=_whole(
@@ -89,10 +92,22 @@ def fluids_in_line(job: Job) -> tuple[str, ...]:
     gas already, and no liquid fuel flows there.
     """
     columns = service_columns()
+    named = tuple(fluid for fluid in job.fluids if fluid != "unknown")
     if columns.group[columns.index[job.service]] != "crankcase":
-        return job.fluids
-    families = table("fluids")
-    return tuple(f for f in job.fluids if families.row(fluid=f)["family"] != "fuel")
+        return named
+    return tuple(fluid for fluid in named if family(fluid) != "fuel")
+
+
+def fluids_known(job: Job) -> bool:
+    """Return whether the job names a fluid of every family that is else assumed."""
+    defaults = table("service_fluids").where(service=job.service, role="default")
+    named = {family(fluid) for fluid in job.fluids if fluid != "unknown"}
+    return "unknown" not in job.fluids and {family(row["fluid"]) for row in defaults} <= named
+
+
+def family(fluid: str) -> str:
+    """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
+    return table("fluids").row(fluid=fluid)["family"]
 
 
 def movement(job: Job) -> float:
@@ -104,10 +119,8 @@ def movement(job: Job) -> float:
 
 
 def usable(nipple: Nipple) -> float:
-    """Return the length of nipple for hose and clamp [mm]; a stated engagement tells it too."""
-    if math.isnan(nipple.usable_length):
-        return nipple.engagement
-    return nipple.usable_length
+    """Return the length that hose and clamp make use of [mm]: engagement where it is stated."""
+    return float(np.fmin(nipple.usable_length, nipple.engagement))
 
 
 def route_figures(job: Job) -> tuple[float, float, float]:

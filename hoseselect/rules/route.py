@@ -39,6 +39,27 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
+@rule("given_length", "longest_length")
+def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Excess length of a piece that is already cut.
+
+    What it checks
+        A piece already cut against the longest that the published share of slack allows.
+    Why it matters
+        Too long is as bad as too short: the hose sags, rubs, kinks and holds water.
+    Example
+        900 mm cut for a line of 460 mm: conditional, trim it first.
+    Source
+        NAVEDTRA 14105, p. 5-11: slack of 5 to 8 % of the total length.
+    """
+    return Comparison(
+        jobs.given_length,
+        _across(hoses) + np.inf,
+        caution=jobs.longest_length + _across(hoses),
+        applies=~np.isnan(jobs.given_length),
+    )
+
+
 @rule("service", "low_spot", "coldest_start")
 def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Low spot in which water freezes or oil stands.

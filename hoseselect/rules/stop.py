@@ -11,6 +11,7 @@ from hoseselect.knowledge.load import limit, table
 END_FITTINGS = {"quick-connect": "quick-connect-tube", "crimped": "crimped-ends"}
 PLACES = {"boat": "boat", "aircraft": "aircraft"}
 FLUIDS = {"brake-fluid": "brake-fluid-reservoir", "urea-solution": "urea-line"}
+STOP_FLUID = "stop:"  # a fluid that is named only in a stop, such as a refrigerant
 STEERING = ("steering-return", "steering-suction")
 FUEL_GROUPS = ("fuel", "diesel")
 
@@ -79,7 +80,9 @@ def stops(job: Job) -> tuple[Stop, ...]:
         (job.features.place, PLACES),
     ):
         codes += [meanings[text]] if text in meanings else []
-    codes += [FLUIDS[fluid] for fluid in job.fluids if fluid in FLUIDS]
+    for fluid in job.fluids:
+        if fluid in FLUIDS or fluid.startswith(STOP_FLUID):
+            codes.append(FLUIDS.get(fluid, fluid.removeprefix(STOP_FLUID)))
     codes += _pressure_stops(job)
     return tuple(stop_of(code) for code in dict.fromkeys(codes))
 

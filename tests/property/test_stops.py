@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.application.job_form import read_job
+from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import check_hose, pick_hose
 from hoseselect.application.plan_cut import plan_cut
 from hoseselect.catalogue.columns import Catalogue

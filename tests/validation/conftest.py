@@ -16,7 +16,7 @@ from typing import Any
 import pytest
 
 from hoseselect.application.answer import Answer, HoseAnswer
-from hoseselect.application.job_form import read_job
+from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue

@@ -42,6 +42,7 @@ def check(
     nipple_a: str | None = given.NIPPLE_A,
     nipple_b: str | None = given.NIPPLE_B,
     bead: str | None = given.BEAD,
+    measured_on: str | None = given.MEASURED_ON,
     run: str | None = given.RUN,
     measured: str | None = given.MEASURED,
     tightest_radius: str | None = given.TIGHTEST,

@@ -35,6 +35,7 @@ def cut(
     nipple_a: str | None = given.NIPPLE_A,
     nipple_b: str | None = given.NIPPLE_B,
     bead: str | None = given.BEAD,
+    measured_on: str | None = given.MEASURED_ON,
     run: str | None = given.RUN,
     measured: str | None = given.MEASURED,
     tightest_radius: str | None = given.TIGHTEST,
@@ -58,7 +59,7 @@ def cut(
     if hose is not None:
         result = cut_for_hose(hose, job, catalogue_in_use(catalog), units)
     else:
-        least = read_quantity(radius, "length", "--radius", minimum=0.0) if radius else 0.0
+        least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
         result = cut_for_radius(least, job, units)
     if json:
         write_json(result.as_json())

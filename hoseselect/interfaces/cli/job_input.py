@@ -50,6 +50,9 @@ INSERT = typer.Option(
     help="What sat in the old hose: none, restrictor, check-valve, flame-trap, unknown.",
 )
 TURBO = typer.Option(None, "--turbo", help="Turbocharged engine: yes, no, unknown.")
+MEASURED_ON = typer.Option(
+    None, "--measured-on", help="Where the caliper sat on a beaded nipple: plain or bead."
+)
 SET = typer.Option(
     None, "--set", help="Any other key of a job file: 'duty.pressure_spike=1200 kPa'."
 )
@@ -72,13 +75,13 @@ PLACES = {
     "nipple": "nipples.outside_diameter",
     "nipple_a": "nipple_a.outside_diameter",
     "nipple_b": "nipple_b.outside_diameter",
+    "measured_on": "nipples.measured_on",
     "measured": "route.measured",
     "tightest_radius": "route.tightest_radius",
     "movement": "route.movement",
     "insert": "features.insert",
     "turbo": "features.turbo",
 }
-NOTHING = {"nothing", "none", "no"}
 
 
 def job_from(file: Path | None, options: dict[str, Any]) -> Job:
@@ -89,15 +92,13 @@ def job_from(file: Path | None, options: dict[str, Any]) -> Job:
     InputError
         when the file cannot be read, or a field cannot be used.
     """
-    from hoseselect.application.job_form import read_job
+    from hoseselect.application.read_job import read_job
 
     values = job_file(file) if file else {}
     for name, place in PLACES.items():
         value = options.get(name)
         if value is not None and value != [] and value != ():
             put(values, place, value)
-    if isinstance(values.get("drips"), list) and set(values["drips"]) & NOTHING:
-        values["drips"] = []
     _put_bead(values, options.get("bead"))
     if options.get("run"):
         put(values, "route.run", run_pieces(options["run"]))

@@ -7,6 +7,7 @@ import sys
 
 import typer
 
+from hoseselect.catalogue.complaint import printable
 from hoseselect.interfaces.cli import (
     ask,
     catalog,
@@ -59,7 +60,8 @@ def run() -> None:
     try:
         app()
     except HoseselectError as error:
-        sys.stderr.write(f"{error}\n")
+        for line in str(error).split("\n"):
+            sys.stderr.write(f"{printable(line)}\n")
         sys.exit(UNUSABLE)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -1,0 +1,141 @@
+"""Bring a supplier's sheet into a catalogue folder, by a mapping of headings and units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from hoseselect.application.check_catalogue import complaint_json
+from hoseselect.catalogue.assemble import assemble
+from hoseselect.catalogue.complaint import Complaint
+from hoseselect.catalogue.mapping import Mapping, read_mapping
+from hoseselect.catalogue.merge import Stock, write_stock
+from hoseselect.catalogue.read import read_catalogue
+from hoseselect.catalogue.sheet import Sheet, read_sheet
+from hoseselect.catalogue.sheet_rows import read_rows
+
+UNUSABLE = 2
+
+
+@dataclass(frozen=True)
+class CatalogueImport:
+    """What came of a sheet.
+
+    Parameters
+    ----------
+    folder : the catalogue folder
+    written : whether it was written; nothing is where there is an error that may not be left out
+    made : whether the folder is new
+    added, replaced : rows put into each file of the catalogue, by its name
+    left_out : lines of the sheet that were left out for their errors
+    complaints : errors and warnings, by file, line and column of the sheet
+    """
+
+    folder: Path
+    written: bool
+    made: bool
+    added: dict[str, int]
+    replaced: dict[str, int]
+    left_out: tuple[int, ...]
+    complaints: tuple[Complaint, ...]
+
+    @property
+    def errors(self) -> tuple[Complaint, ...]:
+        """What could not be mapped."""
+        return tuple(c for c in self.complaints if c.severity == "error")
+
+    @property
+    def warnings(self) -> tuple[Complaint, ...]:
+        """What is suspicious."""
+        return tuple(c for c in self.complaints if c.severity == "warning")
+
+    @property
+    def exit_code(self) -> int:
+        """0 where the folder was written, else 2."""
+        return 0 if self.written else UNUSABLE
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it for JSON."""
+        return {
+            "folder": str(self.folder),
+            "written": self.written,
+            "made": self.made,
+            "added": dict(self.added),
+            "replaced": dict(self.replaced),
+            "left_out_lines": list(self.left_out),
+            "errors": len(self.errors),
+            "warnings": len(self.warnings),
+            "complaints": [complaint_json(c) for c in self.complaints],
+        }
+
+
+def import_catalogue(
+    sheet_file: Path,
+    mapping_file: Path,
+    folder: Path,
+    *,
+    replace: bool = False,
+    leave_out: bool = False,
+) -> CatalogueImport:
+    """Bring a sheet into a catalogue folder, which is made or added to, whole or not at all.
+
+    Parameters
+    ----------
+    sheet_file : CSV or XLSX
+    mapping_file : mapping in TOML
+    folder : catalogue folder; a new one is made where there is none
+    replace : a row that the folder holds already takes over what the sheet states
+    leave_out : lines with errors are left out, the others are brought in
+
+    Raises
+    ------
+    InputError
+        when the sheet or the mapping cannot be read at all.
+    CatalogueError
+        when the folder holds a catalogue with faults, or cannot be written.
+    """
+    mapping = read_mapping(mapping_file)
+    sheet = read_sheet(
+        sheet_file, name=mapping.name, separator=mapping.separator, encoding=mapping.encoding
+    )
+    return import_sheet(sheet, mapping, folder, replace=replace, leave_out=leave_out)
+
+
+def import_sheet(
+    sheet: Sheet, mapping: Mapping, folder: Path, *, replace: bool = False, leave_out: bool = False
+) -> CatalogueImport:
+    """Bring a sheet that was read into a catalogue folder; else as `import_catalogue`.
+
+    Raises
+    ------
+    CatalogueError
+        when the folder holds a catalogue with faults, or cannot be written.
+    """
+    occupied = folder.is_dir() and any(folder.iterdir())
+    if occupied:
+        read_catalogue(folder)
+    complaints: list[Complaint] = []
+    lines = read_rows(sheet, mapping, complaints)
+    stock = Stock.of(folder if occupied else None)
+    bad: set[int] = set()
+    while True:
+        found = list(complaints)
+        drop = {c.line for c in found if c.severity == "error" and c.column} if leave_out else set()
+        batch = assemble([line for line in lines if line.number not in drop | bad], mapping, found)
+        outcome = write_stock(folder, stock, batch, sheet, found, replace=replace, drop=drop | bad)
+        again = {c.line for c in found if c.severity == "error" and c.column} - drop - bad
+        if not leave_out or outcome.written or not again:
+            break
+        bad |= again
+        complaints = [c for c in found if c.line in bad | drop or c in complaints]
+    found.sort(key=lambda complaint: complaint.order)
+    return CatalogueImport(
+        folder=folder,
+        written=outcome.written,
+        made=not occupied,
+        added=outcome.added,
+        replaced=outcome.replaced,
+        left_out=tuple(sorted(drop | bad)),
+        complaints=tuple(found),
+    )
