@@ -82,8 +82,9 @@ class HoseAnswer:
     decided_by : code of the first rule with that verdict; empty where all accept
     margin : worst relative margin
     price : per metre, in the catalogue's money
-    write_findings : makes the findings when they are asked for
-    cut : cut plan, only for a hose that suits
+    conditions : how many findings are conditional
+    write_findings, write_deciding, plan_cut : make the findings, the one that decides, and the
+        cut plan, when they are asked for
     """
 
     hose: str
@@ -97,13 +98,25 @@ class HoseAnswer:
     decided_by: str
     margin: float
     price: float
+    conditions: int
     write_findings: Callable[[], tuple[Finding, ...]]
-    cut: CutPlan | None
+    write_deciding: Callable[[], Finding]
+    plan_cut: Callable[[], CutPlan | None]
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """One finding for every rule, in the order that decides."""
         return self.write_findings()
+
+    @cached_property
+    def deciding(self) -> Finding:
+        """The first finding with the hose's verdict."""
+        return self.write_deciding()
+
+    @cached_property
+    def cut(self) -> CutPlan | None:
+        """The cut plan, only for a hose that suits, on a route whose length is known."""
+        return self.plan_cut() if self.verdict.suits else None
 
     def worst(self) -> tuple[Finding, ...]:
         """Return the findings with the hose's verdict, in the order that decides."""
@@ -166,8 +179,8 @@ class Answer:
 
     @cached_property
     def sources(self) -> tuple[str, ...]:
-        """Every source that the shown findings, cautions and assumptions rest on."""
-        shown = self.suits or self.hoses[:1]
+        """Every source that the best hose's findings, cautions and assumptions rest on."""
+        shown = self.suits[:1] or self.hoses[:1]
         named = [finding.source for hose in shown for finding in hose.findings]
         named += [stop.source for stop in self.stops]
         named += [assumption.source for assumption in self.assumptions]

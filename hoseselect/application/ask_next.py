@@ -54,7 +54,7 @@ def ask_next(
         changed = (trial.max(axis=0) != trial.min(axis=0)) & open_to_it
         if changed.any():
             held_up = int((changed & (trial[0] == Verdict.UNKNOWN)).sum())
-            seen = np.unique(trial[1:, changed])
+            seen = sorted(set(trial[1:, changed].ravel().tolist()))
             ranked.append(
                 (held_up, int(changed.sum()), _question(row, hoses, changed, seen, both=both))
             )
@@ -68,7 +68,9 @@ def _partner(row: Row) -> Row | None:
     return table("questions").row(input=f"nipple_b.{name}") if end == "nipple_a" else None
 
 
-def _question(row: Row, hoses: HoseColumns, changed: Array, seen: Array, *, both: bool) -> Question:
+def _question(
+    row: Row, hoses: HoseColumns, changed: Array, seen: list[int], *, both: bool
+) -> Question:
     field, words = row["input"], row["question"]
     if both:
         field = field.replace("nipple_a", "nipples")
@@ -78,7 +80,7 @@ def _question(row: Row, hoses: HoseColumns, changed: Array, seen: Array, *, both
         question=words,
         why=row["why"],
         decides=tuple(str(name) for name in hoses.sizes.name[changed][:NAMED_HOSES]),
-        verdicts=tuple(Verdict(int(code)).word for code in seen),
+        verdicts=tuple(Verdict(code).word for code in seen),
     )
 
 

@@ -9,11 +9,13 @@ from typing import Any
 from hoseselect.application.check_catalogue import complaint_json
 from hoseselect.catalogue.assemble import assemble
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.mapping import Mapping, read_mapping
-from hoseselect.catalogue.merge import Stock, write_stock
+from hoseselect.catalogue.mapping import Mapping
+from hoseselect.catalogue.mapping_file import read_mapping
+from hoseselect.catalogue.merge import merge, put_in_place
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.catalogue.sheet import Sheet, read_sheet
 from hoseselect.catalogue.sheet_rows import read_rows
+from hoseselect.catalogue.write import refuse_occupied
 
 UNUSABLE = 2
 
@@ -109,33 +111,47 @@ def import_sheet(
 
     Raises
     ------
+    InputError
+        when a constant of the mapping cannot be read.
     CatalogueError
         when the folder holds a catalogue with faults, or cannot be written.
     """
     occupied = folder.is_dir() and any(folder.iterdir())
     if occupied:
         read_catalogue(folder)
+    elif not folder.is_dir():
+        refuse_occupied(folder)
     complaints: list[Complaint] = []
-    lines = read_rows(sheet, mapping, complaints)
-    stock = Stock.of(folder if occupied else None)
-    bad: set[int] = set()
+    rows = read_rows(sheet, mapping, complaints)
+    lines = {row.number for row in rows.rows}
+    left = _faulty(complaints, sheet.file, lines)
     while True:
-        found = list(complaints)
-        drop = {c.line for c in found if c.severity == "error" and c.column} if leave_out else set()
-        batch = assemble([line for line in lines if line.number not in drop | bad], mapping, found)
-        outcome = write_stock(folder, stock, batch, sheet, found, replace=replace, drop=drop | bad)
-        again = {c.line for c in found if c.severity == "error" and c.column} - drop - bad
-        if not leave_out or outcome.written or not again:
+        batch, fresh = assemble(rows, left, mapping)
+        merged = merge(folder, batch, rows, replace=replace)
+        fresh += merged.complaints
+        errors = [c for c in (*complaints, *fresh) if c.severity == "error"]
+        allowed = all(leave_out and c.line in left for c in errors) and left != lines
+        written, more = put_in_place(folder, merged, rows, allowed=allowed)
+        fresh += more
+        new = _faulty(fresh, sheet.file, lines) - left
+        if written or not leave_out or not new:
             break
-        bad |= again
-        complaints = [c for c in found if c.line in bad | drop or c in complaints]
-    found.sort(key=lambda complaint: complaint.order)
+        complaints += [c for c in fresh if c.line in new]
+        left |= new
+    every = sorted(dict.fromkeys([*complaints, *fresh]), key=lambda complaint: complaint.order)
     return CatalogueImport(
         folder=folder,
-        written=outcome.written,
-        made=not occupied,
-        added=outcome.added,
-        replaced=outcome.replaced,
-        left_out=tuple(sorted(drop | bad)),
-        complaints=tuple(found),
+        written=written,
+        made=written and not occupied,
+        added=merged.added if written else {},
+        replaced=merged.replaced if written else {},
+        left_out=tuple(sorted(left)) if written else (),
+        complaints=tuple(every),
     )
+
+
+def _faulty(complaints: list[Complaint], file: str, lines: set[int]) -> set[int]:
+    """Return the lines of the sheet that have an error."""
+    return {
+        c.line for c in complaints if c.severity == "error" and c.file == file and c.line in lines
+    }

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable
 from typing import Literal
 
 import numpy as np
 
-from hoseselect.application.answer import Answer, HoseAnswer
+from hoseselect.application.answer import Answer
 from hoseselect.application.ask_next import ask_next
 from hoseselect.application.assumptions import assumptions
-from hoseselect.application.plan_cut import cut_length, cut_parts, longest_length, plan_cut
+from hoseselect.application.hose_answer import AnswerMaker
+from hoseselect.application.plan_cut import cut_length, cut_parts, longest_length
 from hoseselect.application.safety import cautions, checklist, old_hose
 from hoseselect.application.way_out import way_out
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
-from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.errors import InputError
@@ -25,8 +22,7 @@ from hoseselect.rules.assume import assume
 from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.engine import RuleResult, combine_results, evaluate
 from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
+from hoseselect.rules.report import margins
 from hoseselect.rules.stop import stops
 
 Preference = Literal["margin", "price", "stock"]
@@ -73,11 +69,10 @@ def pick_hose(
     judgement = combine_results(iter(results), columns)
     wanted = _on_shelf(catalogue, shelf)
     codes, decided = judgement.codes[0], judgement.decided_by[0]
-    margins = worst_margins(results, columns)
-    answers = [
-        _hose_answer(job, catalogue, columns, results, int(k), codes, decided, margins, units)
-        for k in _ranked(catalogue, wanted, codes, decided, margins, prefer)
-    ]
+    worst = worst_margins(results, columns)
+    maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units)
+    order = _ranked(catalogue, wanted, codes, decided, worst, prefer)
+    answers = [maker.answer(int(size)) for size in order]
     nothing = not any(hose.verdict.suits for hose in answers)
     return Answer(
         job=job,
@@ -119,15 +114,14 @@ def _on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:
 
 
 def worst_margins(results: tuple[RuleResult, ...], columns: HoseColumns) -> Array:
-    """Return the worst relative margin of each size over all rules with figures, shape (m,)."""
+    """Return the worst relative margin of each size over all rules with figures, shape (m,).
+
+    Fit is left out: a snug bore is no weakness.
+    """
     worst = np.full(len(columns.sizes), np.inf)
     for result in results:
-        if result.rule.row["scale"] == "none" or result.rule.group == "fit":
-            continue
-        for size in range(len(worst)):
-            value = finding(result, columns, 0, size).margin
-            if not math.isnan(value):
-                worst[size] = min(worst[size], value)
+        if result.rule.group != "fit" and result.rule.row["scale"] != "none":
+            worst = np.fmin(worst, margins(result, columns)[0])
     return worst
 
 
@@ -136,7 +130,7 @@ def _ranked(
     wanted: Array,
     codes: Array,
     decided: Array,
-    margins: Array,
+    worst: Array,
     prefer: Preference,
 ) -> Array:
     """Return positions of the wanted sizes, best first; ties by name, never by catalogue order."""
@@ -147,7 +141,7 @@ def _ranked(
     elif prefer == "stock":
         second = -_stock(catalogue)
     else:
-        second = -margins
+        second = -worst
     late = np.where(codes >= Verdict.UNKNOWN, -decided.astype(np.int64), 0)
     order = np.lexsort((sizes.hose_size, second, late, codes))
     return order[wanted[order]]
@@ -157,48 +151,3 @@ def _stock(catalogue: Catalogue) -> Array:
     stock = np.zeros(len(catalogue.sizes))
     np.add.at(stock, catalogue.rolls.size_index, catalogue.rolls.length_m)
     return stock
-
-
-def _hose_answer(
-    job: Job,
-    catalogue: Catalogue,
-    columns: HoseColumns,
-    results: tuple[RuleResult, ...],
-    size: int,
-    codes: Array,
-    decided: Array,
-    margins: Array,
-    units: str,
-) -> HoseAnswer:
-    sizes, types = catalogue.sizes, catalogue.types
-    row = int(sizes.type_index[size])
-    verdict = Verdict(int(codes[size]))
-    position = int(decided[size])
-    return HoseAnswer(
-        hose=str(sizes.hose_size[size]),
-        hose_type=str(sizes.hose_type[size]),
-        description=types.description[row],
-        print_line=types.print_line[row],
-        marking=types.marking[row],
-        bore=float(sizes.bore[size]),
-        outside_diameter=float(sizes.outside_diameter[size]),
-        verdict=verdict,
-        decided_by=rules()[position].code if position >= 0 else "",
-        margin=float(margins[size]),
-        price=float(sizes.price_per_m[size]),
-        write_findings=_writer(results, columns, size),
-        cut=_cut(job, catalogue, size, units) if verdict.suits else None,
-    )
-
-
-def _writer(
-    results: tuple[RuleResult, ...], columns: HoseColumns, size: int
-) -> Callable[[], tuple[Finding, ...]]:
-    return lambda: tuple(finding(result, columns, 0, size) for result in results)
-
-
-def _cut(job: Job, catalogue: Catalogue, size: int, units: str) -> CutPlan | None:
-    """Return the cut plan; None where a part of the length is still to be measured."""
-    if math.isnan(cut_length(job, units)):
-        return None
-    return plan_cut(job, catalogue, size, units)

@@ -35,7 +35,7 @@ def position(names: WordArray, name: str, place: str) -> int:
     return int(places[0])
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class TypeColumns:
     """Hose types, length t.
 
@@ -88,7 +88,7 @@ class TypeColumns:
         return position(self.hose_type, hose_type, "hose type")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class SizeColumns:
     """Hose sizes, length m.
 
@@ -144,7 +144,7 @@ class SizeColumns:
         return position(self.hose_size, hose_size, "hose size")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class ClampColumns:
     """Clamps, length c.
 
@@ -169,7 +169,7 @@ class ClampColumns:
         return int(self.clamp.size)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class FittingColumns:
     """Reducers, elbows, joiners and tees, length f.
 
@@ -202,7 +202,7 @@ class FittingColumns:
         return int(self.fitting.size)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class RollColumns:
     """Rolls in stock, length r.
 
@@ -227,7 +227,7 @@ class RollColumns:
         return int(self.roll.size)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Catalogue:
     """What a shop sells.
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 from hoseselect.catalogue.columns import Catalogue
@@ -180,12 +182,14 @@ def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
     return tuple(merged[group] for group in services.group)
 
 
+@cache
 def soft_cover(symbols: tuple[str, ...]) -> bool:
     """Return whether a cover is so soft that a perforated band cuts it."""
     figures = table("polymer_figures")
     return any(figures.has(symbol=symbol, figure="soft-cover") for symbol in symbols)
 
 
+@cache
 def clamp_suits(family: str, group: str, *, soft: bool) -> bool:
     """Return whether a family of clamps suits a group of services and the cover of a hose.
 

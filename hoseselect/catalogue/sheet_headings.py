@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 
 from hoseselect.catalogue.sheet import SAMPLE, Sheet
 
@@ -53,7 +54,7 @@ def headings_on(sheet: Sheet, rows: range) -> Headings:
     An upper heading stands over the empty cells to its right as long as the line below it goes on.
     """
     lines = [list(sheet.rows[row]) for row in rows]
-    for upper, lower in zip(lines, lines[1:], strict=False):
+    for upper, lower in pairwise(lines):
         over = ""
         for column, cell in enumerate(upper):
             if cell:

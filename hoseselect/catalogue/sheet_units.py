@@ -139,6 +139,7 @@ def unit_in_heading(heading: str, field: Field) -> str:
         return ""
     kind = "length" if field.name == "price_per_m" else KIND_OF_UNIT[field.unit]
     words = KINDS[kind].words
+    heading = heading.replace("_", " ")
     candidates = re.findall(r"[(\[]([^)\]]+)[)\]]", heading)
     candidates += re.findall(r"(?:per|/|,|\bin)\s*([^\s,;/()\[\]]+)\s*$", heading)
     candidates += heading.split()[-1:] if len(heading.split()) > 1 else []

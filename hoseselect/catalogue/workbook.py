@@ -5,14 +5,13 @@ from __future__ import annotations
 import datetime
 import io
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from hoseselect.catalogue.sheet import Sheet
 from hoseselect.knowledge.errors import InputError
 
-if TYPE_CHECKING:
-    from openpyxl.workbook.workbook import Workbook
-    from openpyxl.worksheet.worksheet import Worksheet
+Workbook = Any
+Worksheet = Any
 
 ERROR_VALUES = "#N/A", "#REF!", "#VALUE!", "#DIV/0!", "#NAME?", "#NULL!", "#NUM!"
 SIGNIFICANT = 15
@@ -81,9 +80,9 @@ def read_workbook(path: Path, data: bytes, name: str = "") -> Sheet:
 
 def _opened(path: Path, data: bytes, *, values: bool) -> Workbook:
     import warnings
+    from importlib import import_module
 
-    from openpyxl import load_workbook
-
+    load_workbook = import_module("openpyxl").load_workbook  # it has no type hints
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # parts of a workbook that hold no cells

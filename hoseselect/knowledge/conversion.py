@@ -45,7 +45,23 @@ def convert(value: float, unit: str, target: str) -> float:
     """
     if unit == target:
         return value
+    factor = direct_factor(unit, target)
+    if factor:
+        return round(value * factor, _DECIMALS_KEPT)
     return round(float(registry().convert(value, unit, target)), _DECIMALS_KEPT)
+
+
+@cache
+def direct_factor(unit: str, target: str) -> float:
+    """Return the factor where a unit is defined as a multiple of the target itself, else 0.
+
+    It spares the import of pint for the commonest units. Temperatures have an offset and are
+    never read so.
+    """
+    text = UNITS_FILE.read_text(encoding="utf-8")
+    pattern = rf"^{re.escape(unit)} = ([0-9.]+) \* {re.escape(target)} *(?:#.*)?$"
+    found = re.search(pattern, text, flags=re.MULTILINE)
+    return float(found[1]) if found else 0.0
 
 
 @cache

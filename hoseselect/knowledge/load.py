@@ -78,7 +78,7 @@ class Table:
 
     name: str
     rows: tuple[Row, ...]
-    _index: dict[tuple[str, ...], dict[tuple[str, ...], Row]] = field(
+    _index: dict[tuple[str, ...], dict[tuple[str, ...], list[Row]]] = field(
         default_factory=dict, repr=False, compare=False
     )
 
@@ -91,8 +91,8 @@ class Table:
         return len(self.rows)
 
     def where(self, **cells: str) -> list[Row]:
-        """Return the rows whose cells equal the given ones."""
-        return [row for row in self.rows if all(row[name] == text for name, text in cells.items())]
+        """Return the rows whose cells equal the given ones, in file order."""
+        return list(self._by(tuple(cells)).get(tuple(cells.values()), ()))
 
     def has(self, **cells: str) -> bool:
         """Return whether a row with these cells stands in the table."""
@@ -107,20 +107,21 @@ class Table:
             when there is none.
         """
         found = self._by(tuple(cells)).get(tuple(cells.values()))
-        if found is None:
+        if not found:
             wanted = ", ".join(f"{name} {text}" for name, text in cells.items())
             raise KnowledgeError(f"{self.name}.csv", f"no row for {wanted}", "such a row")
-        return found
+        return found[0]
 
     def column(self, heading: str) -> list[str]:
         """Return a column's texts."""
         return [row[heading] for row in self.rows]
 
-    def _by(self, headings: tuple[str, ...]) -> dict[tuple[str, ...], Row]:
+    def _by(self, headings: tuple[str, ...]) -> dict[tuple[str, ...], list[Row]]:
+        """Return the rows by their cells under some headings."""
         if headings not in self._index:
-            made: dict[tuple[str, ...], Row] = {}
+            made: dict[tuple[str, ...], list[Row]] = {}
             for row in self.rows:
-                made.setdefault(tuple(row[heading] for heading in headings), row)
+                made.setdefault(tuple(row[heading] for heading in headings), []).append(row)
             self._index[headings] = made
         return self._index[headings]
 

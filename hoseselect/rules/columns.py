@@ -16,7 +16,7 @@ Array = NDArray[Any]
 YES, NO, UNKNOWN = 1, 0, -1
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class JobColumns:
     """Jobs as columns, each of shape (n, 1) unless said otherwise.
 
@@ -108,7 +108,7 @@ class JobColumns:
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class TypeColumns:
     """Hose types as columns of shape (t,), ratings (t, fluids).
 
@@ -150,7 +150,7 @@ class TypeColumns:
     made_for_clamps: Array
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class SizeColumns:
     """Hose sizes as columns of shape (m,).
 
@@ -191,7 +191,7 @@ class SizeColumns:
         return len(self.bore)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class HoseColumns:
     """Hose types and sizes, and the clamps a shop keeps.
 

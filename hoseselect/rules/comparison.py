@@ -85,17 +85,15 @@ def _eased(limit: Array, at_most: bool) -> Array:
     return limit + hair if at_most else limit - hair
 
 
-def margin(demand: float, limit: float, at_most: bool, scale: float) -> float:
+def relative_margin(demand: Array, limit: Array, *, at_most: bool, scale: Array) -> Array:
     """Return the relative margin; positive is good, NaN where it has no meaning.
 
     Parameters
     ----------
     demand, limit : in one unit
     at_most : sense of the comparison
-    scale : what the difference is measured against, in the same unit; NaN = the limit itself
+    scale : what the difference is measured against, in the same unit
     """
-    base = abs(limit) if np.isnan(scale) else scale
     difference = limit - demand if at_most else demand - limit
-    if not np.isfinite(difference) or base == 0:
-        return float("nan")
-    return float(difference / base)
+    known = np.isfinite(difference) & np.isfinite(scale) & (scale > 0)
+    return np.where(known, difference, np.nan) / np.where(known, scale, 1.0)

@@ -9,7 +9,7 @@ import numpy as np
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.rules.columns import Array, HoseColumns
-from hoseselect.rules.comparison import margin
+from hoseselect.rules.comparison import relative_margin
 from hoseselect.rules.engine import RuleResult
 
 ROOM_TEMPERATURE = 23.0
@@ -112,11 +112,31 @@ def _reason(
     return f"{sentence} (on an assumption)"
 
 
-def _margin(result: RuleResult, demand: float, limit: float) -> float:
+def margins(result: RuleResult, hoses: HoseColumns) -> Array:
+    """Return the relative margins of a rule for every job and size, shape (n, m); NaN none."""
+    comparison = result.comparison
+    shape = result.codes.shape
+    demand = np.broadcast_to(comparison.demand, shape)
+    limit = np.broadcast_to(comparison.limit, shape)
+    if comparison.caution is not None:
+        beyond = (result.end_codes == Verdict.REJECT) & np.isfinite(limit)
+        limit = np.where(beyond, limit, comparison.caution)
+    if comparison.applies is not None:
+        demand = np.where(comparison.applies, demand, np.nan)
+    found = relative_margin(
+        demand, limit, at_most=comparison.sense == "at_most", scale=_scale(result, limit)
+    )
+    return found[:, hoses.sizes.type_index] if result.rule.axis == "type" else found
+
+
+def _scale(result: RuleResult, limit: Array) -> Array:
     kind = result.rule.row["scale"]
     if kind == "none":
-        return math.nan
-    scale = math.nan
-    if kind == "room":
-        scale = abs(limit - ROOM_TEMPERATURE)
-    return margin(demand, limit, result.comparison.sense == "at_most", scale)
+        return np.full_like(limit, np.nan)
+    return np.abs(limit - ROOM_TEMPERATURE) if kind == "room" else np.abs(limit)
+
+
+def _margin(result: RuleResult, demand: float, limit: float) -> float:
+    at_most = result.comparison.sense == "at_most"
+    values = np.array(demand), np.array(limit)
+    return float(relative_margin(*values, at_most=at_most, scale=_scale(result, values[1])))

@@ -59,7 +59,7 @@ def _held(diameter: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
     """Return 1 where a clamp closes on the diameter, 0 where none does, NaN where not known."""
     held = np.zeros(diameter.shape)
     soft = hoses.sizes.soft_cover
-    for service in np.unique(jobs.service):
+    for service in sorted(set(jobs.service[:, 0].tolist())):
         rows = np.flatnonzero(jobs.service[:, 0] == service)
         for cover, ranges in ((~soft, hoses.clamp_ranges), (soft, hoses.clamp_ranges_soft)):
             part = np.ix_(rows, np.flatnonzero(cover))

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import check_hose, pick_hose
 from hoseselect.application.plan_cut import plan_cut
+from hoseselect.application.read_job import read_job
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.knowledge.errors import InputError

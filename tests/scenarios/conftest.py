@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 
 from hoseselect.application.answer import Answer, HoseAnswer
-from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import pick_hose
 from hoseselect.application.plan_cut import plan_cut
+from hoseselect.application.read_job import read_job
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.cut import CutPlan
@@ -101,7 +101,7 @@ class Told:
             plan_cut(self.job, self.catalogue)
 
     def asks(self, field: str) -> None:
-        """Assert that the tool asks for an input; what is asked of both nipples is asked of each."""
+        """Assert that the tool asks for an input; one asked of both nipples counts for each."""
         asked = {question.field for question in self.answer.ask_next}
         assert field in asked or re.sub("^nipple_[ab]", "nipples", field) in asked
 

@@ -16,11 +16,12 @@ from typing import Any
 import pytest
 
 from hoseselect.application.answer import Answer, HoseAnswer
-from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import pick_hose
+from hoseselect.application.read_job import read_job
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.finding import Finding
+from hoseselect.knowledge.quantities import read_quantity
 
 STRONG_TYPE = {
     "description": "invented hose of a check",
@@ -51,6 +52,7 @@ STRONG_SIZE = {
     "roll_length_m": 20,
     "price_per_m": 1,
 }
+BEAD_OVER = 1.0  # bead over the plain part, on diameter [mm]
 
 
 @dataclass(frozen=True)
@@ -108,12 +110,14 @@ def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
             duty[high] = max(duty[low], duty[high])
     nipple = {
         "outside_diameter": inputs.pop("nipple", 9.5),
-        "bead": "yes",
+        "bead": inputs.pop("bead", "yes"),
         "measured_on": "plain",
         "usable_length": 30,
         "engagement": 25,
     }
-    nipple["bead_diameter"] = nipple["outside_diameter"] + 1
+    if nipple["bead"] == "yes":
+        plain = nipple["outside_diameter"]
+        nipple["bead_diameter"] = BEAD_OVER + read_quantity(plain, "length", "")
     return {
         "service": service,
         "fluids": inputs.pop("fluids", []),

@@ -67,7 +67,9 @@ RATED = sorted(s for s in designations() if table("resistance").has(symbol=s, fl
 def test_types_as_printed() -> None:
     ours = {row["type"]: row.number("temperature_degc") for row in table("d2000_types")}
     assert ours == TYPES
-    assert {b - a for a, b in zip(list(TYPES.values())[1:], list(TYPES.values())[2:], strict=False)} == {25}
+    assert {
+        b - a for a, b in zip(list(TYPES.values())[1:], list(TYPES.values())[2:], strict=False)
+    } == {25}
 
 
 def test_classes_as_printed() -> None:
@@ -188,7 +190,7 @@ def hotter_than_type(catalogue: Catalogue, part: str) -> set[str]:
 
 
 def test_liner_heat_limits_stay_below_the_type(catalogue: Catalogue) -> None:
-    """A type temperature is one of 70 h ageing: no continuous limit of the catalogue is above it."""
+    """A type temperature is one of 70 h ageing: no continuous limit may be above it."""
     assert len(catalogue.types) > 50
     assert hotter_than_type(catalogue, "liner") == set()
 

@@ -32,7 +32,9 @@ def test_heavy_swell_in_fame(judge: Judge, symbol: str) -> None:
     assert in_diesel(judge, symbol, "diesel-b100", 40) == "reject"
 
 
-@pytest.mark.parametrize(("heat", "word"), [(40, "accept"), (41, "conditional"), (70, "conditional")])
+@pytest.mark.parametrize(
+    ("heat", "word"), [(40, "accept"), (41, "conditional"), (70, "conditional")]
+)
 def test_fkm_in_aged_fame(judge: Judge, heat: float, word: str) -> None:
     assert in_diesel(judge, "FKM", "diesel-b100", heat) == word
 

@@ -127,8 +127,8 @@ def test_light_and_heavy_duty_differ_as_printed() -> None:
         ({"pressure_min": "26 inHg vacuum"}, set()),
         ({"pressure_min": "26 inHg vacuum", "air_steady": 125}, set()),
         ({"pressure_min": "27 inHg vacuum"}, {"pressure-suction"}),
-        ({"air_steady": "125 degC"}, set()),
-        ({"air_steady": "126 degC", "air_peak": "126 degC"}, {"heat-air-steady", "heat-air-peak"}),
+        ({"air_steady": 125}, set()),
+        ({"air_steady": 126}, {"heat-air-steady", "heat-air-peak"}),
         ({"coldest_start": -40}, set()),
         ({"coldest_start": -41}, {"heat-cold"}),
     ],
@@ -174,14 +174,13 @@ def test_table_v_collapse() -> None:
 
 
 def test_table_v_metric_classes() -> None:
-    """A class is the metric size beside the inch: within 0.7 mm of the bore."""
+    """Sizes beside the inch; 9/32, 7/16, 15/32, 3/4 and 1 in have none."""
     ours = {
         row.number("bore_mm"): row.number("metric_class_mm") for row in table("fmvss106_table_v")
     }
     named = {bore: size for bore, size in ours.items() if not np.isnan(size)}
-    assert [round(bore, 2) for bore in named] == [round(bore * MM, 2) for bore in METRIC]
+    np.testing.assert_allclose(list(named), np.array(list(METRIC)) * MM, atol=0.00051)
     assert list(named.values()) == list(METRIC.values())
-    assert max(abs(bore - size) for bore, size in named.items()) < 0.71
 
 
 def test_brake_hose_of_the_catalogue_respects_the_tests(catalogue: Catalogue) -> None:
@@ -190,7 +189,10 @@ def test_brake_hose_of_the_catalogue_respects_the_tests(catalogue: Catalogue) ->
     The bend test proves length / 8.4385 for that bore of Table V.
     """
     types, sizes = catalogue.types, catalogue.sizes
-    lengths = {row.number("bore_mm"): row.number("bend_test_length_mm") for row in table("fmvss106_table_v")}
+    lengths = {
+        row.number("bore_mm"): row.number("bend_test_length_mm")
+        for row in table("fmvss106_table_v")
+    }
     marked = [any(m.startswith("fmvss106") for m in marks) for marks in types.marking]
     rows = [k for k in range(len(sizes)) if marked[sizes.type_index[k]]]
     assert rows

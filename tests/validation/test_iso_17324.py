@@ -78,4 +78,6 @@ def test_turbo_hose_of_the_catalogue(judge_stock: Judge, catalogue: Catalogue) -
         sizes = catalogue.sizes.hose_size[catalogue.sizes.hose_type == name]
         for size in sizes:
             assert "pressure-suction" in judge_stock(size, SERVICE, pressure_min=-101).refused_by
-            assert judge_stock(size, SERVICE, pressure_max=200, pressure_min=-10).refused_by == set()
+            assert (
+                judge_stock(size, SERVICE, pressure_max=200, pressure_min=-10).refused_by == set()
+            )

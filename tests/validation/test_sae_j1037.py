@@ -41,7 +41,9 @@ def test_washer_tube_of_the_catalogue_has_these_bores(catalogue: Catalogue) -> N
 
 
 def test_no_reinforcement(catalogue: Catalogue) -> None:
-    kinds = {catalogue.types.reinforcement[catalogue.sizes.type_index[k]] for k in marked(catalogue)}
+    kinds = {
+        catalogue.types.reinforcement[catalogue.sizes.type_index[k]] for k in marked(catalogue)
+    }
     assert kinds == {"none"}
 
 

@@ -17,7 +17,9 @@ CLAMPED, CRIMPED = 690.0, 1720.0  # [kPa]
 
 
 def test_figures_as_printed() -> None:
-    figures = {row["figure"]: row.number("value") for row in table("marking_figures").where(marking="j189")}
+    figures = {
+        row["figure"]: row.number("value") for row in table("marking_figures").where(marking="j189")
+    }
     assert figures == {
         "temperature-cold": -40,
         "temperature-continuous": 120,
@@ -45,9 +47,7 @@ def test_with_clamps(judge: Judge, pressure: str, word: str) -> None:
 
 def test_crimped_pressure_is_refused_under_clamps(judge: Judge) -> None:
     """1.72 MPa holds with end fittings only; the remedy says so."""
-    judged = judge(
-        {"liner": "HNBR", "marking": "j189"}, "steering-return", pressure_max=CRIMPED
-    )
+    judged = judge({"liner": "HNBR", "marking": "j189"}, "steering-return", pressure_max=CRIMPED)
     assert "marking-pressure" in judged.refused_by
     assert "crimped" in judged.finding("marking-pressure").remedy
 

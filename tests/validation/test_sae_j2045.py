@@ -47,7 +47,7 @@ def test_figures_as_printed() -> None:
     ],
 )
 def test_steady_against_peak(judge: Judge, steady: float, peak: float, refused: set[str]) -> None:
-    """On a dry line with no marking demanded, so that heat alone decides: a peak is never steady."""
+    """On a dry line that demands no marking heat alone decides: a peak is never steady."""
     judged = judge(TUBE, "charge-air-control", fluid_steady=steady, fluid_peak=peak)
     assert judged.refused_by == refused
     assert judged.word == ("reject" if refused else "accept")
@@ -69,9 +69,7 @@ def test_pressure(judge: Judge, pressure: float, refused: set[str]) -> None:
 
 def test_a_peak_that_is_not_known_to_be_short_is_steady(judge: Judge) -> None:
     """115 degC with the steady figure unknown is no accept: the peak may last."""
-    judged = judge(
-        TUBE, "fuel-return", fluids=["petrol"], fluid_steady="unknown", fluid_peak=115
-    )
+    judged = judge(TUBE, "fuel-return", fluids=["petrol"], fluid_steady="unknown", fluid_peak=115)
     assert judged.finding("heat-fluid-steady").verdict.word in {"unknown", "reject"}
 
 

@@ -19,7 +19,10 @@ FLUID = "power-steering-fluid"
 
 
 def test_figures_as_printed() -> None:
-    figures = {row["figure"]: row.number("value") for row in table("marking_figures").where(marking="j2076")}
+    figures = {
+        row["figure"]: row.number("value")
+        for row in table("marking_figures").where(marking="j2076")
+    }
     assert figures == {
         "temperature-cold": -40,
         "temperature-maximum": 149,
@@ -65,6 +68,10 @@ def test_no_return_hose_of_the_catalogue_claims_more_than_its_marking(catalogue:
     """Heat of every hose that claims J189 or J2076 and no better marking."""
     top = {"j189": 120, "j2076": 149}
     types = catalogue.types
-    claims = [(m[0], t) for m, t in zip(types.marking, types.temperature_continuous, strict=True) if m and m[0] in top]
+    claims = [
+        (m[0], t)
+        for m, t in zip(types.marking, types.temperature_continuous, strict=True)
+        if m and m[0] in top
+    ]
     assert {name for name, _ in claims} == set(top)
     assert [claim for claim in claims if claim[1] > top[claim[0]]] == []

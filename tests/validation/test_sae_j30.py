@@ -112,7 +112,9 @@ def test_no_type_no_liquid_fuel(judge: Judge, service: str) -> None:
     assert judged.refused_by == {"marking-required"}
 
 
-@pytest.mark.parametrize(("marking", "service"), [("iso19013-2", "fuel-return"), ("iso19013-1", "diesel-feed")])
+@pytest.mark.parametrize(
+    ("marking", "service"), [("iso19013-2", "fuel-return"), ("iso19013-1", "diesel-feed")]
+)
 def test_iso_19013_serves_as_well(judge: Judge, marking: str, service: str) -> None:
     judged = judge({"liner": "FKM", "marking": marking}, service, fluids=fuel_of(service))
     assert judged.refused_by == set()

@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING, Any
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from rich.console import Console
-
     from hoseselect.catalogue.columns import Catalogue
 
 WIDTH = 80
@@ -45,28 +43,37 @@ def write_json(value: Any) -> None:
     sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
 
 
-def heading(console: Console, text: str) -> None:
-    """Write a heading with a blank line before it."""
-    from rich.text import Text
+class Screen:
+    """Lines of text: bold headings on a terminal, plain text in a pipe, at most 80 columns."""
 
-    console.print()
-    console.print(Text(text, style="bold"))
+    def __init__(self) -> None:
+        self._bold = None
+        self.width = WIDTH
+        if sys.stdout.isatty():
+            from rich.console import Console
 
+            console = Console(highlight=False, markup=False, emoji=False)
+            self.width = min(console.width, WIDTH)
+            self._bold = console
 
-def item(console: Console, text: str, indent: int = 2) -> None:
-    """Write a line, wrapped and indented, without trailing blanks."""
-    from rich.text import Text
+    def line(self, text: str, *, bold: bool = False) -> None:
+        """Write one line as it is."""
+        if bold and self._bold is not None:
+            from rich.text import Text
 
-    space = " " * indent
-    hanging = space + ("  " if text.startswith(("- ", "[")) else "")
-    for line in wrap(text, console.width, initial_indent=space, subsequent_indent=hanging):
-        console.print(Text(line))
+            self._bold.print(Text(text, style="bold"))
+        else:
+            sys.stdout.write(f"{text}\n")
 
+    def heading(self, text: str) -> None:
+        """Write a heading with a blank line before it."""
+        self.line("")
+        for line in wrap(text, self.width):
+            self.line(line, bold=True)
 
-def screen() -> Console:
-    """Return the console: bold on a terminal, plain text in a pipe, at most 80 columns wide."""
-    from rich.console import Console
-
-    console = Console(highlight=False, markup=False, emoji=False)
-    console.width = min(console.width, WIDTH) if console.is_terminal else WIDTH
-    return console
+    def item(self, text: str, indent: int = 2) -> None:
+        """Write a text wrapped and indented, without trailing blanks."""
+        space = " " * indent
+        hanging = space + ("  " if text.startswith(("- ", "[")) else "")
+        for line in wrap(text, self.width, initial_indent=space, subsequent_indent=hanging):
+            self.line(line)

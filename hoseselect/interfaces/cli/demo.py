@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, screen, write_json
+from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
 
 HELP = """Show three worked jobs on the built-in, invented catalogue: a hose for the counter, a cut
 for the bench, and a job that must be stopped."""
@@ -27,14 +27,13 @@ def demo(
     if json:
         write_json([{"for": words, "answer": answer.as_json()} for words, answer in worked])
         return
-    from rich.text import Text
 
     from hoseselect.interfaces.cli.show_answer import show_answer
 
-    console = screen()
+    console = Screen()
     for number, (words, answer) in enumerate(worked, start=1):
         if number > 1:
-            console.print()
-        console.print(Text(f"--- Demo {number} of {len(worked)}: {words}", style="bold"))
-        console.print()
+            console.line("")
+        console.line(f"--- Demo {number} of {len(worked)}: {words}", bold=True)
+        console.line("")
         show_answer(answer, "mm")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import heading, item, screen, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
 
 HELP = """Explain a rule, service, stop, fluid, polymer, marking, source or the job file.
 
@@ -36,12 +36,12 @@ def explain(
     if json:
         write_json(page.as_json())
         return
-    console = screen()
-    heading(console, page.title)
+    console = Screen()
+    console.heading(page.title)
     for paragraph in page.paragraphs:
-        item(console, paragraph.strip(), len(paragraph) - len(paragraph.lstrip()))
+        console.item(paragraph.strip(), len(paragraph) - len(paragraph.lstrip()))
     for section, lines in page.sections:
         if lines:
-            heading(console, section)
+            console.heading(section)
         for line in lines:
-            item(console, line)
+            console.item(line)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import heading, item, screen, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
 
 HELP = """Say what the print on a hose means by published standards, and what it does not prove.
 
@@ -30,22 +30,22 @@ def read(
     if json:
         write_json(result.as_json())
         raise typer.Exit(result.exit_code)
-    console = screen()
-    item(console, f"Print: {result.text}", 0)
+    console = Screen()
+    console.item(f"Print: {result.text}", 0)
     for marking in result.markings:
-        heading(console, f"'{marking.found}' is {marking.title}")
-        item(console, marking.meaning)
-        item(console, f"It does not prove: {marking.does_not_prove}")
+        console.heading(f"'{marking.found}' is {marking.title}")
+        console.item(marking.meaning)
+        console.item(f"It does not prove: {marking.does_not_prove}")
         for figure in marking.figures:
-            item(console, figure)
+            console.item(figure)
         if marking.suits:
-            item(console, f"[+] for: {', '.join(marking.suits)}")
+            console.item(f"[+] for: {', '.join(marking.suits)}")
         if marking.never:
-            item(console, f"[x] never for: {', '.join(marking.never)}")
-        item(console, f"source: {marking.source}")
+            console.item(f"[x] never for: {', '.join(marking.never)}")
+        console.item(f"source: {marking.source}")
     if result.sizes:
-        heading(console, f"Sizes in the print: {', '.join(result.sizes)}")
-    console.print()
+        console.heading(f"Sizes in the print: {', '.join(result.sizes)}")
+    console.line("")
     for note in result.notes:
-        item(console, note, 0)
+        console.item(note, 0)
     raise typer.Exit(result.exit_code)

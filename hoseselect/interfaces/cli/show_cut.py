@@ -5,24 +5,21 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from rich.console import Console
-from rich.text import Text
-
 from hoseselect.domain.cut import ClampChoice, CutPlan
-from hoseselect.interfaces.cli.common import heading, item, screen
+from hoseselect.interfaces.cli.common import Screen
 from hoseselect.interfaces.wording import STOP, job_title, length
 
 if TYPE_CHECKING:
     from hoseselect.application.cut_hose import CutResult
 
 
-def write_cut(console: Console, plan: CutPlan, units: str) -> None:
+def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     """Write the sum, tolerance, window, tightest bend, clamps and clips."""
 
     def line(text: str) -> None:
-        item(console, text)
+        console.item(text)
 
-    heading(console, f"Cut {length(plan.cut, units, up=True)}")
+    console.heading(f"Cut {length(plan.cut, units, up=True)}")
     for part in plan.parts:
         line(f"{part.name}: {length(part.length, units)}, {part.source}")
     line(f"tolerance +/-{plan.tolerance:g} mm ({plan.tolerance_source})")
@@ -62,18 +59,18 @@ def clamp_words(clamp: ClampChoice) -> str:
 
 def show_cut_result(result: CutResult, units: str) -> None:
     """Write a cut plan, or why there is none."""
-    console = screen()
-    console.print(Text(job_title(result.job), style="bold"))
+    console = Screen()
+    console.line(job_title(result.job), bold=True)
     for stop in result.stops:
-        item(console, f"{STOP}  {stop.name}: {stop.reason}", 0)
-        item(console, f"Who can help: {stop.who}", 0)
+        console.item(f"{STOP}  {stop.name}: {stop.reason}", 0)
+        console.item(f"Who can help: {stop.who}", 0)
     if result.reasons:
-        console.print(Text("No cut length: the hose does not suit.", style="bold"))
+        console.line("No cut length: the hose does not suit.", bold=True)
         for reason in result.reasons:
-            item(console, f"[x] {reason}")
+            console.item(f"[x] {reason}")
     if result.plan is not None:
         write_cut(console, result.plan, units)
         if result.hose is not None:
             for finding in result.hose.findings:
                 if finding.verdict.name == "CONDITIONAL":
-                    item(console, f"{finding.verdict.mark} {finding.reason}")
+                    console.item(f"{finding.verdict.mark} {finding.reason}")

@@ -13,7 +13,7 @@ from hoseselect.mechanics.rod.pose import Pose, unit
 from hoseselect.mechanics.rod.seed import hermite
 from hoseselect.mechanics.rod.tightest import radius_slope, tightest
 
-LADDER = (16, 24, 36, 54, 80)
+LADDER = (16, 24, 36, 54, 80, 120, 160)
 SCAN_LADDER = (16, 24, 36)
 FINE_LADDER = (24, 36, 54, 80)
 SCAN_SPREAD = 1e-3

@@ -1,0 +1,89 @@
+"""The answer for one hose size, from what the rules said of all of them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from hoseselect.application.answer import HoseAnswer
+from hoseselect.application.plan_cut import cut_length, plan_cut
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.finding import Finding
+from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
+from hoseselect.rules.columns import Array, HoseColumns
+from hoseselect.rules.engine import RuleResult
+from hoseselect.rules.registry import rules
+from hoseselect.rules.report import finding
+
+
+@dataclass(frozen=True, eq=False)
+class AnswerMaker:
+    """What is known of all sizes, from which the answer for one is made.
+
+    Parameters
+    ----------
+    job, catalogue, columns, results : the question and what the rules said
+    codes, decided : verdict codes and deciding rules of the sizes, shape (m,)
+    worst : worst relative margins, shape (m,)
+    units : "mm" or "in"
+    """
+
+    job: Job
+    catalogue: Catalogue
+    columns: HoseColumns
+    results: tuple[RuleResult, ...]
+    codes: Array
+    decided: Array
+    worst: Array
+    units: str
+
+    @cached_property
+    def conditions(self) -> Array:
+        """Number of conditional findings of each size, shape (m,)."""
+        count = np.zeros(len(self.columns.sizes), dtype=np.int64)
+        for result in self.results:
+            conditional = result.codes[0] == Verdict.CONDITIONAL
+            if result.rule.axis == "type":
+                conditional = conditional[self.columns.sizes.type_index]
+            count += conditional
+        return count
+
+    def answer(self, size: int) -> HoseAnswer:
+        """Return the answer for one size."""
+        sizes, types = self.catalogue.sizes, self.catalogue.types
+        row = int(sizes.type_index[size])
+        position = int(self.decided[size])
+        return HoseAnswer(
+            hose=str(sizes.hose_size[size]),
+            hose_type=str(sizes.hose_type[size]),
+            description=types.description[row],
+            print_line=types.print_line[row],
+            marking=types.marking[row],
+            bore=float(sizes.bore[size]),
+            outside_diameter=float(sizes.outside_diameter[size]),
+            verdict=Verdict(int(self.codes[size])),
+            decided_by=rules()[position].code if position >= 0 else "",
+            margin=float(self.worst[size]),
+            price=float(sizes.price_per_m[size]),
+            conditions=int(self.conditions[size]),
+            write_findings=lambda: self._findings(size),
+            write_deciding=lambda: self._finding(max(position, 0), size),
+            plan_cut=lambda: self._cut(size),
+        )
+
+    def _findings(self, size: int) -> tuple[Finding, ...]:
+        return tuple(self._finding(position, size) for position in range(len(self.results)))
+
+    def _finding(self, position: int, size: int) -> Finding:
+        return finding(self.results[position], self.columns, 0, size)
+
+    def _cut(self, size: int) -> CutPlan | None:
+        """Return the cut plan; None where a part of the length is still to be measured."""
+        if math.isnan(cut_length(self.job, self.units)):
+            return None
+        return plan_cut(self.job, self.catalogue, size, self.units)

@@ -1,0 +1,149 @@
+"""Every command that README and docs show is run, and what they show of its output is compared.
+
+In a block fenced as `console` a line that begins with `$ hoseselect` is run, with the exit code
+that stands beside it (`# exit 1`; none means 0). The lines below it must stand in the output, in
+this order; `...` stands for lines left out. A block fenced as `toml` or `text` whose first line is
+`# NAME` is a file that the commands of the same page find in their folder.
+"""
+
+from __future__ import annotations
+
+import re
+import shlex
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
+FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+LEFT_OUT = "..."
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A command as a page shows it, with its exit code and the lines of its output."""
+
+    words: tuple[str, ...]
+    given: str
+    code: int
+    lines: tuple[str, ...]
+
+
+def files(page: str) -> dict[str, str]:
+    """Return the files that a page shows."""
+    found = {}
+    for kind, body in FENCE.findall(page):
+        name = re.match(r"# ([\w.-]+)\n", body)
+        if kind == "toml" and name:
+            found[name[1]] = body
+        elif kind == "text" and name:
+            found[name[1]] = body.partition("\n")[2]
+    return found
+
+
+def commands(page: str) -> Iterator[Shown]:
+    """Yield the commands that a page shows."""
+    for kind, body in FENCE.findall(page):
+        if kind != "console":
+            continue
+        for part in re.split(r"^\$ ", body.replace("\\\n", " "), flags=re.MULTILINE)[1:]:
+            line, _, output = part.partition("\n")
+            line, _, beside = line.partition("  # ")
+            words = shlex.split(line)
+            if words[0] != "hoseselect":
+                continue
+            given = ""
+            if "<" in words:
+                given = words[words.index("<") + 1]
+                words = words[: words.index("<")]
+            code = int(beside.removeprefix("exit ")) if beside else 0
+            shown = [text.strip() for text in output.splitlines()]
+            lines = tuple(text for text in shown if text and text != LEFT_OUT)
+            yield Shown(tuple(words[1:]), given, code, lines)
+
+
+def unlike(shown: Shown, code: int, output: str) -> list[str]:
+    """Return how a run differs from what the page shows."""
+    faults = [] if code == shown.code else [f"exit code {code}, shown {shown.code}"]
+    rest = [" ".join(line.split()) for line in output.splitlines()]
+    for line in shown.lines:
+        wanted = " ".join(line.split())
+        if wanted not in rest:
+            faults.append(f"not in the output, or not in this order: {line}")
+            continue
+        rest = rest[rest.index(wanted) + 1 :]
+    return faults
+
+
+ALL = [
+    pytest.param(page, shown, id=f"{page.name}: {' '.join(shown.words)}"[:70])
+    for page in PAGES
+    for shown in commands(page.read_text(encoding="utf-8"))
+]
+
+
+@pytest.mark.parametrize(("page", "shown"), ALL)
+def test_a_documented_command_does_what_the_page_shows(
+    page: Path,
+    shown: Shown,
+    command: Callable[..., Any],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    written = files(page.read_text(encoding="utf-8"))
+    for name, body in written.items():
+        (tmp_path / name).write_text(body, encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    told = command(*shown.words, given=written.get(shown.given, "").encode())
+    assert unlike(shown, told.code, told.out + told.err) == []
+    assert "Traceback" not in told.err
+
+
+def test_the_pages_show_every_answering_command() -> None:
+    first = {shown.words[0] for page in PAGES for shown in commands(page.read_text("utf-8"))}
+    assert first >= {"demo", "pick", "check", "cut", "ask", "read", "explain", "catalog"}
+
+
+PAGE = """
+```console
+$ hoseselect pick job.toml \\
+    --units in  # exit 1
+first line
+...
+  second   line
+$ other command
+$ hoseselect ask < answers.txt
+```
+```toml
+# job.toml
+service = "PCV hose"
+```
+"""
+
+
+def test_a_page_is_read_as_it_is_written() -> None:
+    pick, ask = commands(PAGE)
+    assert pick == Shown(
+        ("pick", "job.toml", "--units", "in"), "", 1, ("first line", "second   line")
+    )
+    assert (ask.words, ask.given, ask.code) == (("ask",), "answers.txt", 0)
+    assert files(PAGE) == {"job.toml": '# job.toml\nservice = "PCV hose"\n'}
+
+
+@pytest.mark.parametrize(
+    ("code", "output"),
+    [
+        (0, "first line\nsecond line"),
+        (1, "first line"),
+        (1, "second line\nfirst line"),
+        (1, "first line\nsecond lines"),
+    ],
+)
+def test_the_comparison_sees_a_planted_difference(code: int, output: str) -> None:
+    pick, _ = commands(PAGE)
+    assert len(unlike(pick, code, output)) == 1
+    assert unlike(pick, 1, "x\nfirst line\ny\nsecond line\n") == []
