@@ -56,7 +56,9 @@ def clamp_choices(
     for k in chosen:
         family = str(clamps.family[k])
         if family not in families and _fits(nipple, clamps.band_width[k]):
-            families[family] = _choice(catalogue, int(k), diameter, nipple)
+            families[family] = _choice(
+                catalogue, int(k), diameter, nipple, int(columns.clamps_per_end[index])
+            )
     return tuple(families.values())[:SHOWN]
 
 
@@ -71,7 +73,9 @@ def _fits(nipple: Nipple, band_width: float) -> bool:
     return not room < band_width + limit("tail-beyond-band")
 
 
-def _choice(catalogue: Catalogue, k: int, diameter: float, nipple: Nipple) -> ClampChoice:
+def _choice(
+    catalogue: Catalogue, k: int, diameter: float, nipple: Nipple, number: int
+) -> ClampChoice:
     clamps = catalogue.clamps
     family, band = str(clamps.family[k]), float(clamps.band_width[k])
     torque = _torque(family, band, float(clamps.range_max[k]))
@@ -81,7 +85,7 @@ def _choice(catalogue: Catalogue, k: int, diameter: float, nipple: Nipple) -> Cl
     return ClampChoice(
         clamp=str(clamps.clamp[k]),
         family=family,
-        number=1,
+        number=number,
         range_min=float(clamps.range_min[k]),
         range_max=float(clamps.range_max[k]),
         hose_diameter=diameter,

@@ -1,12 +1,12 @@
 """Which services a catalogue covers: every size on a nipple of its own bore, at the adverse duty.
 
-The rules decide, over columns: the services down the rows, the sizes across. Sizes of one bore
-share a nipple and run together.
+The rules decide, over columns: the services down the rows, the sizes across. The columns of the
+nipples are as wide as the sizes, so that every size meets its own nipple in one pass.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -18,7 +18,7 @@ from hoseselect.domain.pieces import Straight
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.assume import assume
-from hoseselect.rules.columns import Array, HoseColumns, JobColumns
+from hoseselect.rules.columns import Array, JobColumns
 from hoseselect.rules.engine import judge
 from hoseselect.rules.job_columns import job_columns
 from hoseselect.rules.registry import rules
@@ -113,17 +113,11 @@ def own_bore_verdicts(catalogue: Catalogue, services: tuple[str, ...]) -> tuple[
     verdict codes (n, m); position of the rule that decides (n, m), -1 where all accept
     """
     sizes = catalogue.sizes
-    codes = np.full((len(services), len(sizes)), Verdict.UNKNOWN, dtype=np.int8)
-    decided = np.full(codes.shape, -1, dtype=np.int8)
     if len(sizes) == 0:
-        return codes, decided
-    hoses = hose_columns(catalogue)
-    trial = adverse_jobs(services)
-    for bore in np.unique(sizes.bore):
-        own = np.flatnonzero(sizes.bore == bore)
-        judgement = judge(on_nipple(trial, float(bore)), take_sizes(hoses, own))
-        codes[:, own], decided[:, own] = judgement.codes, judgement.decided_by
-    return codes, decided
+        nothing = np.zeros((len(services), 0), dtype=np.int8)
+        return nothing, nothing
+    judgement = judge(on_own_nipples(adverse_jobs(services), sizes.bore), hose_columns(catalogue))
+    return judgement.codes, judgement.decided_by
 
 
 def adverse_jobs(services: tuple[str, ...]) -> JobColumns:
@@ -156,28 +150,17 @@ def trial_job(service: str) -> Job:
     )
 
 
-def on_nipple(jobs: JobColumns, diameter: float) -> JobColumns:
-    """Return the jobs on two nipples of one diameter with the least bead.
+def on_own_nipples(jobs: JobColumns, bore: Array) -> JobColumns:
+    """Return the jobs with two nipples as wide as the bore of each size, and the least bead.
 
     Parameters
     ----------
-    diameter : outside diameter on the plain part [mm]
+    jobs : n jobs
+    bore : bore of each size, (m,) [mm]
     """
-    plain = np.full_like(jobs.nipple_a, diameter)
+    plain = np.broadcast_to(bore, (len(jobs), len(bore)))
     bead = plain + limit("bead-over-nipple-min")
     return jobs.change(nipple_a=plain, nipple_b=plain, bead_a=bead, bead_b=bead)
-
-
-def take_sizes(hoses: HoseColumns, rows: Array) -> HoseColumns:
-    """Return the hoses with some of the sizes only.
-
-    Parameters
-    ----------
-    rows : places of the sizes
-    """
-    sizes = hoses.sizes
-    taken = {name: getattr(sizes, name)[rows] for name in sizes.__dataclass_fields__}
-    return replace(hoses, sizes=replace(sizes, **taken))
 
 
 def _favourable(column: str) -> float:

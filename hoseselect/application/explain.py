@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -91,13 +92,24 @@ def _rule(code: str) -> Page | None:
                 rule.code,
                 "rule",
                 title,
-                tuple(body.strip("\n").split("\n")),
+                _paragraphs(body),
                 (
                     ("Group", (rule.group,)),
                     ("Finding", limits),
                 ),
             )
     return None
+
+
+def _paragraphs(body: str) -> tuple[str, ...]:
+    """Return a manual page's headings, and its indented text joined into paragraphs."""
+    joined: list[str] = []
+    for line in body.strip("\n").split("\n"):
+        if line.startswith(" ") and joined and joined[-1].startswith(" "):
+            joined[-1] += f" {line.strip()}"
+        elif line.strip():
+            joined.append(line)
+    return tuple(joined)
 
 
 def _service(code: str) -> Page | None:
@@ -227,7 +239,7 @@ def _marking(code: str) -> Page | None:
         row["marking"],
         "marking",
         row["title"],
-        (row["meaning"], f"It does not prove: {row['does_not_prove']}"),
+        (row["meaning"], row["does_not_prove"]),
         (
             ("Figures", figures),
             ("Fluids covered", fluids),
@@ -245,12 +257,21 @@ def _source(code: str) -> Page | None:
     return Page(row["source_id"], "source", row["title"], (text, f"kind: {row['kind']}"))
 
 
+def published(schema: Any) -> Any:
+    """Return a JSON Schema in which an unknown number has the default "unknown"."""
+    if isinstance(schema, dict):
+        return {key: published(value) for key, value in schema.items()}
+    if isinstance(schema, list):
+        return [published(value) for value in schema]
+    return "unknown" if isinstance(schema, float) and math.isnan(schema) else schema
+
+
 def _job(code: str) -> Page | None:
     if plain(code) not in {"job", "job file"}:
         return None
     from hoseselect.application.job_form import JobForm
 
-    schema = JobForm.model_json_schema()
+    schema = published(JobForm.model_json_schema())
     lines = []
     for name, spec in schema["properties"].items():
         inner = schema["$defs"].get(str(spec.get("$ref", "")).rsplit("/", 1)[-1])

@@ -82,7 +82,11 @@ def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
 
 def ascii_text(text: str) -> str:
     """Return a typed text in quotes, with what no terminal can show written out."""
-    return f"'{text}'" if text.isprintable() else ascii(text)
+    short = text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}..."
+    return f"'{short}'" if short.isprintable() else ascii(short)
+
+
+LONGEST_SHOWN = 60
 
 
 COMMON_WORDS = {"hose", "line", "pipe", "tube", "the", "a", "of", "to", "and", "in", "for"}

@@ -64,7 +64,7 @@ class PrintRead:
 
 LONGEST_PRINT = 400
 SIZE = re.compile(
-    r"(?<![\d/.])(?:\d+[ -])?\d+/\d+ ?(?:in\b|inch\b|\"|'')|\b\d+(?:[.,]\d+)? ?mm\b", re.IGNORECASE
+    r"(?<![\w/.])(?:\d+[ -])?\d+/\d+ ?(?:in\b|inch\b|\"|'')|\b\d+(?:[.,]\d+)? ?mm\b", re.IGNORECASE
 )
 UNMARKED = (
     "No published marking is found in this print. Nothing is known of the hose: it is refused for"

@@ -14,6 +14,7 @@ from hoseselect.catalogue.sheet_units import number_text
 from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES
 from hoseselect.knowledge.errors import InputError
 
+TYPE_COLUMNS = frozenset(HOSE_TYPES.headings)
 RADIUS, OUTSIDE = "least_bend_radius_mm", "outside_diameter_mm"
 
 
@@ -98,6 +99,7 @@ def assemble(
     seen: dict[str, int] = {}
     left = set(skip)
     own = mapping.tables[-1]
+    own_columns, own_key = frozenset(own.headings), own.key
     for row in sheet.rows:
         if row.number in left:
             continue
@@ -105,12 +107,12 @@ def assemble(
         stated = {**every, **by_type.get(kind, {}), **row.cells}
         if HOSE_TYPES in mapping.tables and kind:
             _gather(types, kind, stated, row, sheet, complaints)
-        cells = {name: text for name, text in stated.items() if name in own.headings and text}
+        cells = {name: text for name, text in stated.items() if name in own_columns and text}
         if own is HOSE_SIZES:
             _centreline(cells, row, mapping, sheet, complaints)
             if "hose_size" not in cells and kind and "bore_mm" in cells:
                 cells["hose_size"] = f"{kind}-{cells['bore_mm']}"
-        key = cells.get(own.key, "")
+        key = cells.get(own_key, "")
         if not key:
             _nameless(own, row, cells, kind, sheet, complaints)
         elif key in seen:
@@ -136,7 +138,7 @@ def _gather(
     complaints: list[Complaint],
 ) -> None:
     """Put what a row states of its hose type to what earlier rows stated."""
-    cells = {name: text for name, text in stated.items() if name in HOSE_TYPES.headings and text}
+    cells = {name: text for name, text in stated.items() if name in TYPE_COLUMNS and text}
     cells["hose_type"] = kind
     entry = types.get(kind)
     if entry is None:

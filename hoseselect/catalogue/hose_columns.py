@@ -53,6 +53,8 @@ def _type_columns(types: CatalogueTypes) -> TypeColumns:
         marked=np.array([len(markings) > 0 for markings in types.marking]),
         permeation_rating=np.where(low, 2.0, np.maximum(liner[:, vapour], 1.0)),
         marking_allows=_marking_answers(types, ("yes", "over-specified")),
+        marking=types.marking,
+        marking_in_part=_marking_answers(types, ("in-part",)),
         marking_denies=_marking_answers(types, ("no",)),
         temperature_continuous=types.temperature_continuous,
         temperature_short_time=types.temperature_short_time,
@@ -113,11 +115,14 @@ def _marking_answers(types: CatalogueTypes, answers: tuple[str, ...]) -> Array:
     return found
 
 
+PRESSURES = ("pressure-clamped", "pressure-working")
+
+
 def _marking_pressure(markings: tuple[str, ...]) -> float:
     figures = [
         row.number("value")
-        for row in table("marking_figures").where(figure="pressure-clamped")
-        if row["marking"] in markings
+        for row in table("marking_figures")
+        if row["figure"] in PRESSURES and row["marking"] in markings
     ]
     return min(figures, default=np.nan)
 

@@ -12,6 +12,7 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.quantities import read_answer
 
 _NOT_IN_NAME = re.compile(r"[\s;|,]+")
+RUN_BY_SPREADSHEETS = ("=", "@")
 _CLOCK = re.compile(r"\d{4}-\d{2}-\d{2}(?: \d{2}:\d{2}:\d{2})?")
 
 
@@ -65,6 +66,8 @@ class CellReader:
             return name_from(text)
         if kind == "date":
             return self._date(text)
+        if kind == "text" and text.startswith(RUN_BY_SPREADSHEETS):
+            raise InputError("", f"'{text}', which a spreadsheet would run", "words")
         if kind == "text":
             return text
         return self._checked(text, text)

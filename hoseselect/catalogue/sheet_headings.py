@@ -52,8 +52,10 @@ def headings_on(sheet: Sheet, rows: range) -> Headings:
     """Return the headings that stand on some rows.
 
     An upper heading stands over the empty cells to its right as long as the line below it goes on.
+    A line with nothing but a title is no heading.
     """
-    lines = [list(sheet.rows[row]) for row in rows]
+    lines = [[] if _is_title(sheet.rows[row]) else list(sheet.rows[row]) for row in rows]
+    lines = [line for line in lines if line]
     for upper, lower in pairwise(lines):
         over = ""
         for column, cell in enumerate(upper):
@@ -69,6 +71,11 @@ def headings_on(sheet: Sheet, rows: range) -> Headings:
         names.append(" ".join(parts))
     lowest = tuple(lines[-1]) if lines else ()
     return Headings(rows, tuple(names), lowest)
+
+
+def _is_title(cells: tuple[str, ...]) -> bool:
+    """Return whether a line holds one text alone, at its start or merged over the whole line."""
+    return len(cells) > 1 and cells[0] != "" and set(cells) <= {cells[0], ""}
 
 
 def find_headings(sheet: Sheet, wanted: Iterable[str], lines: tuple[int, int]) -> Headings:

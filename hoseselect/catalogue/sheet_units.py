@@ -122,7 +122,9 @@ def _within(value: float, field: Field, text: str) -> float:
     if value < field.minimum:
         raise InputError("", f"'{text}'", f"at least {field.minimum:g}{unit}")
     if value > field.maximum:
-        raise InputError("", f"'{text}'", f"at most {field.maximum:g}{unit}")
+        hint = "; suction is negative, or its unit is such as 'bar vacuum'"
+        end = hint if KIND_OF_UNIT[field.unit] == "pressure" else ""
+        raise InputError("", f"'{text}'", f"at most {field.maximum:g}{unit}{end}")
     return value
 
 

@@ -48,14 +48,16 @@ def read_workbook(path: Path, data: bytes, name: str = "") -> Sheet:
     hidden: set[int] = set()
     for index, cells in enumerate(sheet.iter_rows()):
         texts: list[str] = []
+        own = False
         faults: dict[int, tuple[str, str]] = {}
         for column, cell in enumerate(cells):
             place = merged.get((index, column), (index, column))
             text, fault = _cell_text(_value(sheet, values, place, cell, (index, column)))
             texts.append(text)
+            own = own or (place == (index, column) and bool(text or fault[0]))
             if fault[0]:
                 faults[column] = fault
-        if not any(texts) and not faults:
+        if not own:  # nothing, or nothing but copies of merged cells above
             continue
         row = len(rows)
         unreadable.update({(row, column): fault for column, fault in faults.items()})

@@ -121,7 +121,8 @@ class TypeColumns:
     claimed : whether a claimed marking covers the fluid
     liner_named, marked : whether a liner is named, a marking claimed
     permeation_rating : rating against fuel vapour, claims for low permeation counted
-    marking_allows, marking_denies : per service, shape (services, t)
+    marking : ids of claimed markings per type
+    marking_allows, marking_in_part, marking_denies : per service, shape (services, t)
     temperature_continuous, temperature_short_time, temperature_cold : [degC]
     marking_pressure : least pressure with clamps that a claimed marking covers [kPa]
     submersible : answer
@@ -139,7 +140,9 @@ class TypeColumns:
     liner_named: Array
     marked: Array
     permeation_rating: Array
+    marking: tuple[tuple[str, ...], ...]
     marking_allows: Array
+    marking_in_part: Array
     marking_denies: Array
     temperature_continuous: Array
     temperature_short_time: Array

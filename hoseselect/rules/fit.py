@@ -6,7 +6,7 @@ import numpy as np
 
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.fit import stretch
-from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.rules.columns import NO, YES, Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
 from hoseselect.rules.services import service_columns
@@ -17,6 +17,30 @@ def end_note(a: Array, b: Array) -> str:
     if a == b:
         return "both ends"
     return "end A" if a > b else "end B"
+
+
+@rule("service")
+def fit_clamps(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Hose made for clamps.
+
+    What it checks
+        Where the line is held by clamps, the hose must be made for them.
+    Why it matters
+        Hose for push-on nipples or crimped ends is cut or crushed by a clamp and blows off.
+    Example
+        Push-on hydraulic hose under a worm clamp: refused.
+    Source
+        33 CFR 183.560(a) for boats; good practice on road vehicles.
+    """
+    made_for_it = hoses.types.made_for_clamps[None, :]
+    limit_there = (made_for_it != NO).astype(float)
+    sure = (made_for_it == YES).astype(float)
+    return Comparison(
+        np.ones(jobs.service.shape),
+        limit_there,
+        caution=sure,
+        applies=service_columns().clamped[jobs.service],
+    )
 
 
 @rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")

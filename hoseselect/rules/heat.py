@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.load import limit
 from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
 
-GAS_CONSTANT = 8.314462618e-3  # kJ/(mol K), exact since the SI of 2019
-ZERO_CELSIUS = 273.15
+JOULES_PER_KILOJOULE = 1000.0  # exact
 
 
 def short_time_limit(hoses: HoseColumns) -> Array:
@@ -143,7 +143,8 @@ def heat_life(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Arrhenius law as in ISO 11346; activation energies in the table of limits.
     """
     types = hoses.types
-    steady = np.fmax(jobs.fluid_steady, jobs.air_steady) + ZERO_CELSIUS
-    rated = types.temperature_continuous[None, :] + ZERO_CELSIUS
-    rate = np.exp(types.activation_energy[None, :] / GAS_CONSTANT * (1 / rated - 1 / steady))
+    zero, gas = constant("absolute-zero"), constant("gas-constant") / JOULES_PER_KILOJOULE
+    steady = np.fmax(jobs.fluid_steady, jobs.air_steady) - zero
+    rated = types.temperature_continuous[None, :] - zero
+    rate = np.exp(types.activation_energy[None, :] / gas * (1 / rated - 1 / steady))
     return Comparison(rate, np.ones_like(rated), applies=~np.isnan(types.activation_energy)[None])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.knowledge.load import table
 from hoseselect.rules.columns import HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
@@ -43,10 +44,23 @@ def marking_required(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     services = service_columns()
     allows = hoses.types.marking_allows[jobs.service[:, 0]]
+    in_part = hoses.types.marking_in_part[jobs.service[:, 0]] & ~allows
     denies = hoses.types.marking_denies[jobs.service[:, 0]]
     required = services.marking_required[jobs.service]
-    fits = allows | (~required & ~denies)
-    return Comparison(np.ones(jobs.service.shape), fits.astype(float))
+    fits = allows | (~required & ~denies & ~in_part)
+
+    def note(row: int, column: int) -> str:
+        service = services.names[int(jobs.service[row, 0])]
+        rows = table("service_markings").where(service=service, answer="in-part")
+        own = hoses.types.marking[column]
+        return "; ".join(dict.fromkeys(r["basis"] for r in rows if r["marking"] in own))
+
+    return Comparison(
+        np.ones(jobs.service.shape),
+        (fits | in_part).astype(float),
+        caution=fits.astype(float),
+        note=note,
+    )
 
 
 @rule("service", "pressure_max", "pressure_spike")

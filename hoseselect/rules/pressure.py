@@ -10,8 +10,6 @@ from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
 from hoseselect.rules.services import service_columns
 
-ROOM_TEMPERATURE = 23.0  # the usual laboratory temperature, at which cold limits are stated
-
 
 @rule("pressure_max", "pressure_spike")
 def pressure_working(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
@@ -49,7 +47,7 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     sizes = hoses.sizes
     suction = np.maximum(-jobs.pressure_min, 0.0)
-    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > ROOM_TEMPERATURE
+    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
     known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
     stated = np.where(warm | ~known_warm, sizes.suction_hot, sizes.suction_cold)
     estimated = np.isnan(stated)

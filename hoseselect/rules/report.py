@@ -8,11 +8,12 @@ import numpy as np
 
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
+from hoseselect.knowledge.load import limit as limit_of
 from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.comparison import relative_margin
 from hoseselect.rules.engine import RuleResult
 
-ROOM_TEMPERATURE = 23.0
+FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 NOT_ASKED = "does not matter for this job"
 
 
@@ -64,7 +65,7 @@ def figure(value: float) -> str:
         return "unknown"
     if math.isinf(value):
         return "unlimited"
-    return f"{value:.4g}" if abs(value) < 1e4 else f"{value:.0f}"
+    return f"{value:.4g}" if abs(value) < FOUR_DIGITS else f"{value:.0f}"
 
 
 def _at(values: Array, row: int, column: int) -> float:
@@ -133,7 +134,7 @@ def _scale(result: RuleResult, limit: Array) -> Array:
     kind = result.rule.row["scale"]
     if kind == "none":
         return np.full_like(limit, np.nan)
-    return np.abs(limit - ROOM_TEMPERATURE) if kind == "room" else np.abs(limit)
+    return np.abs(limit - limit_of("room-temperature")) if kind == "room" else np.abs(limit)
 
 
 def _margin(result: RuleResult, demand: float, limit: float) -> float:

@@ -22,6 +22,7 @@ class ServiceColumns:
     fluids_always, fluids_default : constituents that flow in any case; that are assumed
     bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
     boost_possible, permeation_matters, fuel, clamped : flags
+    clamps_per_end : clamps at each end
     proof : what must be proved, or an empty text
     group : group of the service
     """
@@ -39,13 +40,11 @@ class ServiceColumns:
     permeation_matters: Array
     fuel: Array
     clamped: Array
+    clamps_per_end: Array
     proof: tuple[str, ...]
     group: tuple[str, ...]
     names: tuple[str, ...]
     fluids: tuple[str, ...]
-
-
-UNCLAMPED = ("vacuum-control", "washer", "vacuum-fuel-wetted")
 
 
 @cache
@@ -68,6 +67,7 @@ def service_columns() -> ServiceColumns:
         return np.array([text == "yes" for text in services.column(heading)])
 
     group = tuple(services.column("group"))
+    clamps = np.array([int(text) for text in services.column("clamps_per_end")])
     return ServiceColumns(
         index={name: k for k, name in enumerate(names)},
         fluid_index=fluid_index,
@@ -81,7 +81,8 @@ def service_columns() -> ServiceColumns:
         boost_possible=flag("boost_possible"),
         permeation_matters=flag("permeation_matters"),
         fuel=np.array([name in {"fuel", "diesel"} for name in group]),
-        clamped=np.array([name not in UNCLAMPED for name in names]),
+        clamped=clamps > 0,
+        clamps_per_end=clamps,
         proof=tuple(services.column("proof")),
         group=group,
         names=names,

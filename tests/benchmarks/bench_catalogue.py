@@ -24,10 +24,41 @@ MATERIALS = (
     ("FKM", "ECO", "-30", "150"),
 )
 UPPER = (
-    "Quality", "Lining", "Outer", "Carcass", "Temp. °C", "", "Bore mm", "", "", "Outside dia mm",
-    "Bend radius mm", "WP bar", "Vacuum", "Coil m", "Price", "Catalogue page",
+    "Quality",
+    "Lining",
+    "Outer",
+    "Carcass",
+    "Temp. °C",
+    "",
+    "Bore mm",
+    "",
+    "",
+    "Outside dia mm",
+    "Bend radius mm",
+    "WP bar",
+    "Vacuum",
+    "Coil m",
+    "Price",
+    "Catalogue page",
 )
-LOWER = ("", "", "", "", "min", "max", "nom", "min", "max", "", "", "", "bar vacuum", "", "per m", "")
+LOWER = (
+    "",
+    "",
+    "",
+    "",
+    "min",
+    "max",
+    "nom",
+    "min",
+    "max",
+    "",
+    "",
+    "",
+    "bar vacuum",
+    "",
+    "per m",
+    "",
+)
 MAPPING = """
 [sheet]
 decimal = "comma"
@@ -121,8 +152,8 @@ def main() -> None:
     from hoseselect.application.check_catalogue import check_catalogue
     from hoseselect.application.coverage import coverage
     from hoseselect.application.import_catalogue import import_catalogue
-    from hoseselect.application.read_job import read_job
     from hoseselect.application.pick_hose import pick_hose
+    from hoseselect.application.read_job import read_job
     from hoseselect.catalogue.read import read_catalogue
 
     with tempfile.TemporaryDirectory() as name:
@@ -152,7 +183,8 @@ def main() -> None:
             {"service": "coolant-heater", "nipples": {"outside_diameter": "16 mm", "bead": "yes"}},
             "job",
         )
-        timed("pick of one job", lambda: pick_hose(job, catalogue))
+        answer = timed("pick of one job", lambda: pick_hose(job, catalogue))
+        timed("every finding of that pick for JSON", answer.as_json)
 
 
 if __name__ == "__main__":

@@ -90,9 +90,7 @@ def test_an_empty_folder_is_filled(tmp_path: Path) -> None:
     assert (tmp_path / "shop" / "hose_types.csv").is_file()
 
 
-def test_it_is_written_whole_or_not_at_all(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_it_is_written_whole_or_not_at_all(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     plain = Path.write_text
 
     def fails_at_the_third(self: Path, *given: object, **named: object) -> int:
@@ -153,8 +151,11 @@ def test_errors_make_the_catalogue_unusable_and_all_are_told(tmp_path: Path) -> 
 
 def trial(service: str, bore: float) -> Job:
     """The trial of a service written as a job, every figure stated."""
-    duty = {row["field"]: row.number("adverse") for row in table("service_duty")
-            if row["service"] == service and row["field"] in Duty.__dataclass_fields__}
+    duty = {
+        row["field"]: row.number("adverse")
+        for row in table("service_duty")
+        if row["service"] == service and row["field"] in Duty.__dataclass_fields__
+    }
     columns = service_columns()
     row = columns.index[service]
     flows = columns.fluids_always[row] | columns.fluids_default[row]
@@ -173,14 +174,20 @@ def trial(service: str, bore: float) -> Job:
         nipple_a=nipple,
         nipple_b=nipple,
         route=Route(
-            kind="run", pieces=(Straight(STRAIGHT),), movement=0.0, supports=STRAIGHT,
-            low_spot="no", fall="yes",
+            kind="run",
+            pieces=(Straight(STRAIGHT),),
+            movement=0.0,
+            supports=STRAIGHT,
+            low_spot="no",
+            fall="yes",
         ),
         features=Features(insert="none", turbo="no", sees_boost="no", submerged="no"),
     )
 
 
-@pytest.mark.parametrize("service", ["coolant-heater", "fuel-injection-feed", "atf-cooler", "washer"])
+@pytest.mark.parametrize(
+    "service", ["coolant-heater", "fuel-injection-feed", "atf-cooler", "washer"]
+)
 def test_coverage_says_what_pick_says_of_the_same_job(service: str) -> None:
     catalogue = read_catalogue(BUILT_IN)
     codes, _ = own_bore_verdicts(catalogue, (service,))

@@ -44,7 +44,7 @@ def test_figures_as_printed() -> None:
         ({"fluid_steady": "251 degC"}, {"heat-fluid-steady", "heat-fluid-peak"}),
         ({"coldest_start": "-41 degC"}, {"heat-cold"}),
         ({"pressure_max": "0.5 MPa"}, set()),
-        ({"pressure_max": "0.51 MPa"}, {"pressure-working"}),
+        ({"pressure_max": "0.51 MPa"}, {"marking-pressure", "pressure-working"}),
         ({"pressure_min": "-0.01 MPa"}, set()),
         ({"pressure_min": "-0.011 MPa"}, {"pressure-suction"}),
         ({"pressure_min": "-101 kPa"}, {"pressure-suction"}),

@@ -1,7 +1,7 @@
 """SAE J1019 (JUN1990, cancelled SEP2007), scope: transmission and engine oil hose.
 
 -40 to 150 degC, working pressure at most 1.5 MPa (217 psi). The scope does not say with which
-ends, so the figure is not taken for a pressure with clamps.
+ends; with clamps it covers no more than that.
 """
 
 from __future__ import annotations
@@ -48,13 +48,23 @@ def test_both_printed_pressures_agree() -> None:
         ({"fluid_steady": 150, "coldest_start": -40, "pressure_max": 1500}, set()),
         ({"fluid_steady": 151}, {"heat-fluid-steady", "heat-fluid-peak"}),
         ({"coldest_start": -41}, {"heat-cold"}),
-        ({"pressure_max": 1501}, {"pressure-working"}),
+        ({"pressure_max": 1501}, {"marking-pressure", "pressure-working"}),
     ],
 )
 def test_range(judge: Judge, service: str, duty: dict[str, float], refused: set[str]) -> None:
     judged = judge(HOSE, service, **duty)
     assert judged.refused_by == refused
     assert judged.word == ("reject" if refused else "accept")
+
+
+@pytest.mark.parametrize(
+    ("marking", "covered"), [("j1019", 1500), ("j2260", 450), ("j2045", 690), ("iso17324", 500)]
+)
+def test_no_hose_outdoes_its_marking(judge: Judge, marking: str, covered: float) -> None:
+    """Working pressures of SAE J1019, J2260, J2045 and ISO 17324; the hose states 5 MPa."""
+    hose = {"liner": "FKM", "marking": marking}
+    for pressure, refused in ((covered, set()), (1.01 * covered, {"marking-pressure"})):
+        assert judge(hose, "charge-air-control", pressure_max=pressure).refused_by == refused
 
 
 def test_no_hose_of_the_catalogue_claims_more(catalogue: Catalogue) -> None:

@@ -62,7 +62,9 @@ def test_air_round_it(judge: Judge, steady: float, peak: float, refused: set[str
     assert judged.refused_by == refused
 
 
-@pytest.mark.parametrize(("pressure", "refused"), [(690, set()), (691, {"pressure-working"})])
+@pytest.mark.parametrize(
+    ("pressure", "refused"), [(690, set()), (691, {"marking-pressure", "pressure-working"})]
+)
 def test_pressure(judge: Judge, pressure: float, refused: set[str]) -> None:
     assert judge(TUBE, "charge-air-control", pressure_max=pressure).refused_by == refused
 

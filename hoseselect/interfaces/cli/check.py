@@ -14,9 +14,9 @@ HELP = """Hold one hose against one job: every finding with its figures and its 
 
 Examples:
 
-  hoseselect check crankcase-eco-13 job.toml
+  hoseselect check K04-13 job.toml
 
-  hoseselect check H-9.5 -s "PCV hose" -n "9.5 mm" --pressure-min "20 inHg vacuum"
+  hoseselect check O01-9.5 -s "PCV hose" -n "9.5 mm" --pressure-min "20 inHg vacuum"
 """
 
 

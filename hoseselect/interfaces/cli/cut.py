@@ -17,7 +17,7 @@ least bend radius that the route must respect.
 
 Examples:
 
-  hoseselect cut job.toml --hose H14-13
+  hoseselect cut job.toml --hose K04-13
 
   hoseselect cut -s "PCV hose" -n 13 --run "60; 90 deg at 110 mm; 180" --radius "80 mm"
 """

@@ -34,6 +34,6 @@ def demo(
     for number, (words, answer) in enumerate(worked, start=1):
         if number > 1:
             console.line("")
-        console.line(f"--- Demo {number} of {len(worked)}: {words}", bold=True)
+        console.heading(f"--- Demo {number} of {len(worked)}: {words}")
         console.line("")
         show_answer(answer, "mm")

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import os
 import sys
+
+# The matrices are small: threads of the linear algebra only get in each other's way.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 import typer
 
@@ -57,6 +61,9 @@ def version(
 
 def run() -> None:
     """Run the command line; what cannot be used gives one clear sentence and exit code 2."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     try:
         app()
     except HoseselectError as error:

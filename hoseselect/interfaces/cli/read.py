@@ -35,7 +35,7 @@ def read(
     for marking in result.markings:
         console.heading(f"'{marking.found}' is {marking.title}")
         console.item(marking.meaning)
-        console.item(f"It does not prove: {marking.does_not_prove}")
+        console.item(marking.does_not_prove)
         for figure in marking.figures:
             console.item(figure)
         if marking.suits:

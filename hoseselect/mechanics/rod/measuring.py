@@ -10,11 +10,13 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.bounds import length_bound
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose, across
-from hoseselect.mechanics.rod.profile import RouteProfile
+from hoseselect.mechanics.rod.profile import PRACTICAL, RouteProfile
 from hoseselect.mechanics.rod.sweep import FINE_LADDER, FINE_SPREAD, ends, sweep
 from hoseselect.mechanics.rod.window import Window
 
 ROUNDS = 8
+SAMPLES = 12
+CLEARLY = 1.05
 TAPE_ERROR = 5.0
 ANGLE_ERROR = 5.0
 
@@ -119,6 +121,8 @@ def measuring_effect(
     poses = [case for _, case in cases]
     shortest = _follow(poses, radius, window.shortest, 1.0)
     longest = _follow(poses, radius, window.longest, -1.0)
+    if np.isinf(window.longest):
+        longest = _still_open(poses, radius, window.shortest)
     for index in np.flatnonzero(np.isnan(shortest) | np.isnan(longest)):
         again = RouteProfile(poses[index], radius).window(radius)
         shortest[index], longest[index] = again.shortest, again.longest
@@ -130,6 +134,24 @@ def measuring_effect(
         window, rows, float(np.max(np.append(shortest, window.shortest))),
         float(np.min(np.append(longest, window.longest))),
     )  # fmt: skip
+
+
+def _still_open(poses: list[Pose], radius: float, shortest: float) -> Array:
+    """Infinite where no longer length is near the wanted radius, NaN where one may be, (P,) [mm].
+
+    Parameters
+    ----------
+    poses : P misread poses
+    radius : wanted radius [mm]
+    shortest : shortest length of the pose as measured [mm]
+    """
+    start, end, chord = ends(poses)
+    far = PRACTICAL * max(pose.distance for pose in poses)
+    lengths = np.geomspace(shortest + 0.05 * (far - shortest), max(far, 1.2 * shortest), SAMPLES)
+    index = np.repeat(np.arange(len(poses)), SAMPLES)
+    here = sweep(start[index], end[index], chord[index], np.tile(lengths, len(poses)))
+    least = np.nan_to_num(here.radius, nan=0.0).reshape(len(poses), SAMPLES).min(axis=1)
+    return np.where(least > CLEARLY * radius, np.inf, np.nan)
 
 
 def _follow(poses: list[Pose], radius: float, begin: float, sense: float) -> Array:

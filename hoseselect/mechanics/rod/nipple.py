@@ -90,7 +90,11 @@ def nipple_ends(shape: Shape, within: float = 5.0) -> tuple[NippleEnd, NippleEnd
     for line, curve in ((tangents, bends), (tangents[::-1], bends[::-1])):
         turn = np.degrees(np.arccos(np.clip(line @ line[0], -1.0, 1.0)))
         beyond = np.flatnonzero(turn > within)
-        lead = shape.length * (float(beyond[0]) / (len(turn) - 1) if len(beyond) else 1.0)
+        part = len(turn) - 1.0
+        if len(beyond):
+            after = int(beyond[0])
+            part = after - (turn[after] - within) / (turn[after] - turn[after - 1])
+        lead = shape.length * float(part) / (len(turn) - 1)
         radius = 1.0 / float(curve[0]) if curve[0] > 1e-12 else float("inf")
         angle = float(np.degrees(np.arccos(np.clip(line[0] @ chord, -1.0, 1.0))))
         found.append(NippleEnd(angle, radius, lead))

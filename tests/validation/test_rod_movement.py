@@ -1,0 +1,150 @@
+"""Movement of the ends: nine positions against many positions inside the box.
+
+Reference: solved shapes at random positions inside the movement box. Measured before: in one of
+40 routes an inner position was tighter than the worst corner, by 0.2 to 0.44 %.
+"""
+
+import numpy as np
+import pytest
+
+from hoseselect.knowledge.errors import SolveError
+from hoseselect.mechanics.rod import (
+    MovementProfile,
+    Pose,
+    RouteProfile,
+    common_window,
+    confirm,
+    measuring_effect,
+    positions,
+    solve,
+)
+from hoseselect.mechanics.rod.measuring import misread_poses
+from hoseselect.mechanics.rod.sweep import FINE_LADDER, ends, sweep
+
+BOX = np.array([8.0, 8.0, 8.0])
+
+
+def route(seed, tilt=70.0):
+    rng = np.random.default_rng(seed)
+
+    def cone():
+        a, b = rng.uniform(0, np.radians(tilt)), rng.uniform(0, 2 * np.pi)
+        return np.array([np.cos(a), np.sin(a) * np.cos(b), np.sin(a) * np.sin(b)])
+
+    return Pose(np.zeros(3), cone(), np.array([200.0, 0, 0]), cone())
+
+
+def least_radius(poses, lengths):
+    start, end, chord = ends(poses)
+    pose = np.repeat(np.arange(len(poses)), len(lengths))
+    found = sweep(
+        start[pose], end[pose], chord[pose], np.tile(lengths, len(poses)), FINE_LADDER, 3e-4
+    )
+    return found.radius.reshape(len(poses), -1).min(axis=0)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_common_window_against_brute_force(seed):
+    pose, radius = route(seed), 25.0 + 5 * seed
+    window = MovementProfile(pose, BOX, radius).window(radius)
+    assert window.exists
+    poses, edge = positions(pose, BOX), 0.01
+    below = np.linspace(window.bound, window.shortest - edge, 12)
+    assert (least_radius(poses, below) < radius).all()
+    top = min(window.longest, window.shortest + 200)
+    assert (least_radius(poses, np.linspace(window.shortest + edge, top - edge, 12)) >= radius).all()
+    if np.isfinite(window.longest):
+        assert (least_radius(poses, np.array([window.longest + edge])) < radius).all()
+    alone = RouteProfile(pose, radius).window(radius)
+    assert window.shortest >= alone.shortest
+    assert window.longest <= alone.longest
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_corners_stand_for_the_whole_box(seed):
+    pose = route(seed)
+    profile = MovementProfile(pose, BOX, 30.0)
+    length = profile.window(30.0).shortest + 3
+    worst = least_radius(profile.poses, np.array([length]))[0]
+    rng = np.random.default_rng(seed)
+    inside = [pose.moved(shift) for shift in rng.uniform(-1, 1, (40, 3)) * BOX]
+    # Half a percent: the most by which an inner position was ever tighter.
+    assert least_radius(inside, np.array([length]))[0] > worst * 0.995
+
+
+def test_positions():
+    pose = route(1)
+    assert len(positions(pose, np.zeros(3))) == 1
+    assert len(positions(pose, np.array([5.0, 0, 0]))) == 3
+    assert len(positions(pose, np.array([5.0, 5, 0]))) == 5
+    assert len(positions(pose, BOX)) == 9
+
+
+def test_taut_corner_is_named():
+    ahead = np.array([1.0, 0, 0])
+    up = np.array([0.0, 0, 1])
+    pose = Pose(np.zeros(3), up, np.array([200.0, 0, 0]), ahead)
+    profile = MovementProfile(pose, np.array([10.0, 0, 0]), 5.0)
+    with pytest.raises(SolveError, match=r"taut hose: 205.0 mm for ends 210.0 mm apart") as error:
+        confirm(profile, 205.0, 5.0)
+    assert "(+10, +0, +0)" in error.value.reason
+
+
+def test_window_too_narrow_for_the_cut():
+    turn = np.radians(10)
+    pose = Pose(
+        np.zeros(3), np.array([np.cos(turn), np.sin(turn), 0]), np.array([200.0, 0, 0]),
+        np.array([np.cos(turn), -np.sin(turn), 0]),
+    )  # fmt: skip
+    profile = RouteProfile(pose)
+    assert common_window(profile, 500.0, 0.05).holds(0.05)
+    with pytest.raises(SolveError, match="too narrow"):
+        common_window(profile, 500.0, 3.0)
+
+
+def test_no_common_length_says_what_the_route_allows():
+    pose = Pose(
+        np.zeros(3), np.array([1.0, 0, 0]), np.array([100.0, 100, 0]), np.array([0.0, 1, 0])
+    )
+    profile = MovementProfile(pose, np.array([3.0, 3, 0]), 80.0)
+    best, length = profile.best_radius()
+    assert best < 100.0
+    assert least_radius(profile.poses, np.array([length]))[0] == pytest.approx(best, rel=1e-3)
+
+
+def test_confirmed_length_holds_at_every_position():
+    pose, radius = route(2), 35.0
+    profile = MovementProfile(pose, BOX, radius)
+    window = common_window(profile, radius, 3.0)
+    done = confirm(profile, window.shortest + 3.0, radius)
+    assert len(done.shapes) == 9
+    assert done.tightest_radius == min(shape.tightest_radius for shape in done.shapes)
+    assert done.tightest_radius >= radius
+    for shape, moved in zip(done.shapes, profile.poses, strict=True):
+        again = solve(moved, done.length)
+        assert shape.tightest_radius == again.tightest_radius
+    with pytest.raises(SolveError, match="bent to a radius"):
+        confirm(profile, window.shortest - 0.5, radius)
+    with pytest.raises(SolveError, match="shorter than any path"):
+        confirm(RouteProfile(pose), RouteProfile(pose).bound(radius) * 0.9999, radius)
+
+
+@pytest.mark.parametrize("seed", [0, 3])
+def test_measuring_errors_against_their_own_windows(seed):
+    pose, radius = route(seed, 50.0), 40.0
+    effect = measuring_effect(pose, radius)
+    assert len(effect.misreads) == 14
+    cases = misread_poses(pose, 5.0, 5.0)
+    assert [row.what for row in effect.misreads] == [what for what, _ in cases]
+    for row, (_, wrong) in list(zip(effect.misreads, cases, strict=True))[::4]:
+        window = RouteProfile(wrong, radius).window(radius)
+        assert row.shortest == pytest.approx(window.shortest, abs=0.02)
+        if np.isfinite(window.longest):
+            assert row.longest == pytest.approx(window.longest, abs=0.05)
+        else:
+            assert np.isinf(row.longest)
+    assert effect.shortest >= effect.window.shortest
+    assert effect.shortest == max(effect.window.shortest, *(r.shortest for r in effect.misreads))
+    # Nothing misread, nothing changed.
+    same = measuring_effect(pose, radius, 0.0, 0.0)
+    assert same.shortest == pytest.approx(effect.window.shortest, abs=1e-2)
