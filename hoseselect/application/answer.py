@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.finding import Finding, number_or_null
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
@@ -83,8 +84,8 @@ class HoseAnswer:
     margin : worst relative margin
     price : per metre, in the catalogue's money
     conditions : how many findings are conditional
-    write_findings, write_deciding, plan_cut : make the findings, the one that decides, and the
-        cut plan, when they are asked for
+    write_findings, write_deciding, plan_cut, draw : make the findings, the one that decides, the
+        cut plan and the geometry of the route, when they are asked for
     """
 
     hose: str
@@ -102,6 +103,7 @@ class HoseAnswer:
     write_findings: Callable[[], tuple[Finding, ...]]
     write_deciding: Callable[[], Finding]
     plan_cut: Callable[[], CutPlan | None]
+    draw: Callable[[], RouteGeometry | None]
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:
@@ -117,6 +119,11 @@ class HoseAnswer:
     def cut(self) -> CutPlan | None:
         """The cut plan, only for a hose that suits, on a route whose length is known."""
         return self.plan_cut() if self.verdict.suits else None
+
+    @cached_property
+    def geometry(self) -> RouteGeometry | None:
+        """How the hose lies on its route; None where the route has no shape."""
+        return self.draw() if self.verdict.suits else None
 
     def worst(self) -> tuple[Finding, ...]:
         """Return the findings with the hose's verdict, in the order that decides."""

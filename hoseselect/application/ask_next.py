@@ -42,7 +42,7 @@ def ask_next(
         partner = _partner(row)
         both = partner is not None and _variants(partner, jobs) is not None
         if both and partner is not None:
-            variants = _variants(partner, variants)
+            variants = _variants(partner, variants) or variants
             names.add(partner["columns"])
             asked.add(partner["input"])
         reading = [result for result in results if names & set(result.rule.needs)]

@@ -32,7 +32,7 @@ def assumptions(
     used = {
         name
         for result in results
-        if result.doubted[row, 0] and _applies(result, row)
+        if result.doubted[row].any() and _applies(result, row)
         for name in result.rule.needs
     }
     made = []

@@ -12,6 +12,7 @@ from hoseselect.domain.cut import ClampChoice
 from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.load import Row, limit, table
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
+from hoseselect.rules.stock import closes_on
 from hoseselect.rules.services import service_columns
 
 SHOWN = 2
@@ -46,7 +47,7 @@ def clamp_choices(
     suits = np.array(
         [clamp_suits(str(family), group, soft=soft) for family in clamps.family], dtype=bool
     )
-    holds = (clamps.range_min <= diameter) & (diameter <= clamps.range_max)
+    holds = closes_on(np.array(diameter), clamps.range_min, clamps.range_max)
     off_centre = np.abs((clamps.range_min + clamps.range_max) / 2 - diameter)
     chosen = sorted(
         np.flatnonzero(suits & holds),
@@ -123,7 +124,7 @@ def clamps_refused(
         catalogue.types.cover[int(catalogue.sizes.type_index[size])]
     )
     refused = []
-    for family in dict.fromkeys(str(name) for name in catalogue.clamps.family):
+    for family in sorted({str(name) for name in catalogue.clamps.family}):
         if not clamp_suits(family, group, soft=False):
             refused.append((family, f"not for {group} lines"))
         elif soft and not clamp_suits(family, group, soft=True):

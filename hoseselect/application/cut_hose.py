@@ -7,6 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from hoseselect.application.answer import HoseAnswer, job_json
+from hoseselect.application.free_columns import FreePlan, plan_free_radius
+from hoseselect.application.free_cut import plan_free_cut
+from hoseselect.application.nipple_turn import least_turn
 from hoseselect.application.pick_hose import check_hose
 from hoseselect.application.plan_cut import plan_cut
 from hoseselect.catalogue.columns import Catalogue
@@ -28,6 +31,7 @@ class CutResult:
     stops : why the job is stopped
     reasons : why no length is given
     hose : the hose, where one was named
+    free : the plan of a free route
     """
 
     job: Job
@@ -35,6 +39,7 @@ class CutResult:
     stops: tuple[Stop, ...] = ()
     reasons: tuple[str, ...] = ()
     hose: HoseAnswer | None = None
+    free: FreePlan | None = None
 
     @property
     def exit_code(self) -> int:
@@ -86,6 +91,8 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
     met = stops(job)
     if met:
         return CutResult(job, None, stops=met)
+    if job.route.free is not None:
+        return _free_cut(least_radius, job, units)
     plan = plan_cut(job, units=units)
     _, tightest, _ = route_figures(job)
     if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
@@ -93,6 +100,27 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
         reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
         return CutResult(job, None, reasons=(reason,))
     return CutResult(job, replace(plan, notes=(NOT_CHECKED, *plan.notes)))
+
+
+def _free_cut(least_radius: float, job: Job, units: str) -> CutResult:
+    """Return the cut plan for a free route and a least bend radius."""
+    if not least_radius > 0:
+        raise InputError("--radius", "none", "a least bend radius, or --hose, on a free route")
+    plan = plan_free_radius(job, least_radius, units)
+    own = plan.sizes[0]
+    if own.lie is None or own.lie.tightest_radius < least_radius:
+        reason = (
+            f"bend-window: no length works for {least_radius:g} mm; at best the route allows"
+            f" {plan.best_radius:.0f} mm, at {plan.best_length:.0f} mm from mouth to mouth"
+        )
+        turn = least_turn(plan.route, least_radius)
+        reasons = [reason]
+        if turn is not None:
+            reasons.append(
+                f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"
+            )
+        return CutResult(job, None, reasons=tuple(reasons))
+    return CutResult(job, plan_free_cut(job, plan, measured=True), free=plan)
 
 
 NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

@@ -9,10 +9,14 @@ from functools import cached_property
 import numpy as np
 
 from hoseselect.application.answer import HoseAnswer
+from hoseselect.application.free_columns import FreePlan
+from hoseselect.application.free_cut import plan_free_cut
+from hoseselect.application.free_geometry import free_geometry
 from hoseselect.application.plan_cut import cut_length, plan_cut
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
+from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.rules.columns import Array, HoseColumns
@@ -31,6 +35,7 @@ class AnswerMaker:
     codes, decided : verdict codes and deciding rules of the sizes, shape (m,)
     worst : worst relative margins, shape (m,)
     units : "mm" or "in"
+    free : the plan of a free route, or None
     """
 
     job: Job
@@ -41,6 +46,7 @@ class AnswerMaker:
     decided: Array
     worst: Array
     units: str
+    free: FreePlan | None = None
 
     @cached_property
     def conditions(self) -> Array:
@@ -52,6 +58,21 @@ class AnswerMaker:
                 conditional = conditional[self.columns.sizes.type_index]
             count += conditional
         return count
+
+    @cached_property
+    def best(self) -> int:
+        """The size that suits with the best margin; only for it everything is worked out."""
+        suits = np.where(self.codes <= Verdict.CONDITIONAL, self.worst, -np.inf)
+        return int(np.argmax(suits))
+
+    def geometry(self, size: int) -> RouteGeometry | None:
+        """Return how a size lies on its route; None where the route has no shape."""
+        outside = float(self.catalogue.sizes.outside_diameter[size])
+        if self.free is not None and self.free.sizes[size].lie is not None:
+            return free_geometry(self.job, self.free, size, outside)
+        if self.job.route.kind == "run":
+            return run_geometry(self.job, outside)
+        return None
 
     def answer(self, size: int) -> HoseAnswer:
         """Return the answer for one size."""
@@ -74,6 +95,7 @@ class AnswerMaker:
             write_findings=lambda: self._findings(size),
             write_deciding=lambda: self._finding(max(position, 0), size),
             plan_cut=lambda: self._cut(size),
+            draw=lambda: self.geometry(size),
         )
 
     def _findings(self, size: int) -> tuple[Finding, ...]:
@@ -84,6 +106,9 @@ class AnswerMaker:
 
     def _cut(self, size: int) -> CutPlan | None:
         """Return the cut plan; None where a part of the length is still to be measured."""
+        if self.free is not None:
+            best = size == int(self.best)
+            return plan_free_cut(self.job, self.free, self.catalogue, size, measured=best)
         if math.isnan(cut_length(self.job, self.units)):
             return None
         return plan_cut(self.job, self.catalogue, size, self.units)

@@ -30,6 +30,7 @@ from hoseselect.application.door import (
     quantity,
     shown,
 )
+from hoseselect.application.free_form import FreeForm
 from hoseselect.domain.job import Duty, Features, HeatSource, Job, Nipple, OldHose, Route
 from hoseselect.domain.pieces import Bend, Piece, Straight
 from hoseselect.knowledge.errors import HoseselectError
@@ -102,6 +103,16 @@ class NippleForm(Form):
                 " the plain part and the bead on the bump: which is which?",
                 {"bead": f"{self.bead_diameter:g}", "plain": f"{self.outside_diameter:g}"},
             )
+        if self.measured_on == "bead" and self.bead == "no":
+            raise PydanticCustomError(
+                "input", "found measured_on = bead together with bead = no; expected one of them"
+            )
+        if self.measured_on == "bead" and not math.isnan(self.bead_diameter):
+            raise PydanticCustomError(
+                "input",
+                "found measured_on = bead beside bead_diameter; expected outside_diameter of the"
+                " plain part with bead_diameter, or measured_on = bead without it",
+            )
         if self.bead == "no" and not math.isnan(self.bead_diameter):
             raise PydanticCustomError(
                 "input", "found bead = no together with bead_diameter; expected one of them"
@@ -117,7 +128,7 @@ class NippleForm(Form):
     def to_domain(self) -> Nipple:
         """Return the nipple; a bead diameter says that there is a bead."""
         values = self.model_dump()
-        if not math.isnan(self.bead_diameter):
+        if not math.isnan(self.bead_diameter) or self.measured_on == "bead":
             values["bead"] = "yes"
         return Nipple(**values)
 
@@ -173,9 +184,14 @@ class RouteForm(Form):
     low_spot: YesNo = "unknown"
     fall: YesNo = "unknown"
     heat_source: HeatSourceForm = HeatSourceForm()
+    free: FreeForm | None = Field(default=None, description="natural bend between two nipples")
 
     @model_validator(mode="after")
     def _one_kind(self) -> RouteForm:
+        if self.free is not None and (self.run or not math.isnan(self.measured)):
+            raise PydanticCustomError(
+                "input", "found free beside run or measured; expected one description of the route"
+            )
         if self.run and not math.isnan(self.measured):
             raise PydanticCustomError(
                 "input", "found both run and measured; expected one description of the route"
@@ -196,8 +212,10 @@ class RouteForm(Form):
             Bend(p.bend, p.radius, p.turn) if isinstance(p, BendForm) else Straight(p)
             for p in self.run
         ]
-        kind: Literal["run", "measured", "unknown"] = "unknown"
-        if pieces:
+        kind: Literal["measured", "run", "free", "clipped", "unknown"] = "unknown"
+        if self.free is not None:
+            kind = "clipped" if self.free.clip else "free"
+        elif pieces:
             kind = "run"
         elif not math.isnan(self.measured):
             kind = "measured"
@@ -211,6 +229,7 @@ class RouteForm(Form):
             low_spot=self.low_spot,
             fall=self.fall,
             heat_source=HeatSource(self.heat_source.distance, self.heat_source.shielded),
+            free=None if self.free is None else self.free.to_domain(),
         )
 
 

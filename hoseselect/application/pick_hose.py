@@ -9,8 +9,9 @@ import numpy as np
 from hoseselect.application.answer import Answer
 from hoseselect.application.ask_next import ask_next
 from hoseselect.application.assumptions import assumptions
+from hoseselect.application.free_columns import plan_free, with_free
 from hoseselect.application.hose_answer import AnswerMaker
-from hoseselect.application.plan_cut import cut_length, cut_parts, longest_length
+from hoseselect.application.plan_cut import job_lengths
 from hoseselect.application.safety import cautions, checklist, old_hose
 from hoseselect.application.way_out import way_out
 from hoseselect.catalogue.columns import Catalogue
@@ -62,15 +63,18 @@ def pick_hose(
             old_hose=old_hose(job),
         )
     columns = hose_columns(catalogue)
-    longest = longest_length(cut_parts(job))
-    jobs = job_columns(job, cut_length(job, units), longest)
+    free = plan_free(job, columns, units) if job.route.free else None
+    if free is None:
+        jobs = job_columns(job, *job_lengths(job, units))
+    else:
+        jobs = with_free(job_columns(job), free, job, columns)
     filled = assume(jobs)
     results = tuple(evaluate(jobs, columns, filled))
     judgement = combine_results(iter(results), columns)
     wanted = _on_shelf(catalogue, shelf)
     codes, decided = judgement.codes[0], judgement.decided_by[0]
     worst = worst_margins(results, columns)
-    maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units)
+    maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units, free)
     order = _ranked(catalogue, wanted, codes, decided, worst, prefer)
     answers = [maker.answer(int(size)) for size in order]
     nothing = not any(hose.verdict.suits for hose in answers)
@@ -79,7 +83,7 @@ def pick_hose(
         assumptions=assumptions(filled, results),
         ask_next=ask_next(jobs, columns, results),
         hoses=tuple(answers),
-        way_out=way_out(job, filled, columns, results, catalogue) if nothing else (),
+        way_out=way_out(job, filled, columns, results, catalogue, free) if nothing else (),
         cautions=cautions(job.service),
         checklist=checklist(job.service),
         old_hose=old_hose(job),
@@ -116,13 +120,17 @@ def _on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:
 def worst_margins(results: tuple[RuleResult, ...], columns: HoseColumns) -> Array:
     """Return the worst relative margin of each size over all rules with figures, shape (m,).
 
-    Fit is left out: a snug bore is no weakness.
+    Of the fit only stretch and looseness count: the rest is passed or not.
     """
     worst = np.full(len(columns.sizes), np.inf)
     for result in results:
-        if result.rule.group != "fit" and result.rule.row["scale"] != "none":
+        counts = result.rule.group != "fit" or result.rule.code in SNUG
+        if counts and result.rule.row["scale"] != "none":
             worst = np.fmin(worst, margins(result, columns)[0])
     return worst
+
+
+SNUG = ("fit-stretch", "fit-loose")
 
 
 def _ranked(

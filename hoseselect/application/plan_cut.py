@@ -12,6 +12,7 @@ import math
 import numpy as np
 
 from hoseselect.application.clamp_choice import clamp_choices, clamps_refused
+from hoseselect.application.lengths import HAIR, STATED, engagement, round_up, workshop_step
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import ClampChoice, CutPlan, Part
 from hoseselect.domain.job import Job, Nipple
@@ -24,24 +25,6 @@ from hoseselect.rules.services import service_columns
 from hoseselect.rules.stop import stops
 
 TOLERANCE_TABLE = "iso-1307"
-SMALL_BORE_UP_TO = 19.05
-HAIR = 1e-6
-MILLIMETRES_PER_INCH = 25.4
-STATED = "as stated"
-
-
-def engagement(nipple: Nipple) -> tuple[float, str]:
-    """Return how far the hose goes over a nipple [mm], and where the figure comes from."""
-    if not math.isnan(nipple.engagement):
-        return nipple.engagement, STATED
-    small = nipple.outside_diameter <= SMALL_BORE_UP_TO
-    name = "engagement-small" if small else "engagement-large"
-    usual = limit(name)
-    if nipple.usable_length < usual:
-        return nipple.usable_length, "usable length as stated"
-    if math.isnan(nipple.outside_diameter):
-        return math.nan, "nipple not measured"
-    return usual, limit_source(name)
 
 
 def cut_parts(job: Job) -> tuple[Part, ...]:
@@ -60,20 +43,6 @@ def cut_parts(job: Job) -> tuple[Part, ...]:
         Part("engagement B", b[0], b[1]),
         Part("movement", moved, moved_source),
     )
-
-
-def workshop_step(units: str) -> float:
-    """Return the step to which a cut is rounded up [mm]."""
-    if units == "in":
-        return limit("workshop-step-inch") * MILLIMETRES_PER_INCH
-    return limit("workshop-step")
-
-
-def round_up(length: float, step: float) -> float:
-    """Return a length rounded up to the workshop step, never down [mm]."""
-    if math.isnan(length):
-        return math.nan
-    return math.ceil(length / step - HAIR) * step
 
 
 def cut_length(job: Job, units: str = "mm") -> float:
@@ -118,7 +87,7 @@ def plan_cut(
         tolerance=float(cut_length_tolerance(cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=float(squareness(_bore(job, catalogue, size))),
-        window=(total, longest_length(parts)),
+        window=(total, max(cut, longest_length(parts))),
         tightest_radius=tightest,
         tightest_at=_tightest_at(job),
         clamps_a=_clamps(job.nipple_a, job, catalogue, size),
@@ -141,6 +110,14 @@ def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
     if catalogue is None or size is None:
         return job.nipple_a.outside_diameter
     return float(catalogue.sizes.bore[size])
+
+
+def job_lengths(job: Job, units: str = "mm") -> tuple[float, float, float]:
+    """Return bare length, cut length and the longest that works [mm]; NaN where not known."""
+    parts = cut_parts(job)
+    bare = sum(part.length for part in parts[:3])
+    cut = cut_length(job, units)
+    return bare, cut, max(cut, longest_length(parts)) if not math.isnan(cut) else math.nan
 
 
 def longest_length(parts: tuple[Part, ...]) -> float:

@@ -7,6 +7,8 @@ from collections.abc import Callable
 
 import numpy as np
 
+from hoseselect.application.free_columns import FreePlan
+from hoseselect.application.nipple_turn import least_turn
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
@@ -26,6 +28,7 @@ def way_out(
     hoses: HoseColumns,
     results: tuple[RuleResult, ...],
     catalogue: Catalogue,
+    free: FreePlan | None = None,
 ) -> tuple[str, ...]:
     """Return what to order or to do, from what stands in the way of the nearest hoses.
 
@@ -35,6 +38,7 @@ def way_out(
     filled : the job with what was assumed
     hoses, results : what the rules said
     catalogue : for reducers and elbows
+    free : the plan of a free route
     """
     said = [_order(job, filled)]
     material = _refused(results, hoses, lambda group: group in MATERIAL_GROUPS)
@@ -46,7 +50,10 @@ def way_out(
     if own_ends_differ(job):
         said.append(_reducers(job, catalogue))
     bend = _refused(results, hoses, lambda _group: True, only="bend-radius")
+    bend |= _refused(results, hoses, lambda _group: True, only="bend-window")
     if (bend & ~material).any():
+        if free is not None:
+            said += _free_words(free, hoses, material)
         said.append(BEND)
         said += _elbows(job, catalogue)
     return tuple(dict.fromkeys(text for text in said if text))
@@ -65,6 +72,24 @@ BEND = (
     "A formed hose for this route, or two short straight pieces with a rigid elbow that stands what"
     " flows in it, if there is room."
 )
+
+
+def _free_words(free: FreePlan, hoses: HoseColumns, material: Array) -> list[str]:
+    """Return the best that a free route allows, and how far a nipple must be turned."""
+    open_to = ~material & np.isfinite(hoses.sizes.least_bend_radius)
+    words = [
+        f"No length works on this route for the hoses that would stand the rest: at best it allows"
+        f" a radius of {free.best_radius:.0f} mm, at {free.best_length:.0f} mm from mouth to mouth."
+    ]
+    if open_to.any():
+        wanted = float(hoses.sizes.least_bend_radius[open_to].min())
+        turn = least_turn(free.route, wanted) if wanted > free.best_radius else None
+        if turn is not None:
+            words.append(
+                f"Turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one: then a"
+                f" hose of {wanted:.0f} mm least radius fits."
+            )
+    return words
 
 
 def _refused(

@@ -146,6 +146,7 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
     )
     kink = kink_estimate(sizes.bore, sizes.outside_diameter, limit("inside-radius-per-bore"))
     reinforcement = types.reinforcement[sizes.type_index]
+    helix = np.isin(reinforcement, ["wire", "textile-and-wire"])
     return SizeColumns(
         name=sizes.hose_size,
         type_index=sizes.type_index,
@@ -154,15 +155,16 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
         outside_diameter=sizes.outside_diameter,
         least_bend_radius=sizes.least_bend_radius,
         kink_sure=kink.sure,
-        kink_least=kink.lower_bound,
+        kink_least=np.where(helix, 0.0, kink.lower_bound),  # a wire holds the wall open
         working_pressure=sizes.working_pressure_clamped,
         suction_cold=-sizes.suction_limit_cold,
         suction_hot=-sizes.suction_limit_hot,
         collapse_sure=collapse.sure,
-        collapse_most=collapse.at_most,
+        collapse_most=np.where(helix, np.inf, collapse.at_most),
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
         unreinforced=reinforcement == "none",
-        helix=np.isin(reinforcement, ["wire", "textile-and-wire"]),
+        helix=helix,
+        hardness_shore_a=types.hardness_shore_a[sizes.type_index],
         soft_cover=np.array([soft_cover(symbols) for symbols in types.cover])[sizes.type_index],
     )
 

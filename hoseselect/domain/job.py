@@ -10,6 +10,7 @@ import math
 from dataclasses import dataclass, field
 from typing import Literal
 
+from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.pieces import Piece
 
 Answer = Literal["yes", "no", "unknown"]
@@ -98,6 +99,7 @@ class Route:
     low_spot : whether liquid can stand in a low spot
     fall : whether the line falls steadily
     heat_source : something hot nearby
+    free : ends of a route on which the hose bends as it likes
     """
 
     kind: Literal["measured", "run", "free", "clipped", "unknown"] = "unknown"
@@ -109,6 +111,7 @@ class Route:
     low_spot: Answer = "unknown"
     fall: Answer = "unknown"
     heat_source: HeatSource = field(default_factory=HeatSource)
+    free: FreeRoute | None = None
 
 
 @dataclass(frozen=True)

@@ -164,6 +164,8 @@ def cite(source_id: str, locator: str, status: str) -> str:
     row = table("sources").row(source_id=source_id)
     if source_id == "common-practice":
         return STATUS_WORDS["common-practice"]
+    if source_id == "catalogue":
+        return "as the catalogue states it"
     if source_id == "from-memory":
         return STATUS_WORDS["from-memory"]
     words = [row["author_or_body"], row["title"], row["edition"], locator]

@@ -120,6 +120,11 @@ def _fill_duty(
         peak = getattr(jobs, partner)
         values = np.where(np.isnan(peak), values[0], peak), np.fmin(values[1], peak)
     where = np.isnan(column) & ~np.isnan(values[0])
+    if name == "pressure_max":  # a stated spike is the highest pressure there is
+        spike = jobs.pressure_spike
+        values = np.where(np.isnan(spike), values[0], spike), np.fmin(values[1], spike)
+    if name == "pressure_spike":
+        values = np.fmax(values[0], jobs.pressure_max), np.fmax(values[1], jobs.pressure_max)
     if name == "pressure_max":  # what a boosted line sees must be told
         boosted = service_columns().boost_possible[jobs.service] & (
             (jobs.turbo == YES) & (jobs.sees_boost != NO) | (jobs.sees_boost == YES)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.load import limit, limit_source
 from hoseselect.rules.columns import HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
@@ -34,6 +34,11 @@ def bend_radius(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         sense="at_least",
         caution=np.where(estimated, sizes.kink_sure, sizes.least_bend_radius)[None, :],
         estimated=estimated[None, :],
+        source=lambda row, column: (
+            f"Brazier 1927, from memory, and {limit_source('inside-radius-per-bore')}"
+            if estimated[column]
+            else ""
+        ),
     )
 
 
@@ -58,4 +63,73 @@ def bend_lead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         sense="at_least",
         caution=need,
         applies=~np.isnan(jobs.lead),
+    )
+
+
+@rule("window_width")
+def bend_window(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Window of lengths of a free route against the tolerance of the cut.
+
+    What it checks
+        On a free route, the lengths at which the hose bends no tighter than it may, at rest and at
+        all extremes of movement, form a window. A cut with its tolerance must fit inside.
+    Why it matters
+        Too long is as bad as too short: both bend the hose tighter.
+    Example
+        Window 8 mm wide, cut within 4.5 mm either way: refused.
+    Source
+        The solved shape; tolerance of ISO 1307, from memory.
+    """
+    return Comparison(
+        jobs.window_width,
+        jobs.window_needed + np.zeros((1, len(hoses.sizes))),
+        sense="at_least",
+        applies=~np.isnan(jobs.window_width),
+    )
+
+
+@rule("other_radius")
+def bend_second_shape(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Another way in which the hose can lie.
+
+    What it checks
+        On a free route a second stable shape may exist. Where the one is wide enough for the hose
+        and the other is not, the hose is refused.
+    Why it matters
+        Nobody can tell which way it jumps when the bonnet is closed.
+    Example
+        One way 60 mm, the other 35 mm, hose for 50 mm: refused, add a clip.
+    Source
+        The solved shapes.
+    """
+    sizes = hoses.sizes
+    least = np.where(np.isnan(sizes.least_bend_radius), sizes.kink_sure, sizes.least_bend_radius)
+    return Comparison(
+        jobs.other_radius,
+        least[None, :],
+        sense="at_least",
+        applies=np.isfinite(jobs.other_radius),
+    )
+
+
+@rule("weight_number")
+def bend_weight(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Own weight of a long soft hose on a free route.
+
+    What it checks
+        Weight against bending stiffness, with the liquid that fills the hose. Above the number at
+        which weight bends the shape noticeably, the hose wants a clip.
+    Why it matters
+        A heavy soft hose sags: its tightest bend and its clearance are no longer those solved.
+    Example
+        Weight number 14: conditional, clip it.
+    Source
+        Computed from solved shapes with and without weight; the table of limits.
+    """
+    across = np.zeros((1, len(hoses.sizes)))
+    return Comparison(
+        jobs.weight_number,
+        across + np.inf,
+        caution=across + limit("gravity-number-count"),
+        applies=~np.isnan(jobs.weight_number),
     )

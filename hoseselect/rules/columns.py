@@ -20,6 +20,8 @@ YES, NO, UNKNOWN = 1, 0, -1
 class JobColumns:
     """Jobs as columns, each of shape (n, 1) unless said otherwise.
 
+    Where a figure differs by hose size, as on a free route, a column has the shape (n, m).
+
     Parameters
     ----------
     service : index into the table of services
@@ -28,6 +30,7 @@ class JobColumns:
     fluids_known, drips_known : answers
     fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
     pressure_min, pressure_max, pressure_spike : [kPa gauge]
+    boost_stated : answer: whether the user stated a highest pressure above the air
     nipple_a, nipple_b : outside diameter on the plain part [mm]
     has_bead_a, has_bead_b : answers
     bead_a, bead_b : diameter over the bead [mm]
@@ -39,7 +42,12 @@ class JobColumns:
     movement : relative movement of the ends [mm]
     supports : largest distance between supports [mm]
     heat_source_distance, heat_source_shielded : [mm], answer
-    original_bore, given_length, cut_length, longest_length : [mm]
+    window_width, window_needed : width of the window of lengths of a free route, and what the
+        tolerance of the cut needs [mm]; NaN on other routes
+    other_radius : tightest radius of another way to lie [mm]; infinite none, NaN other routes
+    clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
+    weight_number : weight against stiffness on a free route [-]
+    original_bore, given_length, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged, plastic : answers
     """
 
@@ -56,6 +64,7 @@ class JobColumns:
     pressure_min: Array
     pressure_max: Array
     pressure_spike: Array
+    boost_stated: Array
     nipple_a: Array
     nipple_b: Array
     has_bead_a: Array
@@ -73,8 +82,14 @@ class JobColumns:
     supports: Array
     heat_source_distance: Array
     heat_source_shielded: Array
+    window_width: Array
+    window_needed: Array
+    other_radius: Array
+    clearance_left: Array
+    weight_number: Array
     original_bore: Array
     given_length: Array
+    bare_length: Array
     cut_length: Array
     longest_length: Array
     low_spot: Array
@@ -169,6 +184,7 @@ class SizeColumns:
     roll_length : [mm]
     unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
     soft_cover : whether a perforated band would cut the cover
+    hardness_shore_a : [Shore A]
     """
 
     name: Array
@@ -188,6 +204,7 @@ class SizeColumns:
     unreinforced: Array
     helix: Array
     soft_cover: Array
+    hardness_shore_a: Array
 
     def __len__(self) -> int:
         """Return the number of sizes."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal
 
 import numpy as np
 
@@ -28,6 +28,7 @@ class Comparison:
         None = no such band
     estimated : where true, `caution` and `limit` are the two ends of an estimate: within the sure
         end conditional, beyond the other end reject, between them unknown
+    measurable : where true, what is not known is conditional: the hose in hand can be measured
     applies : where false the rule does not apply and accepts
     note : words for the reason, by row and column
     source : source of the limit, by row and column, where it is not the rule's own
@@ -38,37 +39,77 @@ class Comparison:
     sense: Literal["at_most", "at_least"] = "at_most"
     caution: Array | None = None
     estimated: Array | None = None
+    measurable: Array | None = None
     applies: Array | None = None
     note: Callable[[int, int], str] | None = None
     source: Callable[[int, int], str] | None = None
+
+    def row(self, row: int) -> Comparison:
+        """Return the comparison of one job."""
+
+        def one(values: Array | None) -> Any:
+            array = np.atleast_2d(values) if values is not None else None
+            return array if array is None or len(array) <= 1 else array[row : row + 1]
+
+        note, source = self.note, self.source
+        figures = ("demand", "limit", "caution", "estimated", "measurable", "applies")
+        return replace(
+            self,
+            **{name: one(getattr(self, name)) for name in figures},
+            note=None if note is None else lambda _row, column: note(row, column),
+            source=None if source is None else lambda _row, column: source(row, column),
+        )
 
 
 def verdicts(comparison: Comparison) -> Array:
     """Return the verdict codes of a comparison, as int8 of the broadcast shape."""
     at_most = comparison.sense == "at_most"
     limit = _eased(comparison.limit, at_most)
-    demand = comparison.demand
-    beyond = demand > limit if at_most else demand < limit
+    demand = np.asarray(comparison.demand)
+    beyond, not_beyond = _compared(demand, limit, at_most)
     if comparison.caution is None:
-        within = demand <= limit if at_most else demand >= limit
+        within = not_beyond
         code = _plain_codes(within, beyond)
     else:
         caution = _eased(comparison.caution, at_most)
-        within = demand <= caution if at_most else demand >= caution
-        not_beyond = demand <= limit if at_most else demand >= limit
+        _, within = _compared(demand, caution, at_most)
         between = not_beyond & ~within & ~np.isnan(caution)
         code = _plain_codes(within, beyond)
-        code = np.where(between, np.int8(Verdict.CONDITIONAL), code)
+        np.copyto(code, np.int8(Verdict.CONDITIONAL), where=between)
     if comparison.estimated is not None:
-        estimated = comparison.estimated
-        code = np.where(
-            estimated & (code <= Verdict.CONDITIONAL),
-            np.where(within, np.int8(Verdict.CONDITIONAL), np.int8(Verdict.UNKNOWN)),
-            code,
-        )
+        estimated = comparison.estimated & (code <= Verdict.CONDITIONAL)
+        np.copyto(code, np.int8(Verdict.UNKNOWN), where=estimated)
+        np.copyto(code, np.int8(Verdict.CONDITIONAL), where=estimated & within)
+    if comparison.measurable is not None:
+        open_to_measure = comparison.measurable & (code == Verdict.UNKNOWN)
+        code = np.where(open_to_measure, np.int8(Verdict.CONDITIONAL), code)
     if comparison.applies is not None:
         code = code * np.asarray(comparison.applies, dtype=np.int8)
     return code
+
+
+def _compared(demand: Array, limit: Array, at_most: bool) -> tuple[Array, Array]:
+    """Return where the demand is beyond the limit, and where it is not; NaN is neither.
+
+    A column of demands against a row of limits is compared by places in the sorted limits: whole
+    numbers of two bytes are compared much faster than figures, with the same result.
+    """
+    column = demand.ndim == 2 and demand.shape[1] == 1 and len(demand) > 1
+    row = limit.ndim == 2 and len(limit) == 1 and limit.shape[1] > 1
+    if not (column and row):
+        if at_most:
+            return demand > limit, demand <= limit
+        return demand < limit, demand >= limit
+    order, place = np.unique(limit[0], return_inverse=True)
+    side: Literal["left", "right"] = "left" if at_most else "right"
+    small = np.int16 if len(order) < np.iinfo(np.int16).max else np.int64
+    rank = np.searchsorted(order, demand[:, 0], side=side).astype(small)[:, None]
+    columns = place.astype(small).reshape(1, -1)
+    known = ~np.isnan(demand) & ~np.isnan(limit)
+    beyond = rank > columns if at_most else rank <= columns
+    beyond &= known
+    known &= ~beyond
+    return beyond, known
 
 
 def _plain_codes(within: Array, beyond: Array) -> Array:
@@ -81,8 +122,11 @@ def _plain_codes(within: Array, beyond: Array) -> Array:
 
 def _eased(limit: Array, at_most: bool) -> Array:
     """Return the limit moved outwards by the rounding of decimal figures."""
-    hair = RELATIVE_TOLERANCE * np.maximum(1.0, np.abs(limit))
-    return limit + hair if at_most else limit - hair
+    hair = np.atleast_1d(np.abs(np.asarray(limit, dtype=np.float64)))
+    np.maximum(hair, 1.0, out=hair)
+    hair *= RELATIVE_TOLERANCE if at_most else -RELATIVE_TOLERANCE
+    hair += limit
+    return hair
 
 
 def relative_margin(demand: Array, limit: Array, *, at_most: bool, scale: Array) -> Array:

@@ -89,7 +89,7 @@ def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         return end_note(jobs.nipple_b[row, 0], jobs.nipple_a[row, 0])
 
     return Comparison(
-        -stretch(smaller, hoses.sizes.bore),
+        0.0 - stretch(smaller, hoses.sizes.bore),
         across - limit("stretch-textile-loose-reject"),
         caution=across - limit("stretch-textile-loose-accept"),
         note=note,
@@ -120,6 +120,7 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         hoses.sizes.bore_max[None, :] - smaller,
         np.full((1, len(hoses.sizes)), np.inf),
         caution=excess,
+        measurable=np.isnan(hoses.sizes.bore_max)[None, :] & ~np.isnan(smaller),
     )
 
 

@@ -7,6 +7,7 @@ import numpy as np
 from hoseselect.knowledge.load import Row, table
 from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.distinct import kinds_of
 from hoseselect.rules.registry import rule
 from hoseselect.rules.services import service_columns
 
@@ -22,6 +23,10 @@ def weakest(demanded: Array, ratings: Array) -> Array:
     demanded : which fluids, shape (n, fluids)
     ratings : 0, 1, 2 or NaN, shape (t, fluids)
     """
+    if len(demanded) > 1:  # few mixtures of fluids are asked for, each by many jobs
+        kinds = kinds_of(demanded)
+        if len(kinds) < len(demanded):
+            return weakest(demanded[kinds.first], ratings)[kinds.kind]
     asked = demanded.astype(np.float32)
     refused = asked @ (ratings == 0).T.astype(np.float32)
     unrated = asked @ np.isnan(ratings).T.astype(np.float32)
@@ -143,13 +148,13 @@ def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return rating_comparison(rating, note=note, source=source)
 
 
-@rule("drips")
+@rule("service", "drips", "fluids")
 def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Cover against air, ozone and what drips on it.
 
     What it checks
         The cover is rated against the air round it and against every fluid that is said to drip
-        on it; the weakest decides.
+        on it, inside a tank against the fuel; the weakest decides.
     Why it matters
         A coolant hose rots from the outside under an oil leak while it looks sound.
     Example
@@ -157,8 +162,10 @@ def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance; each cell names its own source.
     """
-    exposed = jobs.drips.copy()
-    exposed[:, service_columns().fluid_index["air"]] = True
+    services = service_columns()
+    in_tank = jobs.service == services.index["fuel-in-tank"]
+    exposed = jobs.drips | (jobs.fluids & in_tank)
+    exposed[:, services.fluid_index["air"]] = ~in_tank[:, 0]
     rating = weakest(exposed, hoses.types.cover_rating)
 
     def fluids(row: int, column: int) -> list[str]:
@@ -187,9 +194,14 @@ def fluid_permeation(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance, column of fuel vapour; each cell names its own source.
     """
+
+    def source(row: int, column: int) -> str:
+        return fluid_source(["fuel-vapour"], hoses.types.liner[column])
+
     return rating_comparison(
         hoses.types.permeation_rating[None, :],
         applies=service_columns().permeation_matters[jobs.service],
+        source=source,
     )
 
 

@@ -116,7 +116,7 @@ def heat_source(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    moved = jobs.heat_source_distance - limit("heat-source-growth")
+    moved = np.maximum(jobs.heat_source_distance - limit("heat-source-growth"), 0.0)
     need = np.where(
         jobs.heat_source_shielded == YES,
         limit("heat-source-clearance-shielded"),

@@ -16,15 +16,18 @@ CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
 
 
 def job_columns(
-    job: Job, cut_length: float = math.nan, longest_length: float = math.nan
+    job: Job,
+    bare_length: float = math.nan,
+    cut_length: float = math.nan,
+    longest_length: float = math.nan,
 ) -> JobColumns:
     """Return one job as columns of one row.
 
     Parameters
     ----------
     job : a job that no stop has met
-    cut_length, longest_length : the length to cut and the longest that works, where they are
-        known before the hose is [mm]
+    bare_length, cut_length, longest_length : tip to tip with both engagements, the length to cut
+        and the longest that works, where they are known before the hose is [mm]
     """
     a, b = job.nipple_a, job.nipple_b
     tip, tightest, lead = route_figures(job)
@@ -45,6 +48,7 @@ def job_columns(
         pressure_min=_number(job.duty.pressure_min),
         pressure_max=_number(job.duty.pressure_max),
         pressure_spike=_number(job.duty.pressure_spike),
+        boost_stated=_whole(YES if job.duty.pressure_max > 0 else NO),
         nipple_a=_number(a.outside_diameter),
         nipple_b=_number(b.outside_diameter),
         has_bead_a=_whole(CODES[a.bead]),
@@ -62,8 +66,14 @@ def job_columns(
         supports=_number(job.route.supports),
         heat_source_distance=_number(job.route.heat_source.distance),
         heat_source_shielded=_whole(CODES[job.route.heat_source.shielded]),
+        window_width=_number(math.nan),
+        window_needed=_number(math.nan),
+        other_radius=_number(math.nan),
+        clearance_left=_number(math.nan),
+        weight_number=_number(math.nan),
         original_bore=_number(job.original_bore),
         given_length=_number(job.cut_length),
+        bare_length=_number(bare_length),
         cut_length=_number(cut_length),
         longest_length=_number(longest_length),
         low_spot=_whole(CODES[job.route.low_spot]),

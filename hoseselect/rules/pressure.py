@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.load import limit, limit_source
 from hoseselect.rules.columns import NO, YES, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
@@ -49,7 +49,8 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     suction = np.maximum(-jobs.pressure_min, 0.0)
     warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
     known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
-    stated = np.where(warm | ~known_warm, sizes.suction_hot, sizes.suction_cold)
+    cold = np.fmax(sizes.suction_cold, sizes.suction_hot)
+    stated = np.where(warm | ~known_warm, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
     return Comparison(
         suction,
@@ -57,6 +58,11 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         caution=np.where(estimated, sizes.collapse_sure, stated),
         estimated=estimated,
         applies=~(suction <= 0),
+        source=lambda row, column: (
+            f"ring buckling of the wall; {limit_source('collapse-factor')}"
+            if np.broadcast_to(estimated, (len(jobs), len(sizes)))[row, column]
+            else ""
+        ),
     )
 
 
@@ -87,7 +93,7 @@ def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "turbo", "sees_boost", "pressure_max")
+@rule("service", "turbo", "sees_boost")
 def pressure_boost(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Boost on the crankcase line of a turbocharged engine.
 
@@ -102,6 +108,6 @@ def pressure_boost(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     asked = service_columns().boost_possible[jobs.service] & (jobs.turbo != NO)
-    stated = (jobs.pressure_max > 0) | ((jobs.sees_boost == NO) & (jobs.turbo == YES))
+    stated = (jobs.boost_stated == YES) | (jobs.sees_boost == NO)
     demand = np.where(stated, 0.0, np.nan)
     return Comparison(demand, np.zeros((1, len(hoses.types.name))), applies=asked)

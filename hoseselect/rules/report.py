@@ -13,7 +13,9 @@ from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.comparison import relative_margin
 from hoseselect.rules.engine import RuleResult
 
+SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
+DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alike
 NOT_ASKED = "does not matter for this job"
 
 
@@ -27,8 +29,9 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     row : position of the job
     size : position of the hose size
     """
+    column = int(hoses.sizes.type_index[size]) if result.rule.axis == "type" else size
+    result = result.telling(row, column)
     rule, comparison = result.rule, result.comparison
-    column = int(hoses.sizes.type_index[size]) if rule.axis == "type" else size
     verdict = Verdict(int(result.codes[row, column]))
     demand = _at(comparison.demand, row, column)
     limit = _shown_limit(result, row, column)
@@ -38,11 +41,7 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         reason, remedy = NOT_ASKED, ""
     else:
         reason = _reason(result, verdict, demand, limit, row, column)
-        remedy = (
-            ""
-            if verdict is Verdict.ACCEPT
-            else rule.row["remedy"].format(limit=figure(limit), note=_note(result, row, column))
-        )
+        remedy = _remedy(result, verdict, limit, row, column)
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(row, column) or source
@@ -59,13 +58,39 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     )
 
 
-def figure(value: float) -> str:
-    """Return a figure for a sentence: at most four digits, no needless zeros."""
+RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
+
+
+def _remedy(result: RuleResult, verdict: Verdict, limit: float, row: int, column: int) -> str:
+    """Return what to do; where only an assumption stands in the way, find it out."""
+    if verdict is Verdict.ACCEPT:
+        return ""
+    if verdict is Verdict.CONDITIONAL and result.end_codes[row, column] == Verdict.ACCEPT:
+        return RESTS_ON_ASSUMPTION
+    words = {"limit": figure(limit), "note": _note(result, row, column)}
+    template = result.rule.row["remedy"]
+    if math.isnan(limit):
+        template = template.replace(" of {limit} mm", "")
+    return template.format(**words)
+
+
+def _doubted(result: RuleResult, row: int, column: int) -> bool:
+    across = result.doubted.shape[1]
+    return bool(result.doubted[row, column if across > 1 else 0])
+
+
+def figure(value: float, digits: int = 4) -> str:
+    """Return a figure for a sentence: few digits, no needless zeros."""
     if math.isnan(value):
         return "unknown"
     if math.isinf(value):
         return "unlimited"
-    return f"{value:.4g}" if abs(value) < FOUR_DIGITS else f"{value:.0f}"
+    if abs(value) >= FOUR_DIGITS:
+        return f"{value:.0f}"
+    if abs(value) < SMALLEST_SHOWN:
+        return "0"
+    text = f"{value:.{digits}g}"
+    return f"{float(text):.0f}" if "e" in text else text
 
 
 def _at(values: Array, row: int, column: int) -> float:
@@ -82,8 +107,12 @@ def _shown_limit(result: RuleResult, row: int, column: int) -> float:
     if comparison.caution is None:
         return limit
     caution = _at(comparison.caution, row, column)
-    refused = result.end_codes[row, column] == Verdict.REJECT and math.isfinite(limit)
-    return limit if refused and result.rule.row["unit"] != "rating" else caution
+    if result.rule.row["unit"] == "rating" or not math.isfinite(limit):
+        return caution
+    demand = _at(comparison.demand, row, column)
+    at_most = comparison.sense == "at_most"
+    beyond = demand > caution if at_most else demand < caution
+    return limit if beyond else caution
 
 
 def _note(result: RuleResult, row: int, column: int) -> str:
@@ -94,14 +123,19 @@ def _reason(
     result: RuleResult, verdict: Verdict, demand: float, limit: float, row: int, column: int
 ) -> str:
     end = Verdict(int(result.end_codes[row, column]))
-    doubted = bool(result.doubted[row, 0])
+    doubted = _doubted(result, row, column)
     told_by_end = (verdict is Verdict.CONDITIONAL and end is Verdict.ACCEPT) or (
         verdict is Verdict.UNKNOWN and end is not Verdict.UNKNOWN
     )
     word = end.word if doubted and told_by_end else verdict.word
+    if math.isnan(demand) and verdict is Verdict.CONDITIONAL:
+        word = Verdict.UNKNOWN.word
+    if result.rule.group == "bend" and math.isinf(demand):
+        return "no bend on the route"
+    digits = DIGITS if figure(demand) != figure(limit) or demand == limit else MORE_DIGITS
     words = {
-        "demand": figure(demand),
-        "limit": figure(limit),
+        "demand": figure(demand, digits),
+        "limit": figure(limit, digits),
         "unit": result.rule.row["unit"],
         "note": _note(result, row, column),
     }
@@ -120,8 +154,9 @@ def margins(result: RuleResult, hoses: HoseColumns) -> Array:
     demand = np.broadcast_to(comparison.demand, shape)
     limit = np.broadcast_to(comparison.limit, shape)
     if comparison.caution is not None:
-        beyond = (result.end_codes == Verdict.REJECT) & np.isfinite(limit)
-        limit = np.where(beyond, limit, comparison.caution)
+        at_most = comparison.sense == "at_most"
+        beyond = demand > comparison.caution if at_most else demand < comparison.caution
+        limit = np.where(beyond, np.where(np.isfinite(limit), limit, np.nan), comparison.caution)
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)
     found = relative_margin(

@@ -14,10 +14,10 @@ FREEZING = 0.0
 
 
 def _across(hoses: HoseColumns) -> Array:
-    return np.zeros((1, len(hoses.types.name)))
+    return np.zeros((1, len(hoses.sizes)))
 
 
-@rule("given_length", "cut_length")
+@rule("given_length", "movement")
 def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Length of a piece that is already cut.
 
@@ -33,7 +33,7 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     return Comparison(
         jobs.given_length,
-        jobs.cut_length + _across(hoses),
+        jobs.bare_length + jobs.movement + _across(hoses),
         sense="at_least",
         applies=~np.isnan(jobs.given_length),
     )
@@ -134,3 +134,26 @@ def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     share = jobs.movement / np.where(jobs.tip_length > 0, jobs.tip_length, np.nan)
     most = _across(hoses) + limit("movement-share-careful")
     return Comparison(share, _across(hoses) + np.inf, caution=most)
+
+
+@rule("clearance_left")
+def route_clearance(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Clearance of a free route to keep-outs and heat sources.
+
+    What it checks
+        On a free route, the gap between cover and every keep-out, at rest and at all extremes of
+        movement, less the clearance it wants, growth and shake included. The natural shape is
+        taken: a hose that touches is not pushed aside, it needs a clip.
+    Why it matters
+        A hose that touches an edge is rubbed through; near the exhaust it chars.
+    Example
+        4 mm left of the 10 mm wanted from a bracket: refused, add a clip.
+    Source
+        The solved shape; the wanted clearance as stated, or common practice, no source.
+    """
+    return Comparison(
+        jobs.clearance_left,
+        _across(hoses),
+        sense="at_least",
+        applies=~np.isnan(jobs.clearance_left),
+    )

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
 from hoseselect.rules.columns import Array, HoseColumns, JobColumns
-from hoseselect.rules.comparison import Comparison
+from hoseselect.rules.comparison import RELATIVE_TOLERANCE, Comparison
+from hoseselect.rules.distinct import both, kinds_of
 from hoseselect.rules.registry import rule
 from hoseselect.rules.services import service_columns
 
@@ -45,26 +48,52 @@ def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The catalogue's clamp ranges.
     """
-    sizes = hoses.sizes
-    held = np.ones((len(jobs), len(sizes)))
+    held = np.ones((len(jobs), len(hoses.sizes)))
     if hoses.clamp_ranges:
-        for nipple in (jobs.nipple_a, jobs.nipple_b):
-            diameter = outside_diameter_on_nipple(sizes.outside_diameter, sizes.bore, nipple)
-            held = np.minimum(held, _held(diameter, jobs, hoses))
+        held = _held(jobs.nipple_a, jobs, hoses)
+        if not np.array_equal(jobs.nipple_a, jobs.nipple_b, equal_nan=True):
+            held = np.minimum(held, _held(jobs.nipple_b, jobs, hoses))
     applies = service_columns().clamped[jobs.service] & bool(hoses.clamp_ranges)
     return Comparison(np.ones(jobs.service.shape), held, applies=applies)
 
 
-def _held(diameter: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
-    """Return 1 where a clamp closes on the diameter, 0 where none does, NaN where not known."""
-    held = np.zeros(diameter.shape)
-    soft = hoses.sizes.soft_cover
-    for service in sorted(set(jobs.service[:, 0].tolist())):
-        rows = np.flatnonzero(jobs.service[:, 0] == service)
+def _held(nipple: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
+    """Return 1 where a clamp closes on the hose on a nipple, 0 where none does, NaN not known."""
+    sizes, soft = hoses.sizes, hoses.sizes.soft_cover
+    place = group_places()[jobs.service]
+    kinds = both(kinds_of(nipple), kinds_of(place))
+    diameter = outside_diameter_on_nipple(sizes.outside_diameter, sizes.bore, nipple[kinds.first])
+    held = np.zeros(diameter.shape, dtype=bool)
+    groups = place[kinds.first, 0]
+    for group in np.unique(groups):
+        rows = np.flatnonzero(groups == group)
+        service = int(np.flatnonzero(group_places() == group)[0])
+        of_group = diameter[rows]
+        closes = np.zeros(of_group.shape, dtype=bool)
         for cover, ranges in ((~soft, hoses.clamp_ranges), (soft, hoses.clamp_ranges_soft)):
-            part = np.ix_(rows, np.flatnonzero(cover))
             for low, high in ranges[service]:
-                held[part] = np.maximum(
-                    held[part], (diameter[part] >= low) & (diameter[part] <= high)
-                )
-    return np.where(np.isnan(diameter), np.nan, held)
+                closes |= closes_on(of_group, low, high) & cover
+        held[rows] = closes
+    found = held.astype(np.float64)
+    found[np.isnan(diameter)] = np.nan
+    return found[kinds.kind]
+
+
+def closes_on(diameter: Array, low: Array, high: Array) -> Array:
+    """Return where a clamp's range holds a diameter, up to the rounding of decimal figures [mm].
+
+    Parameters
+    ----------
+    diameter : outside diameter of the hose on its nipple
+    low, high : ends of the range
+    """
+    return (diameter >= low * (1 - RELATIVE_TOLERANCE)) & (
+        diameter <= high * (1 + RELATIVE_TOLERANCE)
+    )
+
+
+@cache
+def group_places() -> Array:
+    """Return a number for the group of each service, shape (services,)."""
+    groups = service_columns().group
+    return np.array([groups.index(group) for group in groups])

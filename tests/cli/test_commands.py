@@ -18,8 +18,8 @@ import pytest
 
 import hoseselect
 from hoseselect.application.cut_hose import cut_for_hose, cut_for_radius
-from hoseselect.application.read_job import read_job
 from hoseselect.application.pick_hose import check_hose, pick_hose
+from hoseselect.application.read_job import read_job
 from hoseselect.application.read_print import read_print
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import BUILT_IN
@@ -250,6 +250,16 @@ def test_every_option_lands_in_its_field(
     assert found == value if isinstance(value, str) else found == pytest.approx(value, abs=1e-3)
 
 
+def test_what_is_said_of_one_nipple_wins_over_both(command: Command, job_file: str) -> None:
+    told = command("check", "O02-9.5", job_file, "--set", "nipple_a.bead=no", "--json")
+    job = data(told)["job"]
+    assert (job["nipple_a"]["bead"], job["nipple_a"]["bead_diameter"]) == ("no", None)
+    assert (job["nipple_b"]["bead"], job["nipple_b"]["bead_diameter"]) == ("yes", 11)
+    options = ("--set", "nipples.engagement=25", "--set", "nipple_b.usable_length=20", "--json")
+    parts = data(command("cut", job_file, "--hose", "O02-9.5", *options))["cut"]["parts"]
+    assert {part["name"]: part["length_mm"] for part in parts}["engagement B"] == 20
+
+
 def test_measured_route_and_lists(command: Command) -> None:
     told = command(
         *("pick", "-s", "carburettor fuel hose", "-f", "E85", "-f", "diesel"),
@@ -381,6 +391,36 @@ def test_interview_asks_again_after_a_reply_it_cannot_use(command: Command) -> N
     assert "bore or tube" in told.err
     assert told.out.lstrip().startswith("Heater")
     plain_paper(told.out)
+
+
+def test_interview_of_two_minutes_finds_a_hose(command: Command) -> None:
+    """A counter that knows the usual things gets a hose from at most eight questions."""
+    known = {
+        "Which two parts": "PCV hose",
+        "turbo": "no",
+        "outside diameter of": "9.5 mm",
+        "The same for nipple B": "",
+        "bead (a bump)": "yes",
+        "How does the hose run": "300 mm",
+        "tightest bend?": "110 mm",
+        "inside the old hose": "none",
+        "both ends sit": "0 mm",
+        "highest pressure": "0 kPa",
+        "suction": "15 inHg vacuum",
+        "drips": "nothing",
+    }
+    replies: list[str] = []
+    for _ in range(10):
+        given = "".join(f"{reply}\n" for reply in replies)
+        told = command("ask", given=given.encode())
+        if told.code != 2:
+            break
+        question = told.err.strip().splitlines()[-2]
+        replies.append(next((r for words, r in known.items() if words in question), ""))
+    questions = [line for line in told.err.splitlines() if "outside diameter of" in line]
+    assert questions, told.err
+    assert told.code == 0, told.out
+    assert "CUT " in told.out
 
 
 def test_interview_of_a_stopped_service_asks_nothing_more(command: Command) -> None:

@@ -156,7 +156,7 @@ def known_jobs(draw: st.DrawFn, services: tuple[str, ...] = SERVICES) -> dict[st
         "duty": duty,
         **nipples,
         "route": {
-            "measured": draw(tenths(20, 900)),
+            "measured": draw(st.one_of(tenths(20, 90), tenths(90, 900))),
             "tightest_radius": draw(tenths(60, 400)),
             "movement": draw(tenths(0, 10)),
             "supports": draw(tenths(100, 700)),
@@ -371,9 +371,7 @@ def without(values: dict[str, Any], places: list[str]) -> dict[str, Any]:
 
 
 @promise(150)
-@given(
-    known_jobs(), st.lists(st.sampled_from(sorted(ASKED)), min_size=1, max_size=3, unique=True)
-)
+@given(known_jobs(), st.lists(st.sampled_from(sorted(ASKED)), min_size=1, max_size=3, unique=True))
 def test_an_unknown_input_is_never_a_plain_accept_where_a_rule_reads_it(
     values: dict[str, Any], places: list[str]
 ) -> None:

@@ -69,6 +69,8 @@ def texts() -> Iterator[Path]:
     ]
     for name in sorted(names):
         path = ROOT / name
+        if name.startswith(".") and not name.startswith(".ci/"):  # environments, caches
+            continue
         if path.is_file() and path.suffix in SUFFIXES and path.name != Path(__file__).name:
             yield path
 

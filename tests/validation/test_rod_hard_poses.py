@@ -11,6 +11,7 @@ from hoseselect.mechanics.rod import Pose, solve
 from hoseselect.mechanics.rod.newton import relax
 from hoseselect.mechanics.rod.nodes import nodes
 from hoseselect.mechanics.rod.pose import unit
+from hoseselect.mechanics.rod.solve import finish, pick
 
 CLASSES = [
     "nearly taut", "very long", "nearly aligned", "in one line", "u-turn", "plane", "facing",
@@ -54,8 +55,12 @@ def hard_pose(kind, rng):
     return Pose(np.zeros(3), start, CHORD, end), length
 
 
-def lowest_of_restarts(pose, length, rng, count):
-    """Least energy of shapes relaxed from random first guesses."""
+def lowest_of_restarts(pose, length, rng, count, known):
+    """Least energy of shapes relaxed from random first guesses.
+
+    Near taut 24 intervals are rough: a guess that seems lower than the known energy gets more
+    nodes until its energy is as good as that.
+    """
     at = nodes(24)
     modes = rng.normal(size=(count, 4, 3)) * 1.5
     wave = np.sin(np.pi * np.outer(np.arange(1, 5), at.position))
@@ -65,7 +70,13 @@ def lowest_of_restarts(pose, length, rng, count):
     guess[:, 0], guess[:, -1] = pose.start_direction, pose.end_direction
     chord = np.tile(pose.chord / length, (count, 1))
     found = relax(at, guess, chord, np.zeros_like(chord))
-    return np.min(found.energy[found.settled], initial=np.inf)
+    energies = [np.inf]
+    for index in np.flatnonzero(found.settled):
+        energy = float(found.energy[index])
+        if energy < known:
+            energy = finish(pose, length, pick(found, int(index)), 0.0).energy * length
+        energies.append(energy)
+    return min(energies)
 
 
 @pytest.mark.parametrize("kind", CLASSES)
@@ -80,6 +91,6 @@ def test_hard_poses(kind):
         assert state.smallest_eigenvalue > -1e-6
         assert state.invariant_spread < 1e-2
         assert shape.centreline(2)[1] == pytest.approx(pose.end, abs=1e-9 * length)
-        # 3e-3: the restarts use 24 intervals, near taut their energy is that rough.
-        lowest = lowest_of_restarts(pose, length, rng, 3)
-        assert shape.energy * length <= lowest * (1 + 3e-3)
+        # 1e-3: the first integral may spread by that much before more nodes are used.
+        lowest = lowest_of_restarts(pose, length, rng, 3, shape.energy * length)
+        assert shape.energy * length <= lowest * (1 + 1e-3)

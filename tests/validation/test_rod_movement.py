@@ -52,7 +52,8 @@ def test_common_window_against_brute_force(seed):
     below = np.linspace(window.bound, window.shortest - edge, 12)
     assert (least_radius(poses, below) < radius).all()
     top = min(window.longest, window.shortest + 200)
-    assert (least_radius(poses, np.linspace(window.shortest + edge, top - edge, 12)) >= radius).all()
+    inside = np.linspace(window.shortest + edge, top - edge, 12)
+    assert (least_radius(poses, inside) >= radius).all()
     if np.isfinite(window.longest):
         assert (least_radius(poses, np.array([window.longest + edge])) < radius).all()
     alone = RouteProfile(pose, radius).window(radius)

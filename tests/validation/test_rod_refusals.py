@@ -59,7 +59,7 @@ def test_movement_that_cannot_be():
 
 
 def test_no_rest_is_refused(monkeypatch):
-    import hoseselect.mechanics.rod.newton as newton
+    from hoseselect.mechanics.rod import newton
 
     monkeypatch.setattr(newton, "ROUNDS", 0)
     with pytest.raises(SolveError, match="no shape at rest"):
@@ -72,7 +72,7 @@ def test_rough_invariant_is_refused(monkeypatch):
     module = importlib.import_module("hoseselect.mechanics.rod.solve")
     monkeypatch.setattr(module, "LADDER", (24,))
     tight = Pose(np.zeros(3), -AHEAD, np.array([100.0, 0, 0]), -AHEAD)
-    with pytest.raises(SolveError, match="not exact enough|not settled|no shape at rest"):
+    with pytest.raises(SolveError, match=r"not exact enough|not settled"):
         solve(tight, 101.0)
 
 

@@ -75,5 +75,11 @@ class Screen:
         """Write a text wrapped and indented, without trailing blanks."""
         space = " " * indent
         hanging = space + ("  " if text.startswith(("- ", "[")) else "")
-        for line in wrap(text, self.width, initial_indent=space, subsequent_indent=hanging):
+        for line in wrap(
+            text,
+            self.width,
+            initial_indent=space,
+            subsequent_indent=hanging,
+            break_on_hyphens=False,
+        ):
             self.line(line)

@@ -50,6 +50,16 @@ INSERT = typer.Option(
     help="What sat in the old hose: none, restrictor, check-valve, flame-trap, unknown.",
 )
 TURBO = typer.Option(None, "--turbo", help="Turbocharged engine: yes, no, unknown.")
+OFFSET = typer.Option(
+    None, "--offset", help="Nipple B from A on a free route: 'forward 120 mm; up 80 mm'."
+)
+POINTS_A = typer.Option(
+    None, "--points-a", help="Where nipple A points: 'up', 'forward and 30 deg up'."
+)
+POINTS_B = typer.Option(None, "--points-b", help="Where nipple B points.")
+MOVES = typer.Option(
+    None, "--moves", help="Movement of B against A on a free route: 'forward 8 mm; up 10 mm'."
+)
 MEASURED_ON = typer.Option(
     None, "--measured-on", help="Where the caliper sat on a beaded nipple: plain or bead."
 )
@@ -76,6 +86,10 @@ PLACES = {
     "nipple_a": "nipple_a.outside_diameter",
     "nipple_b": "nipple_b.outside_diameter",
     "measured_on": "nipples.measured_on",
+    "offset": "route.free.offset",
+    "points_a": "route.free.nipple_a_points",
+    "points_b": "route.free.nipple_b_points",
+    "moves": "route.free.movement",
     "measured": "route.measured",
     "tightest_radius": "route.tightest_radius",
     "movement": "route.movement",

@@ -30,7 +30,7 @@ def close(at: Nodes, tangent: Array, chord: Array) -> tuple[Array, Array]:
     out = tangent.copy()
     bump = at.bump
     heavy = at.weight * bump
-    small = 1e-15 * np.eye(3)
+    whole = (heavy.sum() + 1e-15) * np.eye(3)
     gap = at.weight @ out - chord
     left = np.abs(gap).max(axis=1)
     todo = np.flatnonzero(left > CLOSURE)
@@ -38,7 +38,7 @@ def close(at: Nodes, tangent: Array, chord: Array) -> tuple[Array, Array]:
         if len(todo) == 0:
             break
         t, wanted = out[todo], gap[todo]
-        matrix = heavy.sum() * np.eye(3) - np.swapaxes(t, 1, 2) @ (heavy[:, None] * t) + small
+        matrix = whole - np.swapaxes(t, 1, 2) @ (heavy[:, None] * t)
         push = -np.linalg.solve(matrix, wanted[:, :, None])
         turn = bump[:, None] * (np.swapaxes(push, 1, 2) - (t @ push) * t)
         most = np.sqrt(np.einsum("bni,bni->bn", turn, turn).max(axis=1))

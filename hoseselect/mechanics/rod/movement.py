@@ -11,8 +11,8 @@ from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile
-from hoseselect.mechanics.rod.solve import shapes, solve
 from hoseselect.mechanics.rod.shape import Shape
+from hoseselect.mechanics.rod.solve import shapes, solve
 from hoseselect.mechanics.rod.window import Window
 
 

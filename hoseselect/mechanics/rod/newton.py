@@ -155,7 +155,9 @@ def system(at: Nodes, tangent: Array, load: Array) -> System:
     jacobian = (root[:, None, None] * frame).reshape(many, 2 * m, 3)
     transposed = np.swapaxes(jacobian, 1, 2)
     metric = transposed @ jacobian + 1e-14 * np.eye(3)
-    force = np.linalg.solve(metric, transposed @ raw[..., None])
+    triangle = np.linalg.inv(np.linalg.cholesky(metric))
+    basis: Array = jacobian @ np.swapaxes(triangle, 1, 2)
+    force = np.swapaxes(triangle, 1, 2) @ (triangle @ (transposed @ raw[..., None]))
     gradient = raw - (jacobian @ force)[..., 0]
     rows = frame.reshape(many, 2 * m, 3)
     hessian = (rows @ np.swapaxes(rows, 1, 2)) * at.inner_stiffness
@@ -163,8 +165,6 @@ def system(at: Nodes, tangent: Array, load: Array) -> System:
     extra -= np.einsum("bni,bni->bn", inner, pull[:, 1:-1]) / (root * root)
     diagonal = np.arange(2 * m)
     hessian[:, diagonal, diagonal] += np.repeat(extra, 2, axis=1)
-    triangle = np.linalg.inv(np.linalg.cholesky(metric))
-    basis = jacobian @ np.swapaxes(triangle, 1, 2)
     return System(energy, force[..., 0], frame, gradient, jacobian, metric, hessian, basis)
 
 

@@ -133,12 +133,12 @@ class Profile:
         bound = self.bound(wanted)
         self._extend(wanted, bound)
         step = tolerance or 1e-4 * self.distance
-        edges = self._edges(wanted, bound, step)
+        shortest, longest, again = self._edges(wanted, bound, step)
         best_radius, best_length = self.best_radius()
         return [
             Window(
-                float(wanted[i]), *(float(edge[i]) for edge in edges[:2]), float(bound[i]),
-                float(edges[2][i]), self._only_loop(float(edges[0][i]), float(bound[i])),
+                float(wanted[i]), float(shortest[i]), float(longest[i]), float(bound[i]),
+                float(again[i]), self._only_loop(float(shortest[i]), float(bound[i])),
                 best_radius, best_length,
             )
             for i in range(len(wanted))
@@ -156,7 +156,8 @@ class Profile:
             far = np.maximum(self.practical, bound + 4.0 * np.pi * wanted)
             if not missing.any() or last >= far[missing].max():
                 return
-            table.add(last * LOOP_RATIO ** np.arange(1, 4), fine=False, guess=False)
+            further = last * LOOP_RATIO ** np.arange(1, 4, dtype=np.float64)
+            table.add(further, fine=False, guess=False)
             self._find_extremes()
 
     def _find_extremes(self) -> None:

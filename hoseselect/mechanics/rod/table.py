@@ -70,7 +70,7 @@ class Table:
     def first_lengths(self, smallest: float, limit: float) -> Array:
         """Lengths at which the bound meets evenly spread radii, gaps filled up."""
         many = int(np.ceil(np.log(10.0 * limit / smallest) / np.log(RADIUS_RATIO))) + 1
-        lengths = self.bound(smallest * RADIUS_RATIO ** np.arange(many))
+        lengths = self.bound(smallest * RADIUS_RATIO ** np.arange(many, dtype=np.float64))
         floor = self.distance * (1.0 + LEAST_EXCESS)
         lengths = np.unique(np.maximum(lengths[lengths < limit], floor))
         straight = [self.distance] if all(pose.straight for pose in self.poses) else []

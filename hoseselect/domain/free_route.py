@@ -1,0 +1,76 @@
+"""A route on which the hose bends as it likes, described in the vehicle's own directions.
+
+Vehicle directions: x forward, y left, z up; the origin is the mouth of nipple A.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Vector = tuple[float, float, float]
+
+
+@dataclass(frozen=True)
+class KeepOut:
+    """Something that the hose must keep clear of.
+
+    Parameters
+    ----------
+    name : what it is
+    kind : "ball", "rod" or "box"
+    places : ball and box: the centre; rod: both ends [mm]
+    size : ball and rod: the diameter in the first figure; box: its edges [mm]
+    clearance : wanted between it and the cover of the hose [mm]
+    growth, shake : by which it grows when hot, and shakes, towards the hose [mm]
+    hot : whether it is a heat source
+    """
+
+    name: str
+    kind: Literal["ball", "rod", "box"]
+    places: tuple[Vector, ...]
+    size: Vector
+    clearance: float
+    growth: float = 0.0
+    shake: float = 0.0
+    hot: bool = False
+
+
+@dataclass(frozen=True)
+class Clip:
+    """A clip along the route.
+
+    Parameters
+    ----------
+    place : of the centreline [mm]
+    along : direction of the hose in a clip that holds it, unit vector; None for a ring in which
+        it slides and tilts
+    """
+
+    place: Vector
+    along: Vector | None
+
+
+@dataclass(frozen=True)
+class FreeRoute:
+    """Two nipples, what lies near, and how far the ends move.
+
+    Parameters
+    ----------
+    mouth_b : mouth of nipple B, from the mouth of nipple A [mm]
+    points_a, points_b : directions in which the nipples point, away from their roots, unit
+        vectors
+    movement : largest movement of nipple B relative to A, either way along the three
+        directions [mm]
+    keep_outs, clips : in order from nipple A
+    tape_error, angle_error : of the measurements [mm], [deg]
+    """
+
+    mouth_b: Vector
+    points_a: Vector
+    points_b: Vector
+    movement: Vector = (0.0, 0.0, 0.0)
+    keep_outs: tuple[KeepOut, ...] = ()
+    clips: tuple[Clip, ...] = ()
+    tape_error: float = 5.0
+    angle_error: float = 5.0
