@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BeforeValidator, WithJsonSchema
 from pydantic_core import PydanticCustomError
 
 from hoseselect.application.names import known_fluid, known_service
@@ -114,16 +114,22 @@ def _service(value: Any) -> str:
     return known_service(value)
 
 
-Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST)]
-Diameter = Annotated[float, quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True)]
+FIGURE = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+"""A figure in the published schema: a number in the working unit, or text with its unit."""
+
+Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST), FIGURE]
+Diameter = Annotated[
+    float, quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True), FIGURE
+]
 Bore = Annotated[
     float,
     quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True, dash_means="bore"),
+    FIGURE,
 ]
-Temperature = Annotated[float, quantity("temperature", maximum=HOTTEST)]
-Pressure = Annotated[float, quantity("pressure", minimum=VACUUM, maximum=STRONGEST)]
-Angle = Annotated[float, quantity("angle", minimum=-360.0, maximum=360.0)]
-Flow = Annotated[float, quantity("flow", minimum=0.0, maximum=FASTEST)]
+Temperature = Annotated[float, quantity("temperature", maximum=HOTTEST), FIGURE]
+Pressure = Annotated[float, quantity("pressure", minimum=VACUUM, maximum=STRONGEST), FIGURE]
+Angle = Annotated[float, quantity("angle", minimum=-360.0, maximum=360.0), FIGURE]
+Flow = Annotated[float, quantity("flow", minimum=0.0, maximum=FASTEST), FIGURE]
 YesNo = Annotated[Literal["yes", "no", "unknown"], guarded(_answer)]
 Fluids = Annotated[tuple[str, ...], guarded(_fluids)]
 Drips = Annotated[tuple[str, ...], guarded(_drips)]

@@ -70,8 +70,8 @@ def interview(
                 said[partner] = reply or said[question.field]
         for field, value in ALSO.get(question.field, {}).items():
             said[field] = value
-        if question.field == "route" and said.get("route.measured", "unknown") == "unknown":
-            asked.add("route.tightest_radius")
+        if question.field == "route":
+            _follow_route(said, asked, ask)
     return nested(said), read_job(nested(said), "interview")
 
 
@@ -80,13 +80,65 @@ def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
     answer = pick_hose(job, catalogue)
     if answer.stops:
         return None
-    decisive = {question.field for question in answer.ask_next}
+    fields = (question.field for question in answer.ask_next)
+    decisive = {field.replace("nipples.", "nipple_a.") for field in fields}
     rows = [row for row in table("questions") if row["interview"] != ""]
     rows.sort(key=lambda row: row.number("interview"))
     for row in rows:
         if row["input"] in decisive and row["input"] not in asked:
             return Asked(row["input"], row["question"])
     return None
+
+
+FREE = "free"
+FREE_QUESTIONS = (
+    Asked(
+        "route.free.offset",
+        "Where is the mouth of nipple B from that of A? (e.g. forward 120 mm; left 30 mm; up 80 mm)",
+    ),
+    Asked("route.free.nipple_a_points", "Where does nipple A point? (e.g. forward and 30 deg up)"),
+    Asked("route.free.nipple_b_points", "Where does nipple B point?"),
+    Asked(
+        "route.free.movement",
+        "How far does B move against A, either way? (e.g. forward 5 mm; up 8 mm; empty = not)",
+    ),
+)
+
+
+def _follow_route(
+    said: dict[str, str], asked: set[str], ask: Callable[[Asked, Callable[[str], None]], str]
+) -> None:
+    """Ask what the kind of route wants: a free route by its ends, a measured one by its bend."""
+    if said.get("route.measured", "").strip().lower() != FREE:
+        if said.get("route.measured", "unknown") == "unknown":
+            asked.add("route.tightest_radius")
+        return
+    del said["route.measured"]
+    asked.add("route.tightest_radius")
+    free = {}
+    for question in FREE_QUESTIONS:
+        reply = ask(question, _free_trial(said, free, question.field))
+        if reply:
+            free[question.field] = reply
+    if set(free) >= {question.field for question in FREE_QUESTIONS[:3]}:
+        said.update(free)
+
+
+def _free_trial(
+    said: Mapping[str, str], free: Mapping[str, str], field: str
+) -> Callable[[str], None]:
+    """Return a function that tries one reply on a free route with the others made up."""
+    made_up = {
+        "route.free.offset": "forward 100 mm",
+        "route.free.nipple_a_points": "up",
+        "route.free.nipple_b_points": "up",
+    }
+
+    def trial(reply: str) -> None:
+        if reply:
+            read_job(nested({**said, **made_up, **free, field: reply}), "answer")
+
+    return trial
 
 
 FIELD_OF = {"route": "route.measured"}
@@ -96,7 +148,15 @@ def _put(
     said: dict[str, str], question: Asked, ask: Callable[[Asked, Callable[[str], None]], str]
 ) -> None:
     field = FIELD_OF.get(question.field, question.field)
-    said[field] = ask(question, _trial(said, field)) or "unknown"
+    trial = _trial(said, field)
+    if question.field == "route":
+        trial = _or_free(trial)
+    said[field] = ask(question, trial) or "unknown"
+
+
+def _or_free(trial: Callable[[str], None]) -> Callable[[str], None]:
+    """Return a trial that takes the word "free" as well."""
+    return lambda reply: None if reply.strip().lower() == FREE else trial(reply)
 
 
 def _trial(said: Mapping[str, str], field: str) -> Callable[[str], None]:

@@ -13,7 +13,7 @@ from hoseselect.application.free_columns import plan_free, with_free
 from hoseselect.application.hose_answer import AnswerMaker
 from hoseselect.application.plan_cut import job_lengths
 from hoseselect.application.safety import cautions, checklist, old_hose
-from hoseselect.application.way_out import way_out
+from hoseselect.application.way_out import reducer_words, way_out
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.domain.job import Job
@@ -83,7 +83,9 @@ def pick_hose(
         assumptions=assumptions(filled, results),
         ask_next=ask_next(jobs, columns, results),
         hoses=tuple(answers),
-        way_out=way_out(job, filled, columns, results, catalogue, free) if nothing else (),
+        way_out=way_out(job, filled, columns, results, catalogue, free)
+        if nothing
+        else reducer_words(job, catalogue),
         cautions=cautions(job.service),
         checklist=checklist(job.service),
         old_hose=old_hose(job),

@@ -47,7 +47,23 @@ def cut_parts(job: Job) -> tuple[Part, ...]:
 
 def cut_length(job: Job, units: str = "mm") -> float:
     """Return the length to cut [mm], NaN where a part of it is not known."""
-    return round_up(sum(part.length for part in cut_parts(job)), workshop_step(units))
+    return cut_of(cut_parts(job), workshop_step(units))
+
+
+def cut_of(parts: tuple[Part, ...], step: float) -> float:
+    """Return the sum rounded up to the step, or to the millimetre where the step leaves the window.
+
+    Parameters
+    ----------
+    parts : of the cut length
+    step : of the workshop [mm]
+    """
+    total = sum(part.length for part in parts)
+    cut = round_up(total, step)
+    return round_up(total, FINE_STEP) if cut > longest_length(parts) else cut
+
+
+FINE_STEP = 1.0
 
 
 def plan_cut(
@@ -76,7 +92,7 @@ def plan_cut(
     tip, tightest, _ = route_figures(job)
     total = sum(part.length for part in parts)
     step = workshop_step(units)
-    cut = round_up(total, step)
+    cut = cut_of(parts, step)
     parts += (Part("trim (rounding up)", cut - total, f"workshop step of {step:g} mm"),)
     spacing, clips = supports(job, tip)
     return CutPlan(

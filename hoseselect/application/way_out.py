@@ -153,6 +153,11 @@ def suitable_liners(demanded: Array) -> tuple[str, ...]:
     return tuple(names)
 
 
+def reducer_words(job: Job, catalogue: Catalogue) -> tuple[str, ...]:
+    """Return the word on reducers where the two nipples are known to differ."""
+    return (_reducers(job, catalogue),) if own_ends_differ(job) else ()
+
+
 def own_ends_differ(job: Job) -> bool:
     """Return whether the two nipples are known to differ."""
     a, b = job.nipple_a.outside_diameter, job.nipple_b.outside_diameter
@@ -172,7 +177,7 @@ def _reducers(job: Job, catalogue: Catalogue) -> str:
         and abs(min(fit.nipple_a[k], fit.nipple_b[k]) - a) <= NOTICEABLE
         and abs(max(fit.nipple_a[k], fit.nipple_b[k]) - b) <= NOTICEABLE
     ]
-    which = f" In the list: {', '.join(found)}." if found else ""
+    which = f" In the list: {', '.join(sorted(found))}." if found else ""
     return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
 
 
@@ -187,4 +192,4 @@ def _elbows(job: Job, catalogue: Catalogue) -> list[str]:
         and group in fit.suits[k]
         and abs(fit.nipple_a[k] - nipple) <= NOTICEABLE
     ]
-    return [f"Elbows in the list for this nipple: {', '.join(found)}."] if found else []
+    return [f"Elbows in the list for this nipple: {', '.join(sorted(found))}."] if found else []

@@ -83,7 +83,7 @@ def configured_folder() -> str:
 
     try:
         entries = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError, OSError) as error:
+    except (ValueError, RecursionError, OSError) as error:
         raise CatalogueError(str(path), str(error), "a TOML file") from error
     name = entries.get("catalog", "")
     if not isinstance(name, str):

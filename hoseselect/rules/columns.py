@@ -30,7 +30,8 @@ class JobColumns:
     fluids_known, drips_known : answers
     fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
     pressure_min, pressure_max, pressure_spike : [kPa gauge]
-    boost_stated : answer: whether the user stated a highest pressure above the air
+    boost_stated : answer: whether the user stated a pressure that only boost explains
+    threaded : answer: whether the ends are threaded
     nipple_a, nipple_b : outside diameter on the plain part [mm]
     has_bead_a, has_bead_b : answers
     bead_a, bead_b : diameter over the bead [mm]
@@ -65,6 +66,7 @@ class JobColumns:
     pressure_max: Array
     pressure_spike: Array
     boost_stated: Array
+    threaded: Array
     nipple_a: Array
     nipple_b: Array
     has_bead_a: Array

@@ -17,6 +17,7 @@ from hoseselect.rules.columns import Array, JobColumns
 from hoseselect.rules.registry import Rule, RuleFunction
 
 COLUMNS = tuple(field.name for field in fields(JobColumns))
+ALL = slice(None)
 BITS = 62  # flags that a whole number of 64 bits holds with room for its sign
 # Up to which span counting is quicker than sorting: cells a row, and cells in any case; speed alone.
 ROOM_A_ROW, ROOM = 16, 64
@@ -85,7 +86,17 @@ class DistinctJobs:
             self._kinds[names] = found
         return self._kinds[names]
 
-    def take(self, names: tuple[str, ...], rows: Array) -> JobColumns:
+    def kinds_for(self, rule: Rule) -> Kinds:
+        """Return the 2 n rows sorted by what a rule makes of the columns it reads."""
+        names = columns_read(rule)
+        if rule.alike is None:
+            return self.kinds(names)
+        first, *others = (kinds_of(column) for column in rule.alike(self.take(names, ALL)))
+        for other in others:
+            first = both(first, other)
+        return first
+
+    def take(self, names: tuple[str, ...], rows: Array | slice) -> JobColumns:
         """Return some of the 2 n rows of some columns; what nobody reads is left as it is."""
         columns = {name: getattr(self.filled.adverse, name) for name in COLUMNS}
         columns.update({name: self._stacked(name)[rows] for name in {"service", *names}})

@@ -208,7 +208,7 @@ def _run_on_kinds(
     rule: Rule, filled: Assumed, distinct: DistinctJobs, hoses: HoseColumns
 ) -> SharedResult:
     names = columns_read(rule)
-    kinds = distinct.kinds(names)
+    kinds = distinct.kinds_for(rule)
     comparison = rule.function(distinct.take(names, kinds.first), hoses)
     across = len(hoses.types.name) if rule.axis == "type" else len(hoses.sizes)
     end_codes = np.broadcast_to(verdicts(comparison), (len(kinds), across))

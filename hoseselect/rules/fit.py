@@ -19,6 +19,23 @@ def end_note(a: Array, b: Array) -> str:
     return "end A" if a > b else "end B"
 
 
+@rule("threaded")
+def fit_ends(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Nipples, not threads, at the ends.
+
+    What it checks
+        Bulk hose is pushed on nipples. Threaded ends have none.
+    Why it matters
+        Hose clamped on a thread is cut by it and leaks.
+    Example
+        Line with threaded ends: refused until hose tails are fitted.
+    Source
+        Common practice, no source.
+    """
+    across = np.zeros((1, len(hoses.sizes)))
+    return Comparison((jobs.threaded == YES).astype(float), across)
+
+
 @rule("service")
 def fit_clamps(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Hose made for clamps.

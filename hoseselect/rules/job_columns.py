@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.rules.services import fluid_mask, service_columns
@@ -48,7 +48,10 @@ def job_columns(
         pressure_min=_number(job.duty.pressure_min),
         pressure_max=_number(job.duty.pressure_max),
         pressure_spike=_number(job.duty.pressure_spike),
-        boost_stated=_whole(YES if job.duty.pressure_max > 0 else NO),
+        boost_stated=_whole(
+            YES if job.duty.pressure_max > limit("crankcase-pressure-highest") else NO
+        ),
+        threaded=_whole(YES if job.features.end_fitting == "threaded" else NO),
         nipple_a=_number(a.outside_diameter),
         nipple_b=_number(b.outside_diameter),
         has_bead_a=_whole(CODES[a.bead]),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.knowledge.load import limit, limit_source
-from hoseselect.rules.columns import NO, YES, HoseColumns, JobColumns
+from hoseselect.rules.columns import NO, YES, Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 from hoseselect.rules.registry import rule
 from hoseselect.rules.services import service_columns
@@ -29,7 +29,14 @@ def pressure_working(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(demand, hoses.sizes.working_pressure[None, :], applies=~(demand <= 0))
 
 
-@rule("pressure_min", "fluid_steady", "air_steady")
+def suction_hot(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the suction [kPa], and whether the limit hot counts, as where no heat is known."""
+    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
+    known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
+    return np.maximum(-jobs.pressure_min, 0.0), warm | ~known_warm
+
+
+@rule("pressure_min", "fluid_steady", "air_steady", alike=suction_hot)
 def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Suction against the suction limit, or the wall's collapse.
 
@@ -46,11 +53,9 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Stability, art. 7.3, from memory) with a factor for ovality and a share for hot rubber.
     """
     sizes = hoses.sizes
-    suction = np.maximum(-jobs.pressure_min, 0.0)
-    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
-    known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
+    suction, hot = suction_hot(jobs)
     cold = np.fmax(sizes.suction_cold, sizes.suction_hot)
-    stated = np.where(warm | ~known_warm, sizes.suction_hot, cold)
+    stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
     return Comparison(
         suction,
@@ -66,7 +71,13 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("supports", "pressure_min", "tip_length")
+def unsupported_span(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the longest unsupported span [mm], and whether the suction is deep."""
+    deep = -jobs.pressure_min >= limit("suction-unsupported-from")
+    return np.fmin(jobs.supports, jobs.tip_length), deep
+
+
+@rule("supports", "pressure_min", "tip_length", alike=unsupported_span)
 def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Long unsupported textile hose under suction.
 
@@ -82,15 +93,39 @@ def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         suction at which MIL-PRF-62028D, 3.3.3 tests engine-air hose.
     """
     sizes = hoses.sizes
-    span = np.fmin(jobs.supports, jobs.tip_length)
+    span, deep = unsupported_span(jobs)
     longest = np.full((1, len(sizes)), limit("suction-unsupported-max"))
-    deep = -jobs.pressure_min >= limit("suction-unsupported-from")
     return Comparison(
         span,
         np.full((1, len(sizes)), np.inf),
         caution=longest,
         applies=deep & ~(sizes.helix | sizes.unreinforced)[None, :],
     )
+
+
+@rule("service", "pressure_max", "fluid_steady")
+def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    """Reinforcement of hose on hot lines under pressure.
+
+    What it checks
+        Coolant, oil and steering lines that are hot and under pressure want reinforced hose; plain
+        rubber or plastic tube is for washer, drain and control lines.
+    Why it matters
+        Plain tube swells like a balloon at a warm spot and bursts there.
+    Example
+        Washer tube on a heater line: refused.
+    Source
+        Common practice, no source.
+    """
+    groups = np.array([group in REINFORCED for group in service_columns().group])
+    hot = jobs.fluid_steady > limit("reinforcement-from-temperature")
+    matters = groups[jobs.service] & (hot | np.isnan(jobs.fluid_steady))
+    reinforced = (~hoses.sizes.unreinforced).astype(float)[None, :]
+    demand = np.where(jobs.pressure_max > 0, 1.0, 0.0)
+    return Comparison(demand, reinforced, applies=matters)
+
+
+REINFORCED = ("coolant", "oil", "steering")
 
 
 @rule("service", "turbo", "sees_boost")

@@ -13,7 +13,7 @@ from typing import Literal, Protocol, cast
 
 from hoseselect.knowledge.errors import KnowledgeError
 from hoseselect.knowledge.load import Row, table
-from hoseselect.rules.columns import HoseColumns, JobColumns
+from hoseselect.rules.columns import Array, HoseColumns, JobColumns
 from hoseselect.rules.comparison import Comparison
 
 MODULES = ("fluid", "marking", "heat", "pressure", "fit", "bend", "route", "flow", "stock")
@@ -38,6 +38,8 @@ class Rule:
     axis : whether the columns across are hose types or hose sizes
     needs : the job columns it reads
     function : the rule itself
+    alike : what the rule makes of those columns, each of shape (n, 1): jobs alike in it have the
+        same figures and sentences; None = the columns themselves
     row : sentences, unit and source
     """
 
@@ -46,6 +48,7 @@ class Rule:
     axis: Literal["type", "size"]
     needs: tuple[str, ...]
     function: RuleFunction
+    alike: Reduction | None
     row: Row
 
     @property
@@ -59,22 +62,24 @@ class Rule:
         return self.page.splitlines()[0]
 
 
-_declared: dict[str, tuple[tuple[str, ...], RuleFunction]] = {}
+Reduction = Callable[[JobColumns], tuple[Array, ...]]
+_declared: dict[str, tuple[tuple[str, ...], RuleFunction, Reduction | None]] = {}
 
 
-def rule(*needs: str) -> Callable[[RuleFunction], RuleFunction]:
+def rule(*needs: str, alike: Reduction | None = None) -> Callable[[RuleFunction], RuleFunction]:
     """Declare a rule and the job columns it reads.
 
     Parameters
     ----------
     needs : names of columns of JobColumns
+    alike : what the rule makes of them, where many jobs come to the same
     """
 
     def declare(function: RuleFunction) -> RuleFunction:
         code = cast("str", getattr(function, "__name__", "")).replace("_", "-")
         if code in _declared:
             raise KnowledgeError(code, "a second rule of this code", "one")
-        _declared[code] = (needs, function)
+        _declared[code] = (needs, function, alike)
         return function
 
     return declare
@@ -97,7 +102,7 @@ def rules() -> tuple[Rule, ...]:
         raise KnowledgeError("rules.csv", f"not on both sides: {odd}", "one row for each rule")
     made = []
     for code, row in rows.items():
-        needs, function = _declared[code]
+        needs, function, alike = _declared[code]
         axis = cast("Literal['type', 'size']", row["axis"])
-        made.append(Rule(code, row["group"], axis, needs, function, row))
+        made.append(Rule(code, row["group"], axis, needs, function, alike, row))
     return tuple(made)

@@ -133,7 +133,7 @@ def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     share = jobs.movement / np.where(jobs.tip_length > 0, jobs.tip_length, np.nan)
     most = _across(hoses) + limit("movement-share-careful")
-    return Comparison(share, _across(hoses) + np.inf, caution=most)
+    return Comparison(share, _across(hoses) + limit("movement-share-reject"), caution=most)
 
 
 @rule("clearance_left")

@@ -131,3 +131,19 @@ def test_radius_slope():
     quotient = (at(length + step).radius - at(length - step).radius) / (2 * step)
     # The tightest spot is found on 401 points and a parabola: 1e-3 of the slope.
     assert at(length).slope == pytest.approx(quotient, rel=1e-3, abs=1e-4)
+
+
+def test_nipples_near_each_other():
+    """Two level nipples 20 mm apart and a radius of 30 mm: 15 times the distance, in one loop.
+
+    The same route ten times larger and the U-turn table (r / W = 1.05772 at L / W = 10) are the
+    reference.
+    """
+    side, far = np.array([0.0, 1, 0]), np.array([20.0, 0, 0])
+    profile = RouteProfile(Pose(np.zeros(3), side, far, -side))
+    window = profile.window(30.0)
+    assert window.big_loop_only
+    assert window.shortest > 200
+    assert profile.window(1.05772 * 20).shortest == pytest.approx(200.0, abs=2e-3)
+    large = RouteProfile(Pose(np.zeros(3), side, 10 * far, -side)).window(300.0)
+    assert large.shortest == pytest.approx(10 * window.shortest, rel=1e-6)

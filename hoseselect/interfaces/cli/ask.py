@@ -54,7 +54,10 @@ def _prompt(asked: Asked, trial: Callable[[str], None]) -> str:
     while True:
         sys.stderr.write(f"{asked.question}\n> ")
         sys.stderr.flush()
-        reply = sys.stdin.readline()
+        try:
+            reply = sys.stdin.readline()
+        except UnicodeDecodeError:
+            raise InputError(asked.field, "bytes that are no UTF-8 text", "an answer") from None
         if not reply:
             raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
         try:

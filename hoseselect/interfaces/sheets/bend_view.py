@@ -112,9 +112,8 @@ def _placed(geometry: RouteGeometry, bend: TightestBend, box: Box) -> Placed:
     half = known(geometry.outside_diameter) / 2
     span = along(np.asarray(geometry.centreline, float))[-1]
     sight = min(bend.radius, max(span / 2, 3 * half))
-    scale = fitting_scale(
-        min(wide / (2.05 * (0.8 * sight + half)), high / (sight + half + 0.1 * sight))
-    )
+    across, down = 2.05 * (0.8 * sight + half), 1.1 * sight + half
+    scale = fitting_scale(min(wide / across, high / down))
     spot = np.array([(left + right) / 2, top + 3.0 + half * scale])
     used = (sight + half) * scale
     spot[1] += max(high - used, 0.0) / 2
@@ -152,7 +151,7 @@ def _radius(bend: TightestBend, placed: Placed) -> str:
         np.sin(angles) * bend.view.right + np.cos(angles) * bend.view.up
     )
     centre, spot = placed.paper(np.stack((bend.centre, bend.spot)))
-    left, _, right, bottom = placed.cell
+    right, bottom = placed.cell[2:]
     start = np.array([centre[0], min(centre[1], bottom - 1.0)])
     seen = centre[1] < bottom - 1.0
     cross = "".join(line(centre - arm, centre + arm, **THIN) for arm in ((1.6, 0.0), (0.0, 1.6)))
@@ -161,15 +160,14 @@ def _radius(bend: TightestBend, placed: Placed) -> str:
         line(centre, end, stroke="black", stroke_width="0.15", stroke_dasharray="1 1")
         for end in arm
     )
-    words = f"R {bend.radius:.0f}"
     at = (start + spot) / 2
-    label = text(words, at[0] + 1.2, at[1] + 1.0, **HALO)
+    label = text("R", at[0] + 1.2, at[1] + 1.0, **HALO)
     far = "centre outside the frame"
     note = "" if seen else text(far, min(at[0] + 1.2, right - text_width(far)), at[1] + 4.6, **HALO)
     return group(
         path(placed.paper(arc), id="bend-arc", fill="none", stroke="black", stroke_width=0.35),
         group(cross, spokes) if seen else "",
-        group(arrow(start, spot + (0.0, 0.6)), id="bend-radius"),
+        group(arrow(start, spot + np.array([0.0, 0.6])), id="bend-radius"),
         tightest_mark(float(spot[0]), float(spot[1])),
         label,
         note,

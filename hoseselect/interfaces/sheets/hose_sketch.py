@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 
@@ -22,7 +23,8 @@ OUTLINE = 0.45
 """Width of the lines of hose and nipples [mm]."""
 FINE = 0.22
 POINTS = 129
-CHUNKS = 24
+FINE_POINTS, CHUNKS = 513, 64
+"""Points and parts of a hose that crosses itself in a view."""
 ROOT = 5.0
 """Length of a nipple drawn behind the end of the hose, on paper [mm]."""
 EXTREME = {"stroke": "black", "stroke_width": FINE, "stroke_dasharray": "1.6 1", "fill": "none"}
@@ -51,12 +53,15 @@ def whole_hose(geometry: RouteGeometry) -> Floats:
 def hose(geometry: RouteGeometry, placed: Placed) -> str:
     """Return the hose: two outlines, nearer parts over farther ones, and its centreline."""
     points = whole_hose(geometry)
-    line_on_paper = placed.paper(points)
     wide = known(geometry.outside_diameter) * placed.scale
+    crossing = wide > 0 and crosses(placed.paper(points), wide)
+    if crossing:
+        points = resampled(points, FINE_POINTS)
+    line_on_paper = placed.paper(points)
     parts = []
     if wide > 0:
         rims = [_rim(geometry, nipple, placed) for nipple in (geometry.nipple_a, geometry.nipple_b)]
-        chunks = _chunks(line_on_paper, placed.view.depth(points), wide)
+        chunks = _chunks(placed.view.depth(points)) if crossing else [(0, len(points) - 1)]
         bands = [_band(line_on_paper, first, last, wide) for first, last in chunks]
         parts = [*rims, group(*bands, class_="hose-outline")]
         parts += [
@@ -64,7 +69,8 @@ def hose(geometry: RouteGeometry, placed: Placed) -> str:
             for rim, nipple in zip(rims, (geometry.nipple_a, geometry.nipple_b), strict=True)
             if placed.view.depth(nipple.points) < -0.02
         ]
-    parts.append(path(line_on_paper[1:-1], class_="centreline", **CENTRE))
+    middle = placed.paper(np.asarray(geometry.centreline, float))
+    parts.append(path(middle, class_="centreline", **CENTRE))
     return group(*parts, class_="hose")
 
 
@@ -76,15 +82,18 @@ def _rim(geometry: RouteGeometry, nipple: NippleEnd, placed: Placed) -> str:
     )  # fmt: skip
 
 
-def _chunks(points: Floats, depth: Floats, wide: float) -> list[tuple[int, int]]:
-    """First and last point of the parts to draw one after another, farthest first."""
+def crosses(points: Floats, wide: float) -> bool:
+    """Whether a band along a line on paper lies over another part of itself."""
     places = along(points)
     apart = np.linalg.norm(points[:, None, :] - points[None, :, :], axis=2)
-    crossing = (np.abs(places[:, None] - places[None, :]) > 2.0 * wide) & (apart < wide)
-    if not crossing.any():
-        return [(0, len(points) - 1)]
-    bounds = np.linspace(0, len(points) - 1, CHUNKS + 1).astype(int).tolist()
-    parts = list(zip(bounds[:-1], bounds[1:], strict=True))
+    far = np.abs(places[:, None] - places[None, :]) > 2.0 * wide
+    return bool((far & (apart < wide)).any())
+
+
+def _chunks(depth: Floats) -> list[tuple[int, int]]:
+    """First and last point of the parts to draw one after another, farthest first."""
+    bounds = np.linspace(0, len(depth) - 1, CHUNKS + 1).astype(int).tolist()
+    parts = list(pairwise(bounds))
     return sorted(parts, key=lambda part: float(depth[part[0] : part[1] + 1].mean()))
 
 

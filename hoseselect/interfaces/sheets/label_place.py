@@ -14,7 +14,7 @@ REACHES = (3.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 41.0)
 EDGES = ((0, 1), (0, 0), (1, 1), (1, 0), (0.5, 1), (0.5, 0), (0, 0.5), (1, 0.5), (0.25, 1),
          (0.75, 1), (0.25, 0), (0.75, 0))  # fmt: skip
 """Places tried along the edge of a room, as shares of its width and height."""
-OUT_OF_ROOM, ON_WORDS, ON_HOSE, ON_LINES = 1e6, 1e4, 100.0, 4.0
+OUT_OF_ROOM, ON_WORDS, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 300.0, 100.0, 4.0
 
 
 @dataclass
@@ -54,7 +54,7 @@ class Taken:
                 heading = np.array([np.cos(angle), np.sin(angle)])
                 centre = anchor + heading * reach + heading * (width / 2, height / 2)
                 box = _box(centre, width, height)
-                cost = self._cost(box) + reach
+                cost = self._cost(box) + reach + self._crossed(box, anchor)
                 if cost < least - 1e-9:
                     best, least = box, cost
         self.boxes.append(best)
@@ -83,6 +83,16 @@ class Taken:
                 best, least = box, cost
         self.boxes.append(best)
         return best
+
+    def _crossed(self, box: Box, anchor: Floats) -> float:
+        """Cost of the words that a line from a box to its anchor runs over."""
+        shares = np.linspace(0.0, 1.0, 12)[:, None]
+        points = nearest_edge(box, anchor) * (1 - shares) + anchor * shares
+        return sum(
+            ON_LEADER
+            for left, top, right, bottom in self.boxes
+            if np.any(np.all((points > (left, top)) & (points < (right, bottom)), axis=1))
+        )
 
     def _cost(self, box: Box) -> float:
         left, top, right, bottom = box

@@ -5,13 +5,16 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.domain.geometry import Obstacle
-from hoseselect.interfaces.sheets.projection import Placed, hull
+from hoseselect.interfaces.sheets.projection import Placed, hull, resampled
 from hoseselect.interfaces.sheets.svg import element, group, path
 from hoseselect.mechanics.arrays import Floats
 
 ZONE = {"fill": "none", "stroke": "black", "stroke_width": 0.3, "stroke_dasharray": "0.1 1.1"}
 ZONE |= {"stroke_linecap": "round"}
 PATTERNS = {"cold": ("M0 3 L3 0",), "hot": ("M0 2.2 L2.2 0", "M0 0 L2.2 2.2")}
+CORNERS = 96
+CLEAR = 8.0
+"""Distance from the middle of the hose at which a place on a keep-out is well seen [mm]."""
 TILES = {"cold": 3.0, "hot": 2.2}
 
 
@@ -21,7 +24,10 @@ def hatching() -> str:
         element(
             "pattern",
             *(element("path", d=d, stroke="black", stroke_width=0.18, fill="none") for d in lines),
-            id=f"hatch-{name}", width=TILES[name], height=TILES[name], patternUnits="userSpaceOnUse",
+            id=f"hatch-{name}",
+            width=TILES[name],
+            height=TILES[name],
+            patternUnits="userSpaceOnUse",
         )
         for name, lines in PATTERNS.items()
     )  # fmt: skip
@@ -63,21 +69,38 @@ def obstacle_sketch(obstacle: Obstacle, number: int, placed: Placed) -> str:
     )
 
 
-def name_anchor(obstacle: Obstacle, placed: Placed) -> Floats:
-    """Where the name of a keep-out points: the middle of what can be seen of it, (2,) [mm]."""
+def name_anchor(obstacle: Obstacle, hose: Floats, placed: Placed) -> Floats:
+    """Where the name of a keep-out points: a place on it that can be seen beside the hose.
+
+    Parameters
+    ----------
+    obstacle : the keep-out
+    hose : points on the middle of the hose on paper, (n, 2) [mm]
+    placed : the view
+    """
     left, top, right, bottom = placed.cell
-    seen = body(obstacle, placed).clip((left, top), (right, bottom))
-    middle: Floats = (seen.min(axis=0) + seen.max(axis=0)) / 2
-    return middle
+    shape = _closed(body(obstacle, placed))
+    seen = shape.clip((left + 1.0, top + 1.0), (right - 1.0, bottom - 1.0))
+    middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
+    places = (middle + (seen - middle) * np.linspace(0.0, 0.9, 7)[:, None, None]).reshape(-1, 2)
+    apart = np.linalg.norm(places[:, None, :] - hose[None, :, :], axis=2).min(axis=1)
+    off = np.linalg.norm(places - middle, axis=1)
+    best: Floats = places[int((np.minimum(apart, CLEAR) - 0.01 * off).argmax())]
+    return best
 
 
 def covered(obstacle: Obstacle, placed: Placed) -> Floats:
     """Points spread over a keep-out and the edge of its clearance, (n, 2) [mm]."""
-    shape = body(obstacle, placed)
+    shape = _closed(body(obstacle, placed))
     middle = shape.mean(axis=0)
     shares = np.linspace(0.0, 1.0, 6)[:, None, None]
     inside = (middle + (shape - middle) * shares).reshape(-1, 2)
-    return np.vstack((inside, _zone(obstacle, placed)))
+    return np.vstack((inside, _closed(_zone(obstacle, placed))))
+
+
+def _closed(outline: Floats) -> Floats:
+    """Points at even distances round an outline, (CORNERS, 2) [mm]."""
+    return resampled(np.vstack((outline, outline[:1])), CORNERS)
 
 
 def names(obstacle: Obstacle) -> str:

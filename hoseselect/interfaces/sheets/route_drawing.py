@@ -130,7 +130,7 @@ def _arranged(
             low, high = own_low, own_high
         cell = room.copy()
         cell[axis] = (own_high - own_low + pad[:2] + pad[2:])[axis] + spare
-        near, far = corner + (0.0, TITLE), corner + cell
+        near, far = corner + np.array([0.0, TITLE]), corner + cell
         free_low, free_high = corner + pad[:2], corner + cell - pad[2:]
         middle = (own_low + own_high) / 2
         if axis == 1:
@@ -146,7 +146,7 @@ def _foot(geometry: RouteGeometry, placed: Placed) -> str:
     """Scale of the views, and whether their directions are those of the vehicle."""
     bar = scale_bar("scale", placed.scale, MARGIN, 136.0, 50.0)
     words = text(f"Views {scale_words(placed.scale)} on A5", MARGIN + 68.0, 137.9, id="scale-words")
-    note = text("prove it by the bars", MARGIN + 68.0, 142.2)
+    note = text("check with the bars", MARGIN + 68.0, 142.2)
     relative = "Directions count from nipple A: the run does not say how it lies in the vehicle."
     rows = wrapped(relative, SMALL, 34.0, 3) if geometry.flat else []
     said = "".join(text(row, 101.0, 136.6 + 3.6 * k) for k, row in enumerate(rows))

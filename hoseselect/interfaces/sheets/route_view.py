@@ -76,6 +76,7 @@ def route_view(geometry: RouteGeometry, placed: Placed, units: str, *, level: bo
         element("rect", x=left, y=top, width=right - left, height=bottom - top),
         id=f"{view.name}-room",
     )
+    middle = resampled(placed.paper(whole_hose(geometry)), 97)
     behind = "".join(obstacle_sketch(o, n, placed) for n, o in seen)
     ghosts = "".join(extremes(geometry, placed) + others(geometry, placed))
     title = text(view.words, left, top - 1.4, SMALL + 0.2, class_="view-title", font_weight="bold")
@@ -92,7 +93,8 @@ def route_view(geometry: RouteGeometry, placed: Placed, units: str, *, level: bo
         *(_letter(n, placed, taken) for n in (geometry.nipple_a, geometry.nipple_b)),
         _tightest(geometry, placed, units, taken),
         "".join(
-            _name(names(o), name_anchor(o, placed), taken, f"{view.name}-name-{n}") for n, o in seen
+            _name(names(o), name_anchor(o, middle, placed), taken, f"{view.name}-name-{n}")
+            for n, o in seen
         ),
         id=view.name,
         class_="view",
@@ -157,8 +159,8 @@ def _directions(placed: Placed, taken: Taken) -> str:
     box = taken.corner(wide, arm + 2.5)
     start = np.array([box[0] + 1.5, box[3] - 1.5])
     return group(
-        arrow(start, start + (0.0, -arm)),
-        arrow(start, start + (arm, 0.0)),
+        arrow(start, start + np.array([0.0, -arm])),
+        arrow(start, start + np.array([arm, 0.0])),
         text(view.up_word, start[0] + 1.4, start[1] - arm + 1.4, **HALO),
         text(view.right_word, start[0] + arm + 1.0, start[1] + 1.0, **HALO),
         id=f"{view.name}-directions",

@@ -8,8 +8,8 @@ import numpy as np
 
 from hoseselect.mechanics.rod.nodes import Array
 
-BISECTIONS = 44
-DOUBT = 0.1
+BISECTIONS = 44  # halve an interval to machine accuracy
+DOUBT = 0.1  # share of the disagreement of end slopes that is taken as the error of a cubic
 
 
 @dataclass(frozen=True)
@@ -40,15 +40,9 @@ class Pieces:
     def logarithm(self, part: Array) -> Array:
         """The same from a cubic through logarithms; needs radii above 0, (K,) [mm]."""
         low, high = np.maximum(self.low, 1e-300), np.maximum(self.high, 1e-300)
-        return np.exp(
-            _cubic(
-                part,
-                np.log(low),
-                np.log(high),
-                self.left_slope * self.width / low,
-                self.right_slope * self.width / high,
-            )  # fmt: skip
-        )
+        left, right = self.left_slope * self.width / low, self.right_slope * self.width / high
+        value: Array = np.exp(_cubic(part, np.log(low), np.log(high), left, right))
+        return value
 
     @property
     def width(self) -> Array:

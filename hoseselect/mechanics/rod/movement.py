@@ -12,7 +12,7 @@ from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile
 from hoseselect.mechanics.rod.shape import Shape
-from hoseselect.mechanics.rod.solve import shapes, solve
+from hoseselect.mechanics.rod.solve import same, shapes, solve
 from hoseselect.mechanics.rod.window import Window
 
 
@@ -191,7 +191,7 @@ def confirm(profile: Profile, length: float, radius: float) -> Confirmation:
             "length", f"{length:.1f} mm bent to a radius of {tightest:.1f} mm",
             f"a radius of {radius:.1f} mm or more",
         )  # fmt: skip
-    others = [one for one in shapes(profile.poses[0], length) if _differs(one, found[0])]
+    others = [one for one in shapes(profile.poses[0], length) if not same(one, found[0])]
     for other in others:
         if other.tightest_radius < radius:
             raise SolveError(
@@ -202,8 +202,3 @@ def confirm(profile: Profile, length: float, radius: float) -> Confirmation:
             )
     return Confirmation(length, found, others, tightest, worst)
 
-
-def _differs(one: Shape, other: Shape) -> bool:
-    from hoseselect.mechanics.rod.solve import same
-
-    return not same(one, other)

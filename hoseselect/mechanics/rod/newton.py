@@ -14,14 +14,14 @@ from hoseselect.mechanics.rod.close import CLOSURE, close
 from hoseselect.mechanics.rod.nodes import Array, Nodes
 from hoseselect.mechanics.rod.pose import unit
 
-GRADIENT = 1e-9
-FORCE_PART = 1e-2
-STALLED = 1e-7
-ROTATION_CAP = 0.7
-KICK = 0.3
+GRADIENT = 1e-9  # gradient that counts as none, over energy
+FORCE_PART = 1e-2  # the same over this part of the end force, which rounds more
+STALLED = 1e-7  # gradient that still counts as none where the energy falls no further
+ROTATION_CAP = 0.7  # largest turn of a tangent in one step [rad]
+KICK = 0.3  # turn by which an unstable shape is pushed off [rad]
 ROUNDS = 150
 HALVINGS = 14
-SHIFT = 1e-8
+SHIFT = 1e-8  # added to the Hessian, so that free turns about the chord do no harm
 NEARLY_CLOSED = 1e-10
 
 

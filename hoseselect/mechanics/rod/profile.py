@@ -13,11 +13,11 @@ from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.table import Table
 from hoseselect.mechanics.rod.window import Window
 
-PRACTICAL = 3.0
-LOOP_LENGTH = 1.6
-LOOP_BOUND = 1.5
-LOOP_RATIO = 1.25
-SMALLEST = 0.05
+PRACTICAL = 3.0  # longest practical length over the distance, common practice, no source
+LOOP_LENGTH = 1.6  # a shortest length beyond this times the distance ...
+LOOP_BOUND = 1.5  # ... and this times the closed-form bound is a wide loop
+LOOP_RATIO = 1.25  # steps between lengths beyond the practical one
+SMALLEST = 0.05  # least radius over the distance if none is given
 ROUGH = 1e-5
 NEAR = 0.1
 CLOSE = 3e-4
@@ -113,6 +113,9 @@ class Profile:
     def windows(self, radii: Sequence[float] | Array, tolerance: float = 0.0) -> list[Window]:
         """Ranges of lengths that work for many radii; every solve serves all of them.
 
+        With several poses, lengths beyond the practical one and second ranges are only read
+        off between solved lengths; `window` finds them exactly.
+
         Parameters
         ----------
         radii : (n,) centreline radii [mm]
@@ -195,7 +198,7 @@ class Profile:
             inside = np.maximum(inside, np.minimum(low, 0.5 * (inside + pieces.right)))
             rough = ~self._known(index, inside, gap, tolerance)
             close = tolerance < ROUGH * self.distance
-            if not close:
+            if not close and len(self.poses) > 1:
                 rough &= np.array([edge < 2 for _, edge in crossing], dtype=bool)
                 rough &= inside < self.practical
             if not rough.any():

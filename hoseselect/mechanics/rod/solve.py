@@ -15,12 +15,12 @@ from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.sweep import GOOD_SPREAD, LADDER, LARGEST_SPREAD, TAUT, onto
 from hoseselect.mechanics.rod.tightest import curvature_vectors, tightest
 
-FIRST = 24
-WITH_WEIGHT = 36
-SETTLED = 1e-3
-UNSTABLE = -1e-7
-SAME_TANGENT = 1e-2
-FAMILY = 1e-5
+FIRST = 24  # intervals to begin with
+WITH_WEIGHT = 36  # the same with self-weight, whose tightest radius converges more slowly
+SETTLED = 1e-3  # largest change of the radius between the last two numbers of intervals
+UNSTABLE = -1e-7  # an eigenvalue below this means an unstable shape
+SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
+FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
 
 
 def solve(
@@ -79,7 +79,12 @@ def shapes(pose: Pose, length: float) -> list[Shape]:
     many = np.tile(chord, (len(guess), 1))
     found = [first]
     stack = relax(at, guess, many, np.zeros_like(many))
+    kept: list[Array] = []
     for index in np.flatnonzero(stack.settled):
+        tangent = stack.tangent[index]
+        if any(float(np.abs(tangent - one).max()) < SAME_TANGENT for one in kept):
+            continue
+        kept.append(tangent)
         try:
             other = finish(pose, length, pick(stack, int(index)), 0.0)
         except SolveError:

@@ -19,13 +19,13 @@ from hoseselect.mechanics.rod.sweep import (
     sweep,
 )
 
-RADIUS_RATIO = 1.15
-EXCESS_RATIO = 1.45
-LENGTH_RATIO = 1.15
-LEAST_EXCESS = 2e-6
-NEAR_LEAST = 1.25
-MOVED_PLACE = 0.1
-MANY_SPREAD = 3e-3
+RADIUS_RATIO = 1.15  # steps of radius whose bounds are the first lengths
+EXCESS_RATIO = 1.45  # largest step of length less distance
+LENGTH_RATIO = 1.15  # largest step of length
+LEAST_EXCESS = 2e-6  # over the distance: nearer to taut nothing is solved
+NEAR_LEAST = 1.25  # poses with a radius beyond this times the least are interpolated
+MOVED_PLACE = 0.1  # over the length: a tightest spot that moves further has jumped
+MANY_SPREAD = 3e-3  # spread of the first integral allowed where many poses are scanned
 
 
 class Table:
