@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from hoseselect.application.answer import HoseAnswer, job_json
 from hoseselect.application.free_columns import FreePlan, plan_free_radius
 from hoseselect.application.free_cut import plan_free_cut
+from hoseselect.application.free_geometry import free_geometry
 from hoseselect.application.nipple_turn import least_turn
 from hoseselect.application.pick_hose import check_hose
 from hoseselect.application.plan_cut import plan_cut
+from hoseselect.application.route_geometry import run_geometry
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.job_columns import route_figures
@@ -40,6 +44,16 @@ class CutResult:
     reasons: tuple[str, ...] = ()
     hose: HoseAnswer | None = None
     free: FreePlan | None = None
+
+    @cached_property
+    def geometry(self) -> RouteGeometry | None:
+        """How the hose lies on its route; None where the route has no shape."""
+        if self.hose is not None:
+            return self.hose.geometry
+        outside = self.job.nipple_a.outside_diameter
+        if self.free is not None:
+            return free_geometry(self.job, self.free, 0, outside)
+        return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
 
     @property
     def exit_code(self) -> int:

@@ -178,7 +178,7 @@ def _fluid(code: str) -> Page | None:
     from hoseselect.rules.services import constituents
 
     try:
-        fluid = known_fluid(code)
+        fluid = known_fluid(code, as_sold=False)
     except InputError:
         return None
     row = table("fluids").row(fluid=fluid)

@@ -13,6 +13,7 @@ from hoseselect.application.free_columns import FreePlan
 from hoseselect.application.free_cut import plan_free_cut
 from hoseselect.application.free_geometry import free_geometry
 from hoseselect.application.plan_cut import cut_length, plan_cut
+from hoseselect.application.route_geometry import run_geometry
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding

@@ -34,7 +34,6 @@ def _fluids() -> dict[str, str]:
     for row in table("fluids"):
         names[plain(row["name"])] = row["fluid"]
         names[plain(row["fluid"])] = row["fluid"]
-    names.update(AS_SOLD)
     return names
 
 
@@ -57,14 +56,21 @@ def known_service(text: object) -> str:
     return _find(text, _services(), "service", "a service")
 
 
-def known_fluid(text: str) -> str:
+def known_fluid(text: str, *, as_sold: bool = True) -> str:
     """Return the id of a fluid.
+
+    Parameters
+    ----------
+    text : its id or another name
+    as_sold : whether "petrol" and "diesel" mean what the pump sells
 
     Raises
     ------
     InputError
         when nobody calls a fluid so; near names are offered.
     """
+    if as_sold and plain(text) in AS_SOLD:
+        return AS_SOLD[plain(text)]
     stop = _services().get(plain(text), "")
     if plain(text) not in _fluids() and table("stops").has(stop=stop):
         return f"{STOP_FLUID}{stop}"

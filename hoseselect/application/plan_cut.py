@@ -20,6 +20,7 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
 from hoseselect.mechanics.run import Run
+from hoseselect.rules.assume import duty_range
 from hoseselect.rules.job_columns import movement, route_figures
 from hoseselect.rules.services import service_columns
 from hoseselect.rules.stop import stops
@@ -157,8 +158,12 @@ def _clamps(
 def supports(job: Job, tip: float) -> tuple[float, int]:
     """Return the largest distance between clips [mm] and how many the run needs."""
     spacing = limit("support-spacing-max")
-    sucked = -job.duty.pressure_min >= limit("suction-unsupported-from")
-    if sucked and service_columns().group[service_columns().index[job.service]] != "vacuum":
+    columns = service_columns()
+    place = columns.index[job.service]
+    lowest = job.duty.pressure_min
+    if math.isnan(lowest):
+        lowest = float(duty_range("pressure_min")[1][place])
+    if -lowest >= limit("suction-unsupported-from") and columns.group[place] != "vacuum":
         spacing = min(spacing, limit("suction-unsupported-max"))
     return spacing, max(int(np.ceil(tip / spacing - HAIR)) - 1, 0)
 

@@ -20,7 +20,7 @@ class MarkingRead:
     found : the words of the print
     title, meaning, does_not_prove : in plain words
     figures : published figures, each with its source
-    services : services it suits, and those it must not be used for
+    suits, in_part, never : services it suits, suits in part, and must not be used for
     source : where the meaning comes from
     """
 
@@ -31,6 +31,7 @@ class MarkingRead:
     does_not_prove: str
     figures: tuple[str, ...]
     suits: tuple[str, ...]
+    in_part: tuple[str, ...]
     never: tuple[str, ...]
     source: str
 
@@ -62,13 +63,14 @@ class PrintRead:
         return asdict(self)
 
 
+SUITING = ("yes", "over-specified")
 LONGEST_PRINT = 400
 SIZE = re.compile(
     r"(?<![\w/.])(?:\d+[ -])?\d+/\d+ ?(?:in\b|inch\b|\"|'')|\b\d+(?:[.,]\d+)? ?mm\b", re.IGNORECASE
 )
 UNMARKED = (
-    "No published marking is found in this print. Nothing is known of the hose: it is refused for"
-    " fuel and brake servo, and not known for the rest."
+    "No published marking is found in this print. Unless the supplier names the liner, nothing can"
+    " be judged of this hose, and it is refused; for fuel and brake servo it is refused in any case."
 )
 DATE = "Look for the date of make: rubber ages on the shelf, and old grades predate today's fuels."
 COLOUR = "Colour, feel and the word 'fuel' or 'oil' prove nothing."
@@ -111,7 +113,10 @@ def _read(row: Row, text: str) -> MarkingRead:
         meaning=row["meaning"],
         does_not_prove=row["does_not_prove"],
         figures=figures,
-        suits=tuple(r["service"] for r in services if r["answer"] != "no"),
+        suits=tuple(r["service"] for r in services if r["answer"] in SUITING),
+        in_part=tuple(
+            f"{r['service']}: {r['basis']}" for r in services if r["answer"] == "in-part"
+        ),
         never=tuple(r["service"] for r in services if r["answer"] == "no"),
         source=row.source,
     )

@@ -62,6 +62,7 @@ class SharedResult:
     codes : verdict codes of the kinds of pairs of ends, shape (p, t) or (p, m)
     kind : place of each job among those, shape (n,)
     doubted : where a column the rule reads was assumed, shape (n, 1)
+    open_ended : where that column is a set of fluids, shape (n, 1)
     """
 
     rule: Rule
@@ -72,6 +73,7 @@ class SharedResult:
     codes: Array
     kind: Array
     doubted: Array
+    open_ended: Array
 
     def of_job(self, row: int) -> RuleResult:
         """Return the result for one job, as `evaluate` gives it."""
@@ -91,7 +93,8 @@ class SharedResult:
         """Return where an assumption changes the figures of one job, shape (1, t) or (1, m)."""
         ends = self.place[row : row + 1], self.other_place[row : row + 1]
         alike = _alike_rows(self.comparison, *ends, self.end_codes.shape)
-        return self.doubted[row : row + 1] & ~alike
+        open_ended = self.open_ended[row : row + 1]
+        return self.doubted[row : row + 1] & (open_ended | ~alike)
 
 
 @dataclass(frozen=True)
@@ -135,7 +138,7 @@ def run_rule(rule: Rule, filled: Assumed, hoses: HoseColumns) -> RuleResult:
         return RuleResult(rule, comparison, codes, codes, doubted)
     other = rule.function(filled.favourable, hoses)
     other_codes = np.broadcast_to(verdicts(other), shape)
-    doubted = doubted & ~_alike(comparison, other, shape)
+    doubted = doubted & (_open_ended(rule, filled) | ~_alike(comparison, other, shape))
     mixed = combine(codes, other_codes, doubted, hard)
     mixed = np.where(np.broadcast_to(_idle(comparison, other), shape), np.int8(0), mixed)
     return RuleResult(rule, comparison, codes, mixed, doubted, other, other_codes)
@@ -181,6 +184,18 @@ def _idle(adverse: Comparison, favourable: Comparison) -> Array:
     return ~(applies[0] | applies[1])
 
 
+OPEN_ENDED = ("fluids", "drips")
+
+
+def _open_ended(rule: Rule, filled: Assumed) -> Array:
+    """Return where a rule reads a set of fluids that may hold others than those tried, (n, 1)."""
+    mask = np.zeros((len(filled.adverse), 1), dtype=bool)
+    for name in OPEN_ENDED:
+        if name in rule.needs and name in filled.doubted:
+            mask = mask | filled.doubted[name]
+    return mask
+
+
 def _doubt(rule: Rule, filled: Assumed) -> tuple[Array, Array]:
     """Return where a rule reads an assumed column, and where that doubt is a hard one."""
     doubted = np.zeros((len(filled.adverse), 1), dtype=bool)
@@ -216,23 +231,30 @@ def _run_on_kinds(
     place, other = kinds.kind[:jobs], kinds.kind[jobs:]
     doubted, hard = _doubt(rule, filled)
     if not doubted.any():
-        return SharedResult(rule, comparison, place, other, end_codes, end_codes, place, doubted)
+        return SharedResult(
+            rule, comparison, place, other, end_codes, end_codes, place, doubted, doubted
+        )
     apart = np.where(doubted[:, 0], 1 + other, 0)
     pairs = both(Kinds.of(place, len(kinds)), Kinds.of(apart, 1 + len(kinds)))
-    pairs = both(pairs, kinds_of(doubted.astype(np.int64) + hard))
+    open_ended = _open_ended(rule, filled)
+    marks = doubted.astype(np.int64) + hard + 2 * open_ended
+    pairs = both(pairs, kinds_of(marks))
     adverse, favourable = place[pairs.first], other[pairs.first]
     codes = end_codes[adverse]
     mixed = np.flatnonzero(doubted[pairs.first, 0])
     ends = end_codes[adverse[mixed]], end_codes[favourable[mixed]]
     alike = _alike_rows(comparison, adverse[mixed], favourable[mixed], (len(kinds), across))
-    put = combine(*ends, ~alike, hard[pairs.first[mixed]])
+    kept = open_ended[pairs.first[mixed]]
+    put = combine(*ends, kept | ~alike, hard[pairs.first[mixed]])
     if comparison.applies is not None:  # an assumption that no rule reads casts no doubt
         applies = np.broadcast_to(
             comparison.applies, np.broadcast_shapes(np.shape(comparison.applies), (len(kinds), 1))
         )
         put = np.where(applies[adverse[mixed]] | applies[favourable[mixed]], put, np.int8(0))
     codes[mixed] = put
-    return SharedResult(rule, comparison, place, other, end_codes, codes, pairs.kind, doubted)
+    return SharedResult(
+        rule, comparison, place, other, end_codes, codes, pairs.kind, doubted, open_ended
+    )
 
 
 def judge(jobs: JobColumns, hoses: HoseColumns, assumed: Assumed | None = None) -> Judgement:

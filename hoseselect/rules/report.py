@@ -109,10 +109,9 @@ def _shown_limit(result: RuleResult, row: int, column: int) -> float:
     caution = _at(comparison.caution, row, column)
     if result.rule.row["unit"] == "rating" or not math.isfinite(limit):
         return caution
-    demand = _at(comparison.demand, row, column)
-    at_most = comparison.sense == "at_most"
-    beyond = demand > caution if at_most else demand < caution
-    return limit if beyond else caution
+    estimated = comparison.estimated is not None and bool(_at(comparison.estimated, row, column))
+    turned = Verdict.REJECT if estimated else Verdict.CONDITIONAL
+    return limit if result.end_codes[row, column] >= turned else caution
 
 
 def _note(result: RuleResult, row: int, column: int) -> str:
@@ -154,9 +153,11 @@ def margins(result: RuleResult, hoses: HoseColumns) -> Array:
     demand = np.broadcast_to(comparison.demand, shape)
     limit = np.broadcast_to(comparison.limit, shape)
     if comparison.caution is not None:
-        at_most = comparison.sense == "at_most"
-        beyond = demand > comparison.caution if at_most else demand < comparison.caution
-        limit = np.where(beyond, np.where(np.isfinite(limit), limit, np.nan), comparison.caution)
+        turned = np.full((1, 1), Verdict.CONDITIONAL)
+        if comparison.estimated is not None:
+            turned = np.where(comparison.estimated, Verdict.REJECT, Verdict.CONDITIONAL)
+        far = np.where(np.isfinite(limit), limit, np.nan)
+        limit = np.where(result.end_codes >= turned, far, comparison.caution)
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)
     found = relative_margin(

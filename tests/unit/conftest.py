@@ -19,7 +19,7 @@ import pytest
 
 from hoseselect.application.answer import Answer
 from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.plan_cut import cut_length, cut_parts, longest_length
+from hoseselect.application.plan_cut import job_lengths
 from hoseselect.application.read_job import read_job
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
@@ -166,7 +166,7 @@ class Bench:
     def columns(self, changes: Mapping[str, Any] | None = None) -> JobColumns:
         """Return the job as columns, as the use case of picking makes them."""
         job = self.job(changes)
-        return job_columns(job, cut_length(job), longest_length(cut_parts(job)))
+        return job_columns(job, *job_lengths(job))
 
     def result(
         self,

@@ -101,10 +101,9 @@ def rocking() -> RouteGeometry:
 
 @cache
 def two_ways() -> RouteGeometry:
-    """A slack hose between facing nipples, which can bow to more than one side."""
-    pose = Pose(np.zeros(3), unit(1, 0, 0.2), np.array([180.0, 0.0, 0.0]), unit(1, 0, -0.2))
-    other = shapes(pose, 260.0)
-    geometry = geometry_of(pose, 260.0, 16.0)
-    lines = [shape.centreline(97) for shape in other]
-    apart = [line for line in lines if np.abs(line - geometry.centreline[::2]).max() > 5.0]
-    return RouteGeometry(**{**geometry.__dict__, "others": tuple(apart[:1])})
+    """A slack hose over two nipples, which can lie in two ways."""
+    pose = Pose(np.zeros(3), unit(0, 0, 1), np.array([100.0, 30.0, -20.0]), unit(0, 0.2, 1))
+    geometry = geometry_of(pose, 300.0, 16.0)
+    lines = [shape.centreline(193) for shape in shapes(pose, 300.0)]
+    apart = [line for line in lines if np.abs(line - geometry.centreline).max() > 5.0]
+    return RouteGeometry(**{**geometry.__dict__, "others": tuple(apart)})

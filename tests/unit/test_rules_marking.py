@@ -99,7 +99,7 @@ def test_pressure_of_a_marking_at_its_limit(
         "duty.pressure_max": pressure,
         "duty.pressure_spike": pressure,
     }
-    hose = {"marking": marking, "working_pressure_clamped_kpa": 5000}
+    hose = {"marking": marking, "working_pressure_clamped_kpa": 4000}
     found = bench.finding("marking-pressure", hose, changes)
     bench.limited("marking-pressure", found, verdict, pressure, limit, -over / limit)
 
@@ -126,10 +126,13 @@ def test_a_marking_without_a_pressure_says_nothing(bench: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("marking", "verdict"), [("j1019", "conditional"), ("j2260", "unknown"), ("j189", "unknown")]
+    ("marking", "verdict"), [("j1019", "conditional"), ("j189", "unknown"), ("j2260", "reject")]
 )
 def test_pressure_of_a_marking_on_an_assumption(bench: Any, marking: str, verdict: str) -> None:
-    """An oil cooler is assumed at 200 to 1200 kPa."""
+    """An oil cooler is assumed to see spikes of 600 to 1200 kPa."""
+    ends = table("service_duty").row(service="atf-cooler", field="pressure_spike")
+    assert clamped("j2260") < ends.number("favourable") < clamped("j189")
+    assert clamped("j189") < ends.number("adverse") < clamped("j1019")
     changes = {"service": "atf-cooler", "duty.pressure_max": "unknown", "duty.pressure_spike": "unknown"}
     found = bench.finding("marking-pressure", {"marking": marking}, changes)
     assert found.verdict.word == verdict

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from hoseselect.interfaces.cli import job_input as given
 from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+from hoseselect.knowledge.errors import InputError
+
+if TYPE_CHECKING:
+    from hoseselect.application.cut_hose import CutResult
 
 HELP = """Say how long to cut, from the parts of the sum, for a route and a hose.
 
@@ -49,6 +53,7 @@ def cut(
     radius: str | None = typer.Option(
         None, "--radius", help="Least bend radius on the centreline, without a hose."
     ),
+    draw: Path | None = typer.Option(None, "--draw", help="Write a drawing of the route, in SVG."),
     catalog: str | None = given.CATALOG,
     units: str = given.UNITS,
     json: bool = given.JSON,
@@ -65,6 +70,8 @@ def cut(
     else:
         least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
         result = cut_for_radius(least, job, units)
+    if draw is not None and result.plan is not None:
+        _draw(result, draw, units)
     if json:
         write_json(result.as_json())
     else:
@@ -72,3 +79,14 @@ def cut(
 
         show_cut_result(result, units)
     raise typer.Exit(result.exit_code)
+
+
+def _draw(result: CutResult, path: Path, units: str) -> None:
+    """Write the drawing of a planned route."""
+    from hoseselect.interfaces.sheets.route_drawing import route_drawing
+    from hoseselect.interfaces.sheets.write_file import write_whole
+    from hoseselect.interfaces.wording import job_title
+
+    if result.geometry is None:
+        raise InputError("--draw", "a route without a shape", "a free route or a run")
+    write_whole(path, route_drawing(result.geometry, result.plan, job_title(result.job), units))

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 import typer
 
+from hoseselect.application.run_text import run_pieces
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import InputError
 
@@ -172,26 +172,3 @@ def _put_bead(values: dict[str, Any], text: str | None) -> None:
         put(values, "nipples.bead", read_answer(text, "--bead"))
     except InputError:
         put(values, "nipples.bead_diameter", text)
-
-
-def run_pieces(text: str) -> list[Any]:
-    """Return the pieces of a run written in one line.
-
-    Parameters
-    ----------
-    text : straights and bends between semicolons; a bend is an angle "at" (or "@") a radius
-
-    Raises
-    ------
-    InputError
-        when there is no piece between two semicolons.
-    """
-    return list(_pieces(text))
-
-
-def _pieces(text: str) -> Iterable[Any]:
-    for piece in text.split(";"):
-        if not piece.strip():
-            raise InputError("--run", f"'{text}'", "pieces between semicolons")
-        angle, sign, radius = piece.replace("@", " at ").partition(" at ")
-        yield {"bend": angle.strip(), "radius": radius.strip()} if sign else piece.strip()

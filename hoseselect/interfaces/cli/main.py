@@ -21,6 +21,7 @@ from hoseselect.interfaces.cli import (
     explain,
     pick,
     read,
+    rolls,
 )
 from hoseselect.knowledge.errors import HoseselectError
 
@@ -39,7 +40,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for module in (demo, pick, check, cut, ask, read, explain):
+for module in (demo, pick, check, cut, ask, read, explain, rolls):
     module.register(app)
 app.add_typer(catalog.app, name="catalog")
 

@@ -40,6 +40,8 @@ def read(
             console.item(figure)
         if marking.suits:
             console.item(f"[+] for: {', '.join(marking.suits)}")
+        for part in marking.in_part:
+            console.item(f"[~] in part for {part}")
         if marking.never:
             console.item(f"[x] never for: {', '.join(marking.never)}")
         console.item(f"source: {marking.source}")
