@@ -86,7 +86,7 @@ def _show(plan: RollPlan) -> None:
         screen.heading(f"{hose.hose_size} ({hose.status})")
         for roll in hose.rolls:
             place = f", {roll.stock.place}" if roll.stock.place else ""
-            screen.item(f"{roll.stock.roll} ({length(roll.stock.length, "mm")}{place})")
+            screen.item(f"{roll.stock.roll} ({length(roll.stock.length, 'mm')}{place})")
             for cut in roll.cuts:
                 job = f"  {cut.job}" if cut.job else ""
                 screen.item(f"cut {length(cut.length, 'mm', up=True)}{job}", 4)
