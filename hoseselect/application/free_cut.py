@@ -106,6 +106,12 @@ def _window_notes(own: SizePlan, plan: FreePlan) -> list[str]:
 
 def _shape_notes(lie: Lie) -> list[str]:
     notes = []
+    if lie.moved:
+        at_rest = min(shape.tightest_radius for shape in lie.at_rest)
+        notes.append(
+            f"Tightest bend {at_rest:.0f} mm at rest, {lie.tightest_radius:.0f} mm at the worst"
+            " extreme of movement."
+        )
     if lie.others:
         notes.append(
             f"It can also lie another way, with a tightest bend of {lie.other_radius:.0f} mm:"

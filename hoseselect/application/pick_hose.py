@@ -24,6 +24,7 @@ from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.engine import RuleResult, combine_results, evaluate
 from hoseselect.rules.job_columns import job_columns
 from hoseselect.rules.report import margins
+from hoseselect.rules.services import service_columns
 from hoseselect.rules.stop import stops
 
 Preference = Literal["margin", "price", "stock"]
@@ -75,7 +76,8 @@ def pick_hose(
     codes, decided = judgement.codes[0], judgement.decided_by[0]
     worst = worst_margins(results, columns)
     maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units, free)
-    order = _ranked(catalogue, wanted, codes, decided, worst, prefer)
+    marked = _made_for(job.service, columns)
+    order = _ranked(catalogue, wanted, codes, decided, worst, prefer, marked)
     answers = [maker.answer(int(size)) for size in order]
     nothing = not any(hose.verdict.suits for hose in answers)
     return Answer(
@@ -132,6 +134,16 @@ def worst_margins(results: tuple[RuleResult, ...], columns: HoseColumns) -> Arra
     return worst
 
 
+def _made_for(service: str, columns: HoseColumns) -> Array:
+    """Return which sizes bear a marking for the service, where hose for it has one, shape (m,)."""
+    services = service_columns()
+    place = services.index[service]
+    if services.group[place] not in MARKED_GROUPS:
+        return np.zeros(len(columns.sizes), dtype=bool)
+    return columns.types.marking_allows[place][columns.sizes.type_index]
+
+
+MARKED_GROUPS = ("coolant", "fuel", "diesel", "oil", "steering")
 SNUG = ("fit-stretch", "fit-loose")
 
 
@@ -142,8 +154,12 @@ def _ranked(
     decided: Array,
     worst: Array,
     prefer: Preference,
+    made_for_it: Array,
 ) -> Array:
-    """Return positions of the wanted sizes, best first; ties by name, never by catalogue order."""
+    """Return positions of the wanted sizes, best first; ties by name, never by catalogue order.
+
+    Of hoses with the same verdict, one that is marked for the service comes first.
+    """
     sizes = catalogue.sizes
     second: Array
     if prefer == "price":
@@ -153,7 +169,7 @@ def _ranked(
     else:
         second = -worst
     late = np.where(codes >= Verdict.UNKNOWN, -decided.astype(np.int64), 0)
-    order = np.lexsort((sizes.hose_size, second, late, codes))
+    order = np.lexsort((sizes.hose_size, second, ~made_for_it, late, codes))
     return order[wanted[order]]
 
 

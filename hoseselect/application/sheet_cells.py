@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -45,13 +46,39 @@ class Column:
     def _forget(self) -> None:
         self.values: list[Any] = [None]
         self.faults: list[InputError | None] = [None]
+        self._checked, self._faulty = 0, np.zeros(0, dtype=bool)
         self.places = _Places(self)
+        self._meanings: dict[str, tuple[list[Any], Array]] = {}
 
     def codes(self, texts: list[str]) -> Array:
         """Return the place of each cell's text among `values`, shape (n,); 0 for an empty cell."""
         if len(self.values) > MOST_KEPT:
             self._forget()
         return np.fromiter(map(self.places.__getitem__, texts), dtype=np.int64, count=len(texts))
+
+    def meanings(self, name: str, meaning: Callable[[Any], Any], blank: Any) -> Array:
+        """Return what each of `values` means, shape (values, ...); each is asked once.
+
+        Parameters
+        ----------
+        name : of the meaning
+        meaning : of a value that can be used
+        blank : what an empty cell means, and one that cannot be used
+        """
+        kept, array = self._meanings.get(name, ([], np.array([])))
+        if len(kept) < len(self.values):
+            new = self.values[len(kept) :]
+            kept.extend(blank if value is None else meaning(value) for value in new)
+            array = np.array(kept)
+            self._meanings[name] = kept, array
+        return array
+
+    def faulty(self) -> Array:
+        """Return which of `values` cannot be used, shape (values,)."""
+        faults = np.array([fault is not None for fault in self.faults[self._checked :]])
+        self._faulty = np.concatenate([self._faulty, faults.astype(bool)])
+        self._checked = len(self.faults)
+        return self._faulty
 
     def learn(self, text: str) -> int:
         """Return the place of a text that is new."""

@@ -217,7 +217,7 @@ LEAST = {
 }
 
 
-@promise(150)
+@promise(90)
 @given(known_jobs(), st.sampled_from(UP + DOWN), tenths(0.1, 60))
 def test_a_harsher_figure_never_improves_a_verdict(
     values: dict[str, Any], place: str, step: float
@@ -227,7 +227,7 @@ def test_a_harsher_figure_never_improves_a_verdict(
     assert (codes(changed(values, {place: worse})) >= codes(values)).all()
 
 
-@promise(120)
+@promise(50)
 @given(known_jobs(), st.sampled_from(["fluid", "air"]), tenths(0.1, 60))
 def test_a_hotter_line_never_improves_a_verdict(
     values: dict[str, Any], what: str, step: float
@@ -240,14 +240,14 @@ def test_a_hotter_line_never_improves_a_verdict(
     assert (codes(changed(values, longer)) >= before).all()
 
 
-@promise(100)
+@promise(50)
 @given(known_jobs(), tenths(0.1, 100))
 def test_more_suction_never_improves_a_verdict(values: dict[str, Any], step: float) -> None:
     deeper = max(at(values, "duty.pressure_min") - step, -101.3)
     assert (codes(changed(values, {"duty.pressure_min": deeper})) >= codes(values)).all()
 
 
-@promise(100)
+@promise(50)
 @given(known_jobs(), tenths(0.1, 2000))
 def test_more_pressure_never_improves_a_verdict(values: dict[str, Any], step: float) -> None:
     """Where a turbocharged line says nothing of boost, a pressure above zero states it."""
@@ -259,7 +259,7 @@ def test_more_pressure_never_improves_a_verdict(values: dict[str, Any], step: fl
     assert (codes(changed(values, more)) >= codes(values)).all()
 
 
-@promise(100)
+@promise(60)
 @given(known_jobs(), st.sampled_from(sorted(WORDS)))
 def test_a_harsher_word_never_improves_a_verdict(values: dict[str, Any], place: str) -> None:
     kind, harsh = WORDS[place]
@@ -267,7 +267,7 @@ def test_a_harsher_word_never_improves_a_verdict(values: dict[str, Any], place: 
     assert (after >= before).all()
 
 
-@promise(60)
+@promise(40)
 @given(known_jobs(), st.sampled_from(["nipple_a", "nipple_b"]))
 def test_a_missing_bead_never_improves_a_verdict_where_one_is_demanded(
     values: dict[str, Any], end: str
@@ -289,7 +289,7 @@ def test_a_shorter_piece_never_improves_a_verdict(values: dict[str, Any], step: 
     assert (codes(pieces[1]) >= codes(pieces[0])).all()
 
 
-@promise(120)
+@promise(60)
 @given(known_jobs(), st.lists(st.sampled_from(FLUIDS), min_size=1, max_size=3))
 def test_one_more_fluid_never_improves_a_verdict(values: dict[str, Any], more: list[str]) -> None:
     before = codes(values)
@@ -297,7 +297,7 @@ def test_one_more_fluid_never_improves_a_verdict(values: dict[str, Any], more: l
     assert (codes(changed(values, {"fluids": [*values["fluids"], "unknown"]})) >= before).all()
 
 
-@promise(120)
+@promise(60)
 @given(known_jobs(), st.sampled_from(FLUIDS))
 def test_a_named_fluid_never_hides_what_the_service_carries(
     values: dict[str, Any], fluid: str
@@ -312,7 +312,7 @@ def test_a_named_fluid_never_hides_what_the_service_carries(
     assert not harmless.any()
 
 
-@promise(100)
+@promise(50)
 @given(known_jobs(), st.lists(st.sampled_from(FLUIDS), min_size=1, max_size=2))
 def test_one_more_drip_never_improves_a_verdict(values: dict[str, Any], more: list[str]) -> None:
     before = codes(values)
@@ -370,33 +370,22 @@ def without(values: dict[str, Any], places: list[str]) -> dict[str, Any]:
     return made
 
 
-@promise(150)
+@promise(80)
 @given(known_jobs(), st.lists(st.sampled_from(sorted(ASKED)), min_size=1, max_size=3, unique=True))
-def test_an_unknown_input_is_never_a_plain_accept_where_a_rule_reads_it(
+def test_an_unknown_input_is_never_a_plain_accept_where_it_counts(
     values: dict[str, Any], places: list[str]
 ) -> None:
+    """It counts where the figures of a rule are not the same over all that it may be."""
     job = read_job(without(values, places))
     assume(not stops(job))
     columns = columns_of(job)
-    names = {column_of(place) for place in places}
-    assumed = fill(columns)
-    for result in evaluate(columns, hoses(), assumed):
-        if not names & set(result.rule.needs):
-            continue
-        applies = result.comparison.applies
-        reads = np.ones(1, dtype=bool) if applies is None else np.atleast_2d(applies)[0]
-        unread = {"fluids": "fluids_known", "drips": "drips_known"}
-        if not any(
-            np.isnan(float(getattr(columns, name)[0, 0]))
-            if getattr(columns, name).dtype.kind == "f"
-            else getattr(columns, unread.get(name, name))[0, 0] == -1
-            for name in names & set(result.rule.needs)
-        ):
-            continue
-        if not result.doubted[0, 0] and not np.isnan(result.comparison.demand).any():
-            continue  # answered by what flows in this service in any case, or told otherwise
+    for result in evaluate(columns, hoses(), fill(columns)):
         accepted = result.codes[0] == Verdict.ACCEPT
-        assert not (accepted & np.broadcast_to(reads, accepted.shape)).any(), result.rule.code
+        applies = result.comparison.applies
+        reads = True if applies is None else np.atleast_2d(applies)[0]
+        demand = np.atleast_2d(result.comparison.demand)[0]
+        open_to_it = np.atleast_2d(result.doubted)[0] | np.isnan(demand)
+        assert not (accepted & reads & open_to_it).any(), result.rule.code
 
 
 def plausible(values: dict[str, Any], place: str, draw: st.DataObject) -> Any:
@@ -424,7 +413,7 @@ def plausible(values: dict[str, Any], place: str, draw: st.DataObject) -> Any:
 SEEN_TO = gentle_columns()
 
 
-@promise(250)
+@promise(160)
 @given(known_jobs(), st.sampled_from(sorted(ASKED)), st.data())
 def test_an_unknown_is_never_better_than_the_worst_it_may_hide(
     values: dict[str, Any], place: str, data: st.DataObject
@@ -446,7 +435,7 @@ def test_an_unknown_is_never_better_than_the_worst_it_may_hide(
         assert not ((known >= Verdict.UNKNOWN) & (unknown <= Verdict.CONDITIONAL)).any()
 
 
-@promise(60)
+@promise(40)
 @given(st.sampled_from(SERVICES), BORES, st.integers(60, 600))
 def test_a_job_of_which_only_the_sizes_are_known_accepts_nothing(
     service: str, bore: float, length: int
@@ -459,7 +448,7 @@ def test_a_job_of_which_only_the_sizes_are_known_accepts_nothing(
     assert (worst(values) >= Verdict.CONDITIONAL).all()
 
 
-@promise(30)
+@promise(15)
 @given(st.sampled_from(SERVICES))
 def test_a_job_of_which_nothing_is_known_suits_nothing(service: str) -> None:
     answer = pick_hose(read_job({"service": service}), catalogue())

@@ -26,7 +26,8 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     if not math.isnan(plan.squareness):
         line(f"cut square within {plan.squareness:g} mm")
     low, high = plan.window
-    line(f"lengths that work: {length(low, units)} to {length(high, units)}")
+    longest = "any longer one" if math.isinf(high) else length(high, units)
+    line(f"lengths that work: {length(low, units)} to {longest}")
     if math.isfinite(plan.tightest_radius):
         line(
             f"tightest bend {length(plan.tightest_radius, units)} on the centreline, "
