@@ -13,6 +13,7 @@ from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.load import Row, limit, table
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
 from hoseselect.rules.stock import closes_on
+from hoseselect.rules.job_columns import usable
 from hoseselect.rules.services import service_columns
 
 SHOWN = 2
@@ -70,7 +71,7 @@ def _preference(family: str, group: str) -> int:
 
 def _fits(nipple: Nipple, band_width: float) -> bool:
     """Return whether band and tail have room on the nipple; unknown room is looked at by hand."""
-    room = nipple.engagement if math.isnan(nipple.usable_length) else nipple.usable_length
+    room = usable(nipple)
     return not room < band_width + limit("tail-beyond-band")
 
 

@@ -66,6 +66,8 @@ def read_direction(text: Any) -> Vector:
         if match is None:
             raise InputError("", f"'{turn}' in '{text}'", DIRECTION)
         angle = read_quantity(match[1], "angle", "", minimum=-180.0, maximum=180.0)
+        if math.isnan(angle):
+            raise InputError("", f"an unknown angle in '{text}'", DIRECTION)
         direction = swung(direction, axis(match[2]), math.radians(angle))
     return direction
 
@@ -127,9 +129,11 @@ def read_offset(values: Any) -> Vector:
 
 def _offset_words(text: str) -> dict[str, str]:
     """Return offsets from one line: "forward 120 mm; up 80 mm"."""
-    parts = {}
+    parts: dict[str, str] = {}
     for part in re.split(r"\s*;\s*", text.strip()):
         word, _, length = part.partition(" ")
+        if word in parts:
+            raise InputError("", f"'{word}' twice", "every direction once")
         parts[word] = length.strip()
     return parts
 

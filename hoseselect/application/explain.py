@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from hoseselect.application.names import plain
+from hoseselect.application.names import ascii_text, plain
 from hoseselect.application.safety import cautions, checklist
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, cite, table
@@ -64,7 +64,7 @@ def explain_code(code: str) -> Page:
         page = find(code.strip())
         if page is not None:
             return page
-    raise InputError("code", f"'{code}'", "one that `hoseselect explain` lists")
+    raise InputError("code", ascii_text(code), "one that `hoseselect explain` lists")
 
 
 def _index() -> Page:

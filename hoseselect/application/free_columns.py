@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -32,6 +32,8 @@ class SizePlan:
     ----------
     radius : least bend radius that was asked for [mm]
     shortest, longest : window of tip-to-tip lengths [mm]; NaN none, infinite open
+    width : of the narrowest window of a span [mm]; 0 where no practical length works, NaN where
+        the radius is not known
     tolerance : of the cut, either way [mm]
     spans : chosen tip-to-tip length in each span [mm]; empty where none works
     cut : chosen cut length [mm]; NaN where none works
@@ -41,15 +43,11 @@ class SizePlan:
     radius: float
     shortest: float
     longest: float
+    width: float
     tolerance: float
     spans: tuple[float, ...] = ()
     cut: float = math.nan
     lie: Lie | None = None
-
-    @property
-    def width(self) -> float:
-        """Width of the window [mm]; 0 where no practical length works."""
-        return 0.0 if math.isnan(self.shortest) else self.longest - self.shortest
 
     @property
     def tip(self) -> float:
@@ -120,13 +118,10 @@ def plan_free(job: Job, hoses: HoseColumns, units: str = "mm") -> FreePlan | Non
     solution = FreeSolution(route, float(known[0]))
     windows = solution.windows(known)
     best_radius, best_length = solution.best()
-    plans = {
-        float(radius): _size_plan(
-            solution, [span[k] for span in windows], sum(engagements), workshop_step(units)
-        )
-        for k, radius in enumerate(known)
-    }
-    none = SizePlan(math.nan, math.nan, math.nan, 0.0)
+    each = [[span[k] for span in windows] for k in range(len(known))]
+    ready = _size_plans(solution, each, sum(engagements), workshop_step(units))
+    plans = {plan.radius: plan for plan in ready}
+    none = SizePlan(math.nan, math.nan, math.nan, math.nan, 0.0)
     return FreePlan(
         route,
         solution,
@@ -153,31 +148,55 @@ def plan_free_radius(job: Job, radius: float, units: str = "mm") -> FreePlan:
         )
     solution = FreeSolution(route, radius)
     windows = [span[0] for span in solution.windows(np.array([radius]))]
-    own = _size_plan(solution, windows, sum(engagements), workshop_step(units))
+    (own,) = _size_plans(solution, [windows], sum(engagements), workshop_step(units))
     return FreePlan(route, solution, engagements, (own,), *solution.best())
 
 
-def _size_plan(
-    solution: FreeSolution, windows: list[Window], engagements: float, step: float
-) -> SizePlan:
-    """Return the plan for one least radius: a cut inside the window with room on both sides."""
+def _size_plans(
+    solution: FreeSolution, each: list[list[Window]], engagements: float, step: float
+) -> list[SizePlan]:
+    """Return the plan for every least radius: a cut inside the window with room on both sides."""
+    plans = [_lengths(windows, engagements, step) for windows in each]
+    planned = [plan for plan in plans if plan.spans]
+    lies = dict(zip(map(id, planned), solution.lies([p.spans for p in planned]), strict=True))
+    found = []
+    for plan in plans:
+        lie = lies.get(id(plan))
+        found.append(replace(plan, spans=(), cut=math.nan) if lie is None else
+                     replace(plan, lie=lie))  # fmt: skip
+    return found
+
+
+def with_room(windows: list[Window], engagements: float) -> bool:
+    """Return whether a cut with its tolerance fits into the windows of all spans."""
+    return bool(_lengths(windows, engagements, FINE_STEP).spans)
+
+
+def _lengths(windows: list[Window], engagements: float, step: float) -> SizePlan:
+    """Return the lengths for one least radius; no shape is solved yet."""
     shortest = sum(window.shortest for window in windows)
     longest = sum(window.longest for window in windows)
     radius = windows[0].radius
     if math.isnan(shortest) or any(window.big_loop_only for window in windows):
-        return SizePlan(radius, math.nan, math.nan, 0.0)
+        return SizePlan(radius, math.nan, math.nan, 0.0, 0.0)
     tolerance = float(cut_length_tolerance(shortest + engagements, TOLERANCE_TABLE))
-    plan = SizePlan(radius, shortest, longest, tolerance)
-    share = tolerance / len(windows)
-    spans = [_wanted(window, share) for window in windows]
-    cut = _cut(sum(spans) + engagements, plan, engagements, step)
+    width = min(window.width for window in windows)
+    plan = SizePlan(radius, shortest, longest, width, tolerance)
+    low = [window.shortest + tolerance for window in windows]
+    high = [window.longest - tolerance for window in windows]
+    if any(least > most + CLOSE for least, most in zip(low, high, strict=True)):
+        return plan
+    spans = [_wanted(window, tolerance) for window in windows]
+    cut = _cut(sum(spans), sum(low), sum(high), engagements, step)
     if math.isnan(cut):
         return plan
-    spans[-1] += cut - engagements - sum(spans)
-    lie = solution.lie(tuple(spans))
-    if lie is None:
-        return plan
-    return SizePlan(radius, shortest, longest, tolerance, tuple(spans), cut, lie)
+    missing = cut - engagements - sum(spans)
+    for k in reversed(range(len(spans))):
+        given = min(missing, high[k] - spans[k]) if missing > 0 else max(missing, low[k] - spans[k])
+        spans[k] += given
+        missing -= given
+    spans[-1] += missing
+    return replace(plan, spans=tuple(spans), cut=cut)
 
 
 CLOSE = 1e-4
@@ -188,20 +207,25 @@ def _wanted(window: Window, tolerance: float) -> float:
     low, high = window.shortest + tolerance, window.longest - tolerance
     if low <= window.best_length <= high and window.best_length <= LOOSE * window.bound:
         return window.best_length
-    return min(low, max(high, window.shortest)) if high >= low else window.shortest
+    return low
 
 
 LOOSE = 1.4  # a best radius on a much longer hose is a loop, not a line
 
 
-def _cut(wanted: float, plan: SizePlan, engagements: float, step: float) -> float:
-    """Return the cut: rounded up, else the step below, that keeps the tolerance in the window."""
-    low = plan.shortest + plan.tolerance + engagements
-    high = plan.longest - plan.tolerance + engagements
+def _cut(wanted: float, low: float, high: float, engagements: float, step: float) -> float:
+    """Return the cut: rounded up, else the step below, that keeps the tolerance in the window.
+
+    Parameters
+    ----------
+    wanted, low, high : lengths from mouth to mouth: roomiest, least, most [mm]
+    engagements : at both ends [mm]
+    step : of the workshop [mm]
+    """
     for size in (step, FINE_STEP):
-        up = round_up(max(wanted, low), size)
+        up = round_up(max(wanted, low) + engagements, size)
         for cut in (up, up - size):
-            if low - CLOSE <= cut <= high + CLOSE:
+            if low - CLOSE <= cut - engagements <= high + CLOSE:
                 return cut
     return math.nan
 

@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
+import itertools
 import math
+from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from hoseselect.application.directions import AXES, read_box, read_direction, read_offset, swung
-from hoseselect.application.door import Length, guarded, quantity
+from hoseselect.application.door import (
+    FIGURE,
+    LONGEST,
+    Length,
+    complaint,
+    guarded,
+    quantity,
+    shown,
+)
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.quantities import read_answer, read_quantity
 from hoseselect.mechanics.centreline import centreline
 from hoseselect.mechanics.run import Run
 
@@ -21,6 +40,62 @@ Place = Annotated[Vector, guarded(read_offset)]
 Box = Annotated[Vector, guarded(read_box)]
 Direction = Annotated[Vector, guarded(read_direction)]
 STANDING_STILL: Vector = (0.0, 0.0, 0.0)
+
+
+def known(kind: str, **bounds: Any) -> BeforeValidator:
+    """Return a validator that reads a figure which must be known: no shape is solved without it."""
+
+    def read(value: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise InputError("", shown(value), KNOWN[kind])
+        figure = read_quantity(value, kind, "", **bounds)
+        if math.isnan(figure):
+            raise InputError("", f"'{value}'", KNOWN[kind])
+        return figure
+
+    return guarded(read)
+
+
+KNOWN = {"length": 'a length such as "60 mm"', "angle": 'an angle such as "90 deg"'}
+
+
+def _hot(value: Any) -> bool:
+    """Return whether a part is hot; one of which nobody knows it counts as hot."""
+    if not isinstance(value, str | int | float):
+        raise InputError("", shown(value), "yes, no or unknown")
+    return value if isinstance(value, bool) else read_answer(value, "") != "no"
+
+
+def _straight(value: Any) -> float:
+    """Return a straight of the wire as its length [mm]."""
+    if not isinstance(value, str | int | float) or isinstance(value, bool):
+        raise complaint(shown(value), PIECE)
+    try:
+        length = read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST)
+    except HoseselectError as error:
+        raise complaint(error.found, PIECE) from error
+    if math.isnan(length):
+        raise complaint(f"'{value}'", PIECE)
+    return length
+
+
+def _piece(value: Any) -> Any:
+    """Return a straight of the wire as its length [mm], a bend as its form."""
+    if not isinstance(value, Mapping):
+        return _straight(value)
+    try:
+        return WireBend.model_validate(dict(value))
+    except ValidationError as error:
+        detail = error.errors(include_url=False)[0]
+        field = ".".join(str(part) for part in detail["loc"])
+        if detail["type"] == "input":
+            raise complaint(
+                f"in {field} {detail['ctx']['found']}", detail["ctx"]["expected"]
+            ) from None
+        raise complaint(shown(dict(value)), PIECE) from None
+
+
+PIECE = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "60 mm"}'
 
 
 class FreeBase(BaseModel):
@@ -36,23 +111,23 @@ class FlatForm(FreeBase):
     the line towards the other nipple; negative points down.
     """
 
-    distance: Annotated[float, quantity("length", minimum=1.0, maximum=100_000.0)]
-    angle_a: Annotated[float, quantity("angle", minimum=-180.0, maximum=180.0)]
-    angle_b: Annotated[float, quantity("angle", minimum=-180.0, maximum=180.0)]
+    distance: Annotated[float, known("length", minimum=1.0, maximum=LONGEST), FIGURE]
+    angle_a: Annotated[float, known("angle", minimum=-180.0, maximum=180.0), FIGURE]
+    angle_b: Annotated[float, known("angle", minimum=-180.0, maximum=180.0), FIGURE]
 
 
 class WireBend(FreeBase):
     """A bend read off the wire: angle [deg], radius [mm], turn of the bending plane [deg]."""
 
-    bend: Annotated[float, quantity("angle", minimum=0.0, maximum=360.0)]
-    radius: Annotated[float, quantity("length", minimum=0.1, maximum=100_000.0)]
-    turn: Annotated[float, quantity("angle", minimum=-360.0, maximum=360.0)] = 0.0
+    bend: Annotated[float, known("angle", minimum=0.0, maximum=360.0), FIGURE]
+    radius: Annotated[float, known("length", minimum=0.1, maximum=LONGEST), FIGURE]
+    turn: Annotated[float, known("angle", minimum=-360.0, maximum=360.0), FIGURE] = 0.0
 
 
 class KeepOutForm(FreeBase):
     """A ball, rod or box that the hose must keep clear of [mm]."""
 
-    name: str
+    name: Annotated[str, Field(min_length=1)]
     ball: Place | None = None
     rod: tuple[Place, Place] | None = None
     box: Place | None = None
@@ -60,8 +135,8 @@ class KeepOutForm(FreeBase):
     size: Box | None = None
     clearance: Length = math.nan
     growth: Length = math.nan
-    shake: Length = 0.0
-    hot: bool = False
+    shake: Annotated[float, known("length", minimum=0.0, maximum=LONGEST), FIGURE] = 0.0
+    hot: Annotated[bool, guarded(_hot)] = False
 
     @model_validator(mode="after")
     def _one_body(self) -> KeepOutForm:
@@ -109,7 +184,7 @@ class FreeForm(FreeBase):
     nipple_a_points: Direction | None = None
     nipple_b_points: Direction | None = None
     flat: FlatForm | None = None
-    wire: tuple[WireBend | Annotated[float, quantity("length", minimum=0.0)], ...] = ()
+    wire: tuple[Annotated[float | WireBend, BeforeValidator(_piece)], ...] = ()
     movement: Box = STANDING_STILL
     tape_error: Length = math.nan
     angle_error: Annotated[float, quantity("angle", minimum=0.0, maximum=45.0)] = math.nan
@@ -132,14 +207,16 @@ class FreeForm(FreeBase):
                 "input",
                 "found an offset without directions; expected nipple_a_points and nipple_b_points",
             )
-        if self.offset == STANDING_STILL:
-            raise PydanticCustomError(
-                "input", "found both nipples at one place; expected how far B is from A"
-            )
-        if self.wire and not any(
-            (isinstance(p, float) and p > 0) or isinstance(p, WireBend) for p in self.wire
-        ):
-            raise PydanticCustomError("input", "found an empty wire; expected straights and bends")
+        if self.offset is None and (self.nipple_a_points or self.nipple_b_points):
+            raise complaint("directions beside flat or wire", "one of the two")
+        mouth = self._ends()[0]
+        if math.hypot(*mouth) < NEAREST:
+            raise complaint("both nipples at one place", "how far B is from A")
+        if all(abs(m) <= b + NEAREST for m, b in zip(mouth, self.movement, strict=True)):
+            raise complaint("a movement that brings nipple B to nipple A", "a smaller movement")
+        places = [STANDING_STILL, *(clip.at for clip in self.clip), mouth]
+        if any(math.dist(a, b) < NEAREST for a, b in itertools.pairwise(places)):
+            raise complaint("a clip at a nipple or at another clip", "clips in order from nipple A")
         return self
 
     def to_domain(self) -> FreeRoute:
@@ -173,7 +250,7 @@ class FreeForm(FreeBase):
         )
 
     def _wire_ends(self) -> tuple[Vector, Vector, Vector]:
-        """Return the ends of the wire, laid so that it leaves nipple A forward and bends up first."""
+        """Return the ends of the wire; it leaves nipple A forward and bends up first."""
         run = Run(
             tuple(
                 Bend(piece.bend, piece.radius, piece.turn)
@@ -186,6 +263,9 @@ class FreeForm(FreeBase):
         turned = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
         mouth, arrival = turned @ line.points[-1], turned @ line.directions[-1]
         return _vector(mouth), AXES["forward"], _vector(-arrival)
+
+
+NEAREST = 0.1  # mm: nipples nearer than this are at one place
 
 
 def _or(value: float, name: str) -> float:

@@ -7,11 +7,13 @@ hoses, and each reads its own window of lengths from it.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
+from hoseselect.application.free_shapes import others_many, solve_many
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod import (
@@ -23,19 +25,19 @@ from hoseselect.mechanics.rod import (
     Rod,
     Shape,
     Window,
-    low_spots,
     nipple_ends,
     positions,
-    shapes,
     spans,
     through_rings,
 )
+from hoseselect.mechanics.rod.profile import LOOP_BOUND, LOOP_LENGTH
 from hoseselect.rules.columns import Array
 
 DOWN = np.array([0.0, 0.0, -1.0])
 POINTS = 201
-LONGEST_PER_DISTANCE = 3.0
-LOOP_PER_DISTANCE = 1.6
+SIDES = 24
+TURNS_FREELY = 1e-5
+Lengths = tuple[float, ...]
 
 
 def pose_of(route: FreeRoute) -> Pose:
@@ -57,7 +59,7 @@ class Lie:
     length : nipple mouth to nipple mouth [mm]
     at_rest : shapes of the spans at rest, in order from nipple A
     moved : for every position of movement, the shapes of the spans that it changes
-    others : other stable shapes at rest
+    others : other stable shapes of the spans at rest, mirror images included
     """
 
     length: float
@@ -97,14 +99,11 @@ class Lie:
 
     @cached_property
     def low_spot(self) -> bool:
-        """Whether liquid can stand in a low spot at rest."""
-        line = self.centreline
-        height = line[:, 2]
-        for k in range(1, len(height) - 1):
-            rim = min(height[:k].max(), height[k:].max())
-            if height[k] < rim - LOW_SPOT_DEPTH and height[k] <= height.min() + LOW_SPOT_DEPTH:
-                return True
-        return any(bool(low_spots(shape, DOWN)) for shape in self.at_rest)
+        """Whether liquid can stand in a low spot at rest: the line is higher on both sides."""
+        height = self.centreline[:, 2]
+        before = np.maximum.accumulate(height)
+        behind = np.maximum.accumulate(height[::-1])[::-1]
+        return bool((height < np.minimum(before, behind) - LOW_SPOT_DEPTH).any())
 
     @cached_property
     def falls(self) -> bool:
@@ -159,7 +158,7 @@ class FreeSolution:
             MovementProfile(pose, moving if k == last else still, smallest)
             for k, pose in enumerate(self.poses)
         ]
-        self._lies: dict[tuple[float, ...], Lie | None] = {}
+        self._lies: dict[Lengths, Lie | None] = {}
 
     def _clips(self) -> list[ClampClip]:
         """Return the clips that hold the hose; a ring takes the direction of the natural shape."""
@@ -189,36 +188,62 @@ class FreeSolution:
         return [profile.windows(radii) for profile in self.profiles]
 
     def best(self) -> tuple[float, float]:
-        """Return the best radius that the route allows, and its length [mm], [mm]."""
-        each = [profile.best_radius() for profile in self.profiles]
+        """Return the best radius that the route allows, and its length [mm], [mm].
+
+        Wide loops are left out: no cut is offered there either.
+        """
+        each = [_best(profile) for profile in self.profiles]
         return min(radius for radius, _ in each), sum(length for _, length in each)
 
-    def lie(self, lengths: tuple[float, ...]) -> Lie | None:
+    def lie(self, lengths: Lengths) -> Lie | None:
         """Return how the hose lies with the given length in each span; None where it cannot."""
-        key = tuple(round(length, 6) for length in lengths)
-        if key not in self._lies:
-            try:
-                self._lies[key] = self._solve(lengths)
-            except SolveError:
-                self._lies[key] = None
-        return self._lies[key]
+        return self.lies([lengths])[0]
 
-    def _solve(self, lengths: tuple[float, ...]) -> Lie:
+    def lies(self, many: Sequence[Lengths]) -> list[Lie | None]:
+        """Return how the hose lies with each of many choices of lengths; None where it cannot."""
+        keys = [tuple(round(length, 6) for length in lengths) for lengths in many]
+        new = [key for key in dict.fromkeys(keys) if key not in self._lies]
         if self.rings:
-            return self._through_rings(sum(lengths))
-        at = [profile.at(length) for profile, length in zip(self.profiles, lengths, strict=True)]
-        others = [
-            other
-            for pose, length, found in zip(self.poses, lengths, at, strict=True)
-            for other in shapes(pose, length)
-            if other.energy > found[0].energy * (1 + DIFFERENT) + DIFFERENT / length
+            for key in new:
+                try:
+                    self._lies[key] = self._through_rings(sum(key))
+                except SolveError:
+                    self._lies[key] = None
+        elif new:
+            self._lies |= zip(new, self._solve(new), strict=True)
+        return [self._lies[key] for key in keys]
+
+    def _solve(self, many: Sequence[Lengths]) -> list[Lie | None]:
+        """Return how the hose lies, all positions and lengths in one stack."""
+        cases = [
+            (pose, length)
+            for lengths in many
+            for profile, length in zip(self.profiles, lengths, strict=True)
+            for pose in profile.poses
         ]
-        return Lie(
-            length=sum(lengths),
-            at_rest=tuple(found[0] for found in at),
-            moved=tuple((shape,) for shape in at[-1][1:]),
-            others=tuple(others),
-        )
+        solved = iter(solve_many(cases))
+        found = [[[next(solved) for _ in profile.poses] for profile in self.profiles] for _ in many]
+        whole = [
+            [[shape for shape in span if shape is not None] for span in spans] for spans in found
+        ]
+        sure = [
+            k
+            for k, spans in enumerate(whole)
+            if [len(span) for span in spans] == [len(profile.poses) for profile in self.profiles]
+        ]
+        rest = [
+            (pose, length) for k in sure for pose, length in zip(self.poses, many[k], strict=True)
+        ]
+        others = iter(others_many(rest, [span[0] for k in sure for span in whole[k]]))
+        lies: list[Lie | None] = [None] * len(many)
+        for k in sure:
+            lies[k] = Lie(
+                length=sum(many[k]),
+                at_rest=tuple(span[0] for span in whole[k]),
+                moved=tuple((shape,) for shape in whole[k][-1][1:]),
+                others=tuple(shape for _ in whole[k] for shape in next(others)),
+            )
+        return lies
 
     def _through_rings(self, length: float) -> Lie:
         """Return how the hose lies where it slides and tilts in rings."""
@@ -229,7 +254,17 @@ class FreeSolution:
         return Lie(length=length, at_rest=rest, moved=tuple(moved), others=())
 
 
-DIFFERENT = 1e-6
+def _best(profile: MovementProfile) -> tuple[float, float]:
+    """Return the largest tightest radius of lengths that are no wide loops, and its length."""
+    table = profile.table
+    loop = table.length > LOOP_LENGTH * profile.distance
+    loop &= table.length > LOOP_BOUND * profile.bound(np.maximum(table.radius, TINY))
+    usable = (table.length <= profile.practical * (1 + TINY)) & ~loop
+    best = int(np.where(usable, table.radius, -1.0).argmax())
+    return float(table.radius[best]), float(table.length[best])
+
+
+TINY = 1e-12
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
 
 
@@ -244,9 +279,37 @@ def body(keep_out: KeepOut) -> Ball | Rod | Box:
 
 
 def least_distance(lie: Lie, keep_out: KeepOut) -> float:
-    """Return the least distance of the centreline from a keep-out at all positions [mm]."""
+    """Return the least distance of the centreline from a keep-out, however it lies [mm].
+
+    At rest, at all extremes of movement, in every other way to lie, and on every side to which a
+    shape turns freely about the line between its ends.
+    """
     solid = body(keep_out)
-    return min(float(solid.distance(shape.centreline(POINTS)).min()) for shape in lie.all_shapes)
+    return min(
+        float(solid.distance(line).min())
+        for shape in (*lie.all_shapes, *lie.others)
+        for line in _sides(shape)
+    )
+
+
+def _sides(shape: Shape) -> Iterator[Array]:
+    """Yield the centreline, turned about the chord all round where nothing holds it."""
+    line = shape.centreline(POINTS)
+    yield line
+    along = shape.pose.chord / shape.pose.distance
+    ends = np.array([shape.pose.start_direction, shape.pose.end_direction])
+    held = bool((np.abs(np.cross(ends, along)) > TURNS_FREELY).any())
+    if held or abs(shape.diagnostics.smallest_eigenvalue) > TURNS_FREELY:
+        return
+    arm = line - shape.pose.start
+    for side in range(1, SIDES):
+        angle = 2 * math.pi * side / SIDES
+        yield (
+            shape.pose.start
+            + math.cos(angle) * arm
+            + math.sin(angle) * np.cross(along, arm)
+            + (1 - math.cos(angle)) * np.outer(arm @ along, along)
+        )
 
 
 def turned(direction: Vector, towards: Array, angle: float) -> Array:

@@ -17,10 +17,13 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from hoseselect.application import door
+from hoseselect.application.free_form import STANDING_STILL
 from hoseselect.application.job_form import JobForm
 
 WORDS = Path(__file__).with_name("job_keys.csv")
 ALIKE = ("nipple_a", "nipple_b")
+PIECES = ("route.run", "route.free.wire")
+REPEATED = ("route.free.keep_out", "route.free.clip")
 KINDS = {
     get_args(annotated)[1]: kind
     for annotated, kind in (
@@ -46,7 +49,9 @@ their unit in quotes: `"3/8 in"`, `"9.5 mm"`, `"230 °F"`, `"20 inHg vacuum"`, `
 file; `--set key=value` reaches every key. `hoseselect explain job --json` writes the JSON Schema.
 
 `[nipples]` describes both nipples alike; `[nipple_a]` and `[nipple_b]` have the same keys and say
-where one end differs.
+where one end differs. A route is told in one way: `run`, `measured`, or `[route.free]` for a hose
+that bends as it likes between its ends, which again is told in one way: `offset` with the two
+directions, `flat`, or `wire`.
 
 This page is written by `python -m hoseselect.application.job_file_page`; do not edit it by hand.
 """
@@ -71,18 +76,24 @@ class Key:
 
 
 def keys(form: type[BaseModel] = JobForm, table: str = "") -> Iterator[Key]:
-    """Yield every key of a job file; of the three tables of nipples the common one."""
+    """Yield every key of a job file, inner tables last; of the tables of nipples the common one."""
+    tables = []
     for name, field in form.model_fields.items():
         place = f"{table}.{name}".lstrip(".")
         inner = _form(field.annotation)
-        if inner is None:
+        if inner is None or place in PIECES:
             yield Key(place, *_kind(field), _default(field))
         elif name not in ALIKE:
-            yield from keys(inner, place)
+            tables.append((inner, place))
+    for inner, place in tables:
+        yield from keys(inner, place)
 
 
 def words() -> dict[str, dict[str, str]]:
-    """Return meaning and example of every key, by its place."""
+    """Return meaning and example of every key, by its place; kind and unit where the form has none.
+
+    `beside` names what must stand beside the example in a job file.
+    """
     with WORDS.open(encoding="utf-8", newline="") as stream:
         return {row["key"]: row for row in csv.DictReader(stream)}
 
@@ -96,7 +107,7 @@ def job_file_page() -> str:
         table = key.place.rpartition(".")[0]
         if table != heading:
             heading = table
-            lines += [f"\n## {f'[{table}]' if table else 'Top of the file'}\n"]
+            lines += [f"\n## {_heading(table)}\n"]
             lines += [
                 "| key | meaning | kind | unit | left out | example |",
                 "|---|---|---|---|---|---|",
@@ -104,9 +115,16 @@ def job_file_page() -> str:
         row = told[key.place]
         name = key.place.rpartition(".")[2]
         example = f"`{name} = {row['example']}`"
-        cells = (f"`{name}`", row["meaning"], key.kind, key.unit or "-", key.default, example)
+        kind, unit = row["kind"] or key.kind, row["unit"] or key.unit
+        cells = (f"`{name}`", row["meaning"], kind, unit or "-", key.default, example)
         lines.append(f"| {' | '.join(cells)} |")
     return "\n".join(lines) + "\n"
+
+
+def _heading(table: str) -> str:
+    if not table:
+        return "Top of the file"
+    return f"[[{table}]]" if table in REPEATED else f"[{table}]"
 
 
 def _form(annotation: Any) -> type[BaseModel] | None:
@@ -125,7 +143,7 @@ def _kind(field: FieldInfo) -> tuple[str, str]:
         return ", ".join(get_args(field.annotation)), ""
     if field.annotation is str:
         return "text", ""
-    return "list of straights and bends", "mm, deg"
+    return "", ""
 
 
 def _default(field: FieldInfo) -> str:
@@ -134,9 +152,13 @@ def _default(field: FieldInfo) -> str:
         return "must be given"
     if isinstance(value, float) and math.isnan(value):
         return "unknown"
+    if value is None or value in ((), "", STANDING_STILL):
+        return "not given"
+    if isinstance(value, bool):
+        return str(value).lower()
     if isinstance(value, tuple):
-        return ", ".join(value) or "not given"
-    return str(value) or "not given"
+        return ", ".join(value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 if __name__ == "__main__":

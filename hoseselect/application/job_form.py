@@ -9,7 +9,15 @@ import math
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    WithJsonSchema,
+    model_validator,
+)
 from pydantic_core import PydanticCustomError
 
 from hoseselect.application.door import (
@@ -163,6 +171,23 @@ def _piece(value: Any) -> Any:
 
 
 LONGEST_PIECE = 100_000.0
+PIECE_SCHEMA = WithJsonSchema(
+    {
+        "anyOf": [
+            {"type": "number"},
+            {"type": "string"},
+            {
+                "type": "object",
+                "required": ["bend", "radius"],
+                "additionalProperties": False,
+                "properties": {
+                    name: {"anyOf": [{"type": "number"}, {"type": "string"}]}
+                    for name in ("bend", "radius", "turn")
+                },
+            },
+        ]
+    }
+)
 PIECE = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "110 mm"}'
 
 
@@ -176,7 +201,7 @@ class HeatSourceForm(Form):
 class RouteForm(Form):
     """How the hose runs: lengths and radii along the centreline [mm]."""
 
-    run: tuple[Annotated[float | BendForm, BeforeValidator(_piece)], ...] = ()
+    run: tuple[Annotated[float | BendForm, BeforeValidator(_piece), PIECE_SCHEMA], ...] = ()
     measured: Length = NAN
     tightest_radius: Length = NAN
     movement: Length = NAN

@@ -100,12 +100,21 @@ OFFERED = 4
 
 
 def _near(wanted: str, names: dict[str, str]) -> list[str]:
-    """Return what may be meant: names that share a telling word, else names spelled alike."""
+    """Return what may be meant, best first: names spelled alike, and names that share words."""
     import difflib
 
     words = set(wanted.split()) - COMMON_WORDS
-    shared = [found for name, found in names.items() if words & set(name.split())]
-    if not shared:
-        alike = difflib.get_close_matches(wanted, names, n=3, cutoff=0.7)
-        shared = [names[name] for name in alike]
-    return list(dict.fromkeys(shared))[:OFFERED]
+
+    def likeness(name: str) -> float:
+        own = set(name.split()) - COMMON_WORDS
+        shared = len(words & own) / max(len(words | own), 1)
+        return shared + difflib.SequenceMatcher(None, wanted, name).ratio()
+
+    best: dict[str, float] = {}
+    for name, found in names.items():
+        best[found] = max(best.get(found, 0.0), likeness(name))
+    near = [found for found, score in best.items() if score >= LIKE_ENOUGH]
+    return sorted(near, key=lambda found: -best[found])[:OFFERED]
+
+
+LIKE_ENOUGH = 0.75

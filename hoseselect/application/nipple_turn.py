@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
+from hoseselect.application.free_columns import with_room
 from hoseselect.application.free_solution import FreeSolution, turned
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.knowledge.errors import HoseselectError
+from hoseselect.knowledge.load import limit
+from hoseselect.rules.columns import Array
 
 LARGEST_TURN = 60.0
 FIRST_TURNS = (15.0, 30.0, 45.0, LARGEST_TURN)
-ROUNDS = 3
+ROUNDS = 4
+STILL: Vector = (0.0, 0.0, 0.0)
 
 
 def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
     """Return the nipple and the least turn towards the other nipple that lets a radius pass.
+
+    It passes where a cut with its tolerance fits into the window, at rest and at all extremes.
 
     Parameters
     ----------
@@ -25,11 +32,11 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
 
     Returns
     -------
-    "A" or "B" and the turn [deg], rounded up to 5 deg where possible; None where no turn helps
+    "A" or "B" and the turn [deg], whole degrees; None where no turn helps
     """
     found = []
     for end in ("A", "B"):
-        turn = _least(route, radius, end)
+        turn = _least(route, radius, end, min((t for t, _ in found), default=math.inf))
         if turn is not None:
             found.append((turn, end))
     if not found:
@@ -38,9 +45,12 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
     return end, turn
 
 
-def _least(route: FreeRoute, radius: float, end: str) -> float | None:
+def _least(route: FreeRoute, radius: float, end: str, beaten: float) -> float | None:
+    """Return the least turn of one nipple; None where none suits, or the other's is less."""
     low = 0.0
     for high in FIRST_TURNS:
+        if low >= beaten:
+            return None
         if _suits(route, radius, end, high):
             for _ in range(ROUNDS):
                 middle = (low + high) / 2
@@ -54,23 +64,39 @@ def _least(route: FreeRoute, radius: float, end: str) -> float | None:
 
 
 def _suits(route: FreeRoute, radius: float, end: str, turn: float) -> bool:
+    """Return whether a cut fits after a turn; what fails at rest is not tried with movement."""
+    ends = 2 * limit("engagement-large")
+    turned_route = _turned(route, end, turn)
+    tries = [replace(turned_route, movement=STILL)]
+    if any(route.movement):
+        tries.append(turned_route)
     try:
-        return FreeSolution(_turned(route, end, turn), radius).best()[0] >= radius
+        return all(
+            with_room(
+                [span[0] for span in FreeSolution(one, radius).windows(np.array([radius]))], ends
+            )
+            for one in tries
+        )
     except HoseselectError:
         return False
 
 
 def _turned(route: FreeRoute, end: str, turn: float) -> FreeRoute:
-    """Return the route with one nipple turned towards the mouth of the other."""
-    chord = np.array(route.mouth_b)
-    towards = chord / np.linalg.norm(chord)
+    """Return the route with one nipple turned towards its neighbour: a clip or the other mouth."""
+    places = [STILL, *(clip.place for clip in route.clips), route.mouth_b]
     if end == "A":
-        points_a = _vector(turned(route.points_a, towards, math.radians(turn)))
-        return FreeRoute(route.mouth_b, points_a, route.points_b)
-    points_b = _vector(turned(route.points_b, -towards, math.radians(turn)))
-    return FreeRoute(route.mouth_b, route.points_a, points_b)
+        towards = np.subtract(places[1], places[0])
+        direction = turned(route.points_a, _unit(towards), math.radians(turn))
+        return replace(route, points_a=_vector(direction))
+    towards = np.subtract(places[-2], places[-1])
+    direction = turned(route.points_b, _unit(towards), math.radians(turn))
+    return replace(route, points_b=_vector(direction))
 
 
-def _vector(values: np.ndarray[tuple[int], np.dtype[np.float64]]) -> Vector:
+def _unit(values: Array) -> Array:
+    return values / np.linalg.norm(values)
+
+
+def _vector(values: Array) -> Vector:
     x, y, z = (float(value) for value in values)
     return (x, y, z)

@@ -8,6 +8,7 @@ cut  = bare + relative movement of the ends, rounded up to the workshop step
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -130,11 +131,16 @@ def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
 
 
 def job_lengths(job: Job, units: str = "mm") -> tuple[float, float, float]:
-    """Return bare length, cut length and the longest that works [mm]; NaN where not known."""
+    """Return bare length, cut length and the longest that works if the ends stand still [mm].
+
+    NaN where not known.
+    """
     parts = cut_parts(job)
     bare = sum(part.length for part in parts[:3])
     cut = cut_length(job, units)
-    return bare, cut, max(cut, longest_length(parts)) if not math.isnan(cut) else math.nan
+    still = (*parts[:3], replace(parts[3], length=0.0))
+    needed = cut - parts[3].length / (1 - limit("slack-max-share"))
+    return bare, cut, max(needed, longest_length(still)) if not math.isnan(cut) else math.nan
 
 
 def longest_length(parts: tuple[Part, ...]) -> float:

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from hoseselect.application.plan_cut import engagement
+from hoseselect.application.lengths import engagement
 from hoseselect.domain.geometry import NippleEnd, RouteGeometry
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.pieces import Bend

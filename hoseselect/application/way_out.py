@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Sequence
+from functools import cache
 
 import numpy as np
 
@@ -40,20 +41,50 @@ def way_out(
     catalogue : for reducers and elbows
     free : the plan of a free route
     """
-    said = [_order(job, filled)]
     material = _refused(results, hoses, lambda group: group in MATERIAL_GROUPS)
-    for rule, advice in ADVICE.items():
+    alone = []
+    for rule in ADVICE:
         others = _refused(results, hoses, lambda _group: True, leave_out=rule)
         own = _refused(results, hoses, lambda _group: True, only=rule)
         if (own & ~others).any():
-            said.append(advice)
+            alone.append(rule)
+    bend = np.zeros(len(hoses.sizes), dtype=bool)
+    for rule in BENT:
+        bend |= _refused(results, hoses, lambda _group: True, only=rule)
+    bent = bool((bend & ~material).any())
+    words = _free_words(free, hoses, material) if bent and free is not None else []
+    return way_out_words(job, filled, catalogue, alone, words, bent=bent)
+
+
+BENT = ("bend-radius", "bend-window")
+
+
+def way_out_words(
+    job: Job,
+    filled: Assumed,
+    catalogue: Catalogue,
+    alone: Iterable[str],
+    free_words: Sequence[str] = (),
+    *,
+    bent: bool,
+) -> tuple[str, ...]:
+    """Return what to order or to do, in words.
+
+    Parameters
+    ----------
+    job : as asked
+    filled : the job with what was assumed
+    catalogue : for reducers and elbows
+    alone : rules that refuse a hose which nothing else refuses
+    free_words : what is to be said of a free route
+    bent : whether the bend refuses a hose that would stand the rest
+    """
+    said = [_order(job, filled)]
+    said += [advice for rule, advice in ADVICE.items() if rule in alone]
     if own_ends_differ(job):
         said.append(_reducers(job, catalogue))
-    bend = _refused(results, hoses, lambda _group: True, only="bend-radius")
-    bend |= _refused(results, hoses, lambda _group: True, only="bend-window")
-    if (bend & ~material).any():
-        if free is not None:
-            said += _free_words(free, hoses, material)
+    if bent:
+        said += free_words
         said.append(BEND)
         said += _elbows(job, catalogue)
     return tuple(dict.fromkeys(text for text in said if text))
@@ -145,9 +176,14 @@ def _order(job: Job, filled: Assumed) -> str:
 
 def suitable_liners(demanded: Array) -> tuple[str, ...]:
     """Return the polymers that suit every demanded fluid, shape (fluids,), as liner."""
+    return _suitable_liners(tuple(np.flatnonzero(demanded).tolist()))
+
+
+@cache
+def _suitable_liners(demanded: tuple[int, ...]) -> tuple[str, ...]:
     names = []
     for row in table("polymers"):
-        ratings = rating_of((row["symbol"],))[demanded]
+        ratings = rating_of((row["symbol"],))[list(demanded)]
         if len(ratings) and (ratings == 2).all():
             names.append(row["symbol"])
     return tuple(names)

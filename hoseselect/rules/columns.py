@@ -106,7 +106,7 @@ class JobColumns:
         """Return the number of jobs."""
         return len(self.service)
 
-    def take(self, rows: Array) -> JobColumns:
+    def take(self, rows: Array | slice) -> JobColumns:
         """Return the jobs at the given row numbers or where a mask of shape (n,) is true."""
         return JobColumns(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
 

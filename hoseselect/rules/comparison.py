@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Literal
 
 import numpy as np
 
@@ -46,19 +46,44 @@ class Comparison:
 
     def row(self, row: int) -> Comparison:
         """Return the comparison of one job."""
-
-        def one(values: Array | None) -> Any:
-            array = np.atleast_2d(values) if values is not None else None
-            return array if array is None or len(array) <= 1 else array[row : row + 1]
-
         note, source = self.note, self.source
-        figures = ("demand", "limit", "caution", "estimated", "measurable", "applies")
         return replace(
-            self,
-            **{name: one(getattr(self, name)) for name in figures},
+            self._each(lambda array: array if len(array) == 1 else array[row : row + 1]),
             note=None if note is None else lambda _row, column: note(row, column),
             source=None if source is None else lambda _row, column: source(row, column),
         )
+
+    def at(self, rows: Array, columns: Array) -> Comparison:
+        """Return the figures of pairs of job and hose, each a row with one column, shape (p, 1)."""
+
+        def one(array: Array) -> Array:
+            down = rows if len(array) > 1 else np.zeros_like(rows)
+            across = columns if array.shape[1] > 1 else np.zeros_like(columns)
+            return array[down, across][:, None]
+
+        note, source = self.note, self.source
+
+        def at_pair(words: Callable[[int, int], str]) -> Callable[[int, int], str]:
+            return lambda pair, _column: words(int(rows[pair]), int(columns[pair]))
+
+        return replace(
+            self._each(one),
+            note=None if note is None else at_pair(note),
+            source=None if source is None else at_pair(source),
+        )
+
+    def _each(self, change: Callable[[Array], Array]) -> Comparison:
+        figures = {name: getattr(self, name) for name in FIGURES}
+        return replace(
+            self,
+            **{
+                name: None if values is None else change(np.atleast_2d(values))
+                for name, values in figures.items()
+            },
+        )
+
+
+FIGURES = ("demand", "limit", "caution", "estimated", "measurable", "applies")
 
 
 def verdicts(comparison: Comparison) -> Array:

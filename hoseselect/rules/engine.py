@@ -89,6 +89,43 @@ class SharedResult:
             other_codes=self.end_codes[other : other + 1],
         )
 
+    def at(self, rows: Array, sizes: Array, hoses: HoseColumns) -> RuleResult:
+        """Return the result for pairs of job and size, each a row with one column.
+
+        Parameters
+        ----------
+        rows, sizes : positions of jobs and sizes, shape (p,)
+        hoses : the columns the rule ran on
+        """
+        across = hoses.sizes.type_index[sizes] if self.rule.axis == "type" else sizes
+        place, other, kind = self.place[rows], self.other_place[rows], self.kind[rows]
+        comparison = self.comparison.at(place, across)
+        doubted, favourable = self.doubted[rows], None
+        if doubted.any():
+            favourable = self.comparison.at(other, across)
+            alike = _alike(comparison, favourable, (len(rows), 1))
+            doubted = doubted & (self.open_ended[rows] | ~alike)
+        return RuleResult(
+            rule=self.rule,
+            comparison=comparison,
+            end_codes=self.end_codes[place, across][:, None],
+            codes=self.codes[kind, across][:, None],
+            doubted=doubted,
+            other=favourable,
+            other_codes=self.end_codes[other, across][:, None],
+        )
+
+    def codes_at(self, rows: Array, sizes: Array, hoses: HoseColumns) -> Array:
+        """Return the verdict codes of pairs of job and size, shape (p,)."""
+        across = hoses.sizes.type_index[sizes] if self.rule.axis == "type" else sizes
+        codes: Array = self.codes[self.kind[rows], across]
+        return codes
+
+    def size_codes(self, rows: Array, hoses: HoseColumns) -> Array:
+        """Return the verdict codes of some jobs on every size, shape (rows, m)."""
+        codes = self.codes[self.kind[rows]]
+        return codes[:, hoses.sizes.type_index] if self.rule.axis == "type" else codes
+
     def _doubted(self, row: int) -> Array:
         """Return where an assumption changes the figures of one job, shape (1, t) or (1, m)."""
         ends = self.place[row : row + 1], self.other_place[row : row + 1]
@@ -216,12 +253,21 @@ def evaluate_kinds(
     filled = assume(jobs) if assumed is None else assumed
     distinct = DistinctJobs(filled)
     for rule in rules():
-        yield _run_on_kinds(rule, filled, distinct, hoses)
+        yield run_on_kinds(rule, filled, distinct, hoses)
 
 
-def _run_on_kinds(
+def run_on_kinds(
     rule: Rule, filled: Assumed, distinct: DistinctJobs, hoses: HoseColumns
 ) -> SharedResult:
+    """Run one rule, once for all jobs it cannot tell apart.
+
+    Parameters
+    ----------
+    rule : to run
+    filled : n jobs at both ends of what is assumed
+    distinct : the same jobs
+    hoses : t types, m sizes
+    """
     names = columns_read(rule)
     kinds = distinct.kinds_for(rule)
     comparison = rule.function(distinct.take(names, kinds.first), hoses)

@@ -33,15 +33,8 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     result = result.telling(row, column)
     rule, comparison = result.rule, result.comparison
     verdict = Verdict(int(result.codes[row, column]))
-    demand = _at(comparison.demand, row, column)
-    limit = _shown_limit(result, row, column)
-    applies = comparison.applies is None or bool(_at(comparison.applies, row, column))
-    if not applies and verdict is Verdict.ACCEPT:
-        demand = limit = math.nan
-        reason, remedy = NOT_ASKED, ""
-    else:
-        reason = _reason(result, verdict, demand, limit, row, column)
-        remedy = _remedy(result, verdict, limit, row, column)
+    demand, limit, words = _shown(result, verdict, row, column)
+    remedy = "" if words == NOT_ASKED else _remedy(result, verdict, limit, row, column)
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(row, column) or source
@@ -52,10 +45,34 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         limit=limit,
         unit=rule.row["unit"],
         margin=_margin(result, demand, limit),
-        reason=reason,
+        reason=words,
         remedy=remedy,
         source=source,
     )
+
+
+def reason(result: RuleResult, row: int, column: int) -> str:
+    """Return the reason of one finding alone.
+
+    Parameters
+    ----------
+    result : of the rule
+    row : position of the job
+    column : position of the hose type or size along the rule's own axis
+    """
+    result = result.telling(row, column)
+    return _shown(result, Verdict(int(result.codes[row, column])), row, column)[2]
+
+
+def _shown(result: RuleResult, verdict: Verdict, row: int, column: int) -> tuple[float, float, str]:
+    """Return demand and limit as they are shown, and the reason."""
+    comparison = result.comparison
+    demand = _at(comparison.demand, row, column)
+    limit = _shown_limit(result, row, column)
+    applies = comparison.applies is None or bool(_at(comparison.applies, row, column))
+    if not applies and verdict is Verdict.ACCEPT:
+        return math.nan, math.nan, NOT_ASKED
+    return demand, limit, _reason(result, verdict, demand, limit, row, column)
 
 
 RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
@@ -110,8 +127,13 @@ def _shown_limit(result: RuleResult, row: int, column: int) -> float:
     if result.rule.row["unit"] == "rating" or not math.isfinite(limit):
         return caution
     estimated = comparison.estimated is not None and bool(_at(comparison.estimated, row, column))
-    turned = Verdict.REJECT if estimated else Verdict.CONDITIONAL
+    turned = Verdict.REJECT if estimated or _quotes_caution(result) else Verdict.CONDITIONAL
     return limit if result.end_codes[row, column] >= turned else caution
+
+
+def _quotes_caution(result: RuleResult) -> bool:
+    """Return whether the conditional sentence says by how much the caution is passed."""
+    return "more than {limit}" in result.rule.row["conditional"]
 
 
 def _note(result: RuleResult, row: int, column: int) -> str:
@@ -148,22 +170,27 @@ def _reason(
 
 def margins(result: RuleResult, hoses: HoseColumns) -> Array:
     """Return the relative margins of a rule for every job and size, shape (n, m); NaN none."""
+    found = own_margins(result)
+    return found[:, hoses.sizes.type_index] if result.rule.axis == "type" else found
+
+
+def own_margins(result: RuleResult) -> Array:
+    """Return the relative margins of a rule along its own axis, shape (n, t) or (n, m)."""
     comparison = result.comparison
     shape = result.codes.shape
     demand = np.broadcast_to(comparison.demand, shape)
     limit = np.broadcast_to(comparison.limit, shape)
     if comparison.caution is not None:
-        turned = np.full((1, 1), Verdict.CONDITIONAL)
+        turned = np.full((1, 1), Verdict.REJECT if _quotes_caution(result) else Verdict.CONDITIONAL)
         if comparison.estimated is not None:
             turned = np.where(comparison.estimated, Verdict.REJECT, Verdict.CONDITIONAL)
         far = np.where(np.isfinite(limit), limit, np.nan)
         limit = np.where(result.end_codes >= turned, far, comparison.caution)
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)
-    found = relative_margin(
+    return relative_margin(
         demand, limit, at_most=comparison.sense == "at_most", scale=_scale(result, limit)
     )
-    return found[:, hoses.sizes.type_index] if result.rule.axis == "type" else found
 
 
 def _scale(result: RuleResult, limit: Array) -> Array:

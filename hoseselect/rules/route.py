@@ -39,7 +39,7 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("given_length", "longest_length")
+@rule("given_length", "longest_length", "movement")
 def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Excess length of a piece that is already cut.
 
@@ -55,7 +55,9 @@ def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(
         jobs.given_length,
         _across(hoses) + np.inf,
-        caution=jobs.longest_length + _across(hoses),
+        caution=jobs.longest_length
+        + jobs.movement / (1 - limit("slack-max-share"))
+        + _across(hoses),
         applies=~np.isnan(jobs.given_length),
     )
 

@@ -34,7 +34,7 @@ def stock_roll(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "nipple_a", "nipple_b")
+@rule("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
 def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Clamp whose range holds the hose on the nipple.
 

@@ -18,6 +18,9 @@ BENCH, COUNTER, STOPPED = (str(DEMO / f"{name}.toml") for name in ("bench", "cou
 BARE = ("-s", "PCV hose")
 RUN = (*BARE, "-n", "13", "--run", "60; 90 deg at 110 mm; 180", "--set", "nipples.engagement=25")
 
+ENDS = ("--offset", "forward 250 mm; up 60 mm", "--points-a", "forward", "--points-b", "up")
+FREE = (*BARE, "-n", "13", *ENDS, "--set", "nipples.engagement=25")
+
 
 def validator(name: str) -> Draft202012Validator:
     """Return the validator of one kind of answer."""
@@ -41,6 +44,8 @@ def test_the_schema_is_a_schema() -> None:
         ("cut_result", ("cut", COUNTER, "--hose", "C01-12.7"), 1),
         ("cut_result", ("cut", STOPPED), 1),
         ("cut_result", ("cut", *RUN, "--radius", "80 mm"), 0),
+        ("cut_result", ("cut", *FREE, "--radius", "60 mm"), 0),
+        ("answer", ("pick", *FREE, "--shelf", "K04-13"), 1),
     ],
 )
 def test_an_answer_has_the_published_form(

@@ -5,14 +5,17 @@ from __future__ import annotations
 import tomllib
 from dataclasses import fields, is_dataclass
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from hoseselect.application.job_file_page import job_file_page, keys, words
 from hoseselect.application.read_job import read_job
 from hoseselect.application.rule_pages import rules_page
-from hoseselect.domain import cut, finding, job
+from hoseselect.domain import cut, finding, free_route, job
 from hoseselect.domain.verdict import Verdict
+from hoseselect.interfaces.cli.job_input import put
+from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.registry import rules
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -35,23 +38,50 @@ def test_the_page_of_the_job_file_is_what_the_form_says() -> None:
 
 
 def test_every_key_of_a_job_file_has_a_meaning() -> None:
-    assert [key.place for key in keys()] == list(words())
+    assert {key.place for key in keys()} == set(words())
+
+
+def test_every_key_of_a_job_file_has_a_kind() -> None:
+    assert [key.place for key in keys() if not (key.kind or words()[key.place]["kind"])] == []
+
+
+ENDS = {"offset": {"forward": "120 mm"}, "nipple_a_points": "up", "nipple_b_points": "up"}
+BODIES: dict[str, dict[str, Any]] = {
+    "ball": {"name": "pump", "ball": {"down": "80 mm"}, "diameter": "50 mm"},
+    "rod": {"name": "pipe", "rod": [{"down": "80 mm"}, {"down": "90 mm"}], "diameter": "50 mm"},
+    "box": {"name": "tray", "box": {"down": "80 mm"}, "size": {"up": "20 mm"}},
+    "clip": {"at": {"up": "60 mm"}},
+}
+
+
+def job_with(place: str, value: Any) -> dict[str, Any]:
+    """Return a job with a value at one place and beside it what must stand there."""
+    beside = words()[place]["beside"]
+    table, _, name = place.rpartition(".")
+    if beside in BODIES:
+        body = {**BODIES[beside], name: value}
+        return {
+            "service": "PCV hose",
+            "route": {"free": {**ENDS, table.rpartition(".")[2]: [body]}},
+        }
+    made = {"service": "PCV hose"}
+    for line in filter(None, beside.split("|")):
+        other, _, text = line.partition(" = ")
+        put(made, other, tomllib.loads(f"value = {text}")["value"])
+    put(made, place, value)
+    return made
 
 
 @pytest.mark.parametrize("place", list(words()))
 def test_every_example_of_a_key_can_be_read(place: str) -> None:
-    text = f"{place} = {words()[place]['example']}\n"
-    if place != "service":
-        text += 'service = "PCV hose"\n'
-    read_job(tomllib.loads(text))
+    example = tomllib.loads(f"value = {words()[place]['example']}")["value"]
+    read_job(job_with(place, example))
 
 
-@pytest.mark.parametrize("place", [key.place for key in keys() if key.unit])
+@pytest.mark.parametrize("place", [k.place for k in keys() if k.unit or words()[k.place]["unit"]])
 def test_every_figure_of_a_job_file_is_refused_as_a_word(place: str) -> None:
-    from hoseselect.knowledge.errors import InputError
-
     with pytest.raises(InputError, match=place.rpartition(".")[2]):
-        read_job(tomllib.loads(f'service = "PCV hose"\n{place} = "quite a lot"\n'))
+        read_job(job_with(place, "quite a lot"))
 
 
 def nomenclature() -> str:
@@ -63,7 +93,7 @@ def nomenclature() -> str:
     sorted(
         {
             part.name
-            for module in (job, cut, finding)
+            for module in (job, cut, finding, free_route)
             for kind in vars(module).values()
             if is_dataclass(kind) and kind.__module__ == module.__name__
             for part in fields(kind)

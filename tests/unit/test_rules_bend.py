@@ -112,9 +112,7 @@ def test_the_shorter_lead_counts(bench: Any) -> None:
         {"route.run": []},
     ],
 )
-def test_a_lead_does_not_matter_without_a_run_of_bends(
-    bench: Any, changes: dict[str, Any]
-) -> None:
+def test_a_lead_does_not_matter_without_a_run_of_bends(bench: Any, changes: dict[str, Any]) -> None:
     assert bench.finding("bend-lead", {}, changes).reason == "does not matter for this job"
 
 
@@ -136,9 +134,7 @@ def solved(bench: Any, code: str, **figures: float) -> Any:
 
 
 @pytest.mark.parametrize(("width", "verdict"), [(9.5, "accept"), (9, "accept"), (8.5, "reject")])
-def test_the_window_of_lengths_holds_the_tolerance(
-    bench: Any, width: float, verdict: str
-) -> None:
+def test_the_window_of_lengths_holds_the_tolerance(bench: Any, width: float, verdict: str) -> None:
     found = solved(bench, "bend-window", window_width=width, window_needed=9.0)
     assert (found.verdict.word, found.demand, found.limit) == (verdict, width, 9)
     bench.worded(found)

@@ -23,9 +23,7 @@ LEFT_OUT = "left out"
         ("flow-loss-ratio-reject", 1.001, "reject", 2.0),
     ],
 )
-def test_loss_at_its_limits(
-    bench: Any, name: str, over: float, verdict: str, shown: float
-) -> None:
+def test_loss_at_its_limits(bench: Any, name: str, over: float, verdict: str, shown: float) -> None:
     """The loss goes with the bore to the power of 4.75 (Blasius), as the manual page says."""
     ratio = limit(name) * over
     original = 10 * ratio ** (1 / 4.75)
@@ -35,7 +33,9 @@ def test_loss_at_its_limits(
 
 
 def test_loss_of_a_bore_one_tenth_smaller(bench: Any) -> None:
-    found = bench.finding("flow-loss", {"bore_mm": 9, "bore_min_mm": 8.9, "bore_max_mm": 9.1}, {"original_bore": 10})
+    found = bench.finding(
+        "flow-loss", {"bore_mm": 9, "bore_min_mm": 8.9, "bore_max_mm": 9.1}, {"original_bore": 10}
+    )
     assert (found.verdict.word, round(found.demand, 2)) == ("conditional", 1.65)
 
 
@@ -64,9 +64,7 @@ def test_loss_takes_its_limits_from_the_table(
     assert bench.word("flow-loss", {}, changes) != "conditional"
 
 
-@pytest.mark.parametrize(
-    ("tip", "verdict"), [(945, "accept"), (950, "accept"), (955, "reject")]
-)
+@pytest.mark.parametrize(("tip", "verdict"), [(945, "accept"), (950, "accept"), (955, "reject")])
 def test_a_cut_at_the_length_of_the_roll(bench: Any, tip: float, verdict: str) -> None:
     cut = tip + 50
     found = bench.finding("stock-roll", {"roll_length_m": 1}, {"route.run": [tip]})
@@ -146,7 +144,7 @@ def test_both_ends_must_be_held(bench: Any) -> None:
 
 
 def test_ranges_that_meet_are_one(bench: Any) -> None:
-    clamps = clamp(10, 17) + [{**clamp(17, 25)[0], "clamp": "C2"}]
+    clamps = [*clamp(10, 17), {**clamp(17, 25)[0], "clamp": "C2"}]
     assert bench.word("stock-clamp", {}, on(10), clamps=clamps) == "accept"
 
 

@@ -70,7 +70,9 @@ def test_a_statement_lifts_a_limited_rating(bench: Any) -> None:
     assert bench.word("fluid-liner", stated, PETROL) == "accept"
 
 
-@pytest.mark.parametrize(("steady", "verdict"), [(79, "conditional"), (80, "conditional"), (81, "reject")])
+@pytest.mark.parametrize(
+    ("steady", "verdict"), [(79, "conditional"), (80, "conditional"), (81, "reject")]
+)
 def test_heat_takes_one_step_from_a_rating(bench: Any, steady: float, verdict: str) -> None:
     """NBR in coolant: limited up to 80 degC by the table of resistance."""
     cell = table("resistance").row(symbol="NBR", fluid="coolant")
@@ -120,7 +122,8 @@ def test_a_known_fluid_is_judged_beside_an_unknown_one(bench: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("cover", "rating", "verdict"), [("FKM", 2, "accept"), ("CR", 1, "conditional"), ("NR", 0, "reject")]
+    ("cover", "rating", "verdict"),
+    [("FKM", 2, "accept"), ("CR", 1, "conditional"), ("NR", 0, "reject")],
 )
 def test_a_cover_in_the_open_air(bench: Any, cover: str, rating: int, verdict: str) -> None:
     cell = table("resistance").row(symbol=cover, fluid="air")
@@ -139,12 +142,12 @@ def test_what_drips_on_a_cover_decides(bench: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("cover", "verdict"), [("FKM", "accept"), ("EPDM", "conditional"), ("NR", "reject")]
+    ("cover", "verdict"), [("FKM", "conditional"), ("EPDM", "conditional"), ("NR", "reject")]
 )
 def test_unknown_drips_are_tried_as_engine_oil(bench: Any, cover: str, verdict: str) -> None:
     found = bench.finding("fluid-cover", {"cover": cover}, {"drips": "unknown"})
     assert found.verdict.word == verdict
-    assert ("assumption" in found.reason) == (cover == "EPDM")
+    assert "assumption" in found.reason
 
 
 def test_an_unnamed_cover_is_unknown(bench: Any) -> None:
@@ -166,7 +169,11 @@ def test_the_remedy_does_not_repeat_what_is_wrong_with_the_refused_liner(bench: 
 
 
 def test_a_rating_without_a_hot_limit_is_sure_whatever_the_temperature(bench: Any) -> None:
-    unknown = {"service": "coolant-heater", "duty.fluid_steady": "unknown", "duty.fluid_peak": "unknown"}
+    unknown = {
+        "service": "coolant-heater",
+        "duty.fluid_steady": "unknown",
+        "duty.fluid_peak": "unknown",
+    }
     found = bench.finding("fluid-liner", {"liner": "EPDM"}, unknown)
     assert found.verdict.word == "accept"
 

@@ -145,12 +145,8 @@ def test_an_assumed_peak_is_not_below_the_stated_steady_temperature(bench: Any) 
     assert found.demand == 110
 
 
-@pytest.mark.parametrize(
-    ("shielded", "need"), [("no", 100.0), ("unknown", 100.0), ("yes", 50.0)]
-)
-@pytest.mark.parametrize(
-    ("over", "verdict"), [(0.5, "accept"), (0.0, "accept"), (-0.5, "reject")]
-)
+@pytest.mark.parametrize(("shielded", "need"), [("no", 100.0), ("unknown", 100.0), ("yes", 50.0)])
+@pytest.mark.parametrize(("over", "verdict"), [(0.5, "accept"), (0.0, "accept"), (-0.5, "reject")])
 def test_heat_source_at_the_clearance(
     bench: Any, shielded: str, need: float, over: float, verdict: str
 ) -> None:

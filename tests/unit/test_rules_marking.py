@@ -85,9 +85,7 @@ def test_pressure_of_a_marking_by_its_standard() -> None:
     assert clamped("j189") == 690
 
 
-@pytest.mark.parametrize(
-    ("over", "verdict"), [(-1, "accept"), (0, "accept"), (1, "reject")]
-)
+@pytest.mark.parametrize(("over", "verdict"), [(-1, "accept"), (0, "accept"), (1, "reject")])
 @pytest.mark.parametrize("marking", ["j189", "j1019"])
 def test_pressure_of_a_marking_at_its_limit(
     bench: Any, marking: str, over: float, verdict: str
@@ -133,7 +131,11 @@ def test_pressure_of_a_marking_on_an_assumption(bench: Any, marking: str, verdic
     ends = table("service_duty").row(service="atf-cooler", field="pressure_spike")
     assert clamped("j2260") < ends.number("favourable") < clamped("j189")
     assert clamped("j189") < ends.number("adverse") < clamped("j1019")
-    changes = {"service": "atf-cooler", "duty.pressure_max": "unknown", "duty.pressure_spike": "unknown"}
+    changes = {
+        "service": "atf-cooler",
+        "duty.pressure_max": "unknown",
+        "duty.pressure_spike": "unknown",
+    }
     found = bench.finding("marking-pressure", {"marking": marking}, changes)
     assert found.verdict.word == verdict
     assert "assumption" in found.reason

@@ -80,7 +80,9 @@ def test_a_stated_spike_bounds_an_unknown_highest_pressure(bench: Any) -> None:
 def test_an_unknown_cold_start_spike_of_an_oil_line_is_no_plain_accept(bench: Any) -> None:
     """The table of duties knows spikes of 1200 kPa on this line."""
     changes = {"service": "atf-cooler", "duty.pressure_max": 300, "duty.pressure_spike": "unknown"}
-    assert bench.word("pressure-working", {"working_pressure_clamped_kpa": 400}, changes) != "accept"
+    assert (
+        bench.word("pressure-working", {"working_pressure_clamped_kpa": 400}, changes) != "accept"
+    )
 
 
 @pytest.mark.parametrize(
@@ -114,7 +116,11 @@ def test_the_estimate_of_collapse_has_three_parts(bench: Any) -> None:
     """Within the sure end conditional, beyond the other refused, between them unknown."""
     modulus = modulus_range(60)
     wall = collapse_estimate(
-        10, 12, modulus.low, modulus.high, hot_share=limit("hot-modulus-share"),
+        10,
+        12,
+        modulus.low,
+        modulus.high,
+        hot_share=limit("hot-modulus-share"),
         factor=limit("collapse-factor"),
     )
     sure, most = float(wall.sure), float(wall.at_most)
@@ -283,9 +289,7 @@ def boost(turbo: str, sees: str, pressure: Any) -> dict[str, Any]:
         ("unknown", "unknown", 0, "conditional"),
     ],
 )
-def test_boost_must_be_told(
-    bench: Any, turbo: str, sees: str, pressure: Any, verdict: str
-) -> None:
+def test_boost_must_be_told(bench: Any, turbo: str, sees: str, pressure: Any, verdict: str) -> None:
     found = bench.finding("pressure-boost", {}, boost(turbo, sees, pressure))
     assert found.verdict.word == verdict
     assert math.isnan(found.margin)

@@ -19,9 +19,7 @@ ROUTE = {"route.run": [350], "route.movement": 10}  # 350 + 2 x 25 + 10 = 410 ne
 PCV = {"service": "crankcase-suction", "duty.pressure_min": -50}
 
 
-@pytest.mark.parametrize(
-    ("given", "verdict"), [(411, "accept"), (410, "accept"), (409, "reject")]
-)
+@pytest.mark.parametrize(("given", "verdict"), [(411, "accept"), (410, "accept"), (409, "reject")])
 def test_a_piece_at_the_length_needed(bench: Any, given: float, verdict: str) -> None:
     found = bench.finding("route-length", {}, {**ROUTE, "cut_length": given})
     bench.limited("route-length", found, verdict, given, 410, (given - 410) / 410)
@@ -42,7 +40,8 @@ def test_a_piece_for_an_unknown_route_is_unknown(bench: Any, code: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "verdict"), [(438, "conditional"), (437, "conditional"), (401, "conditional"), (399, "reject")]
+    ("given", "verdict"),
+    [(438, "conditional"), (437, "conditional"), (401, "conditional"), (399, "reject")],
 )
 def test_a_piece_where_the_movement_is_not_known(bench: Any, given: float, verdict: str) -> None:
     """400 mm without movement, 438 mm with the 38 mm that are assumed."""
@@ -166,12 +165,12 @@ def test_movement_at_its_share(bench: Any, movement: float, verdict: str) -> Non
     bench.worded(found)
 
 
-@pytest.mark.parametrize(("tip", "verdict"), [(1000, "accept"), (379, "conditional")])
-def test_movement_that_is_not_known(bench: Any, tip: float, verdict: str) -> None:
+@pytest.mark.parametrize("tip", [1000, 379, 30])
+def test_movement_that_is_not_known(bench: Any, tip: float) -> None:
     """38 mm are assumed; at the other end nothing moves."""
     changes = {"route.run": [tip], "route.movement": "unknown"}
     found = bench.finding("route-movement", {}, changes)
-    assert found.verdict.word in {verdict, "conditional"}
+    assert found.verdict.word == "conditional"
     assert "assumption" in found.reason
 
 
@@ -190,9 +189,7 @@ def test_the_share_of_movement_comes_from_the_table(
     assert bench.word("route-movement", {}, changes) == "accept"
 
 
-@pytest.mark.parametrize(
-    ("left", "verdict"), [(0.5, "accept"), (0.0, "accept"), (-0.5, "reject")]
-)
+@pytest.mark.parametrize(("left", "verdict"), [(0.5, "accept"), (0.0, "accept"), (-0.5, "reject")])
 def test_clearance_of_a_solved_route(bench: Any, left: float, verdict: str) -> None:
     rule = next(rule for rule in rules() if rule.code == "route-clearance")
     _, hoses = bench.shop({})

@@ -69,6 +69,7 @@ SET = typer.Option(
 CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalogue.")
 UNITS = typer.Option("mm", "--units", help="mm or in: what is shown first, and the cut's step.")
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
+CODE = typer.Option(None, "--code", help="Code of a job from a bench card, instead of a job file.")
 FILE = typer.Argument(None, help="Job file in TOML; options win over it.", metavar="JOB")
 
 PLACES = {
@@ -99,16 +100,39 @@ PLACES = {
 
 
 def job_from(file: Path | None, options: dict[str, Any]) -> Job:
-    """Return the job that a file and options describe.
+    """Return the job that a file, or a code, and options describe.
 
     Raises
     ------
     InputError
-        when the file cannot be read, or a field cannot be used.
+        when the file or code cannot be read, or a field cannot be used.
+    """
+    return read(job_values(file, options), file, options)
+
+
+def read(values: dict[str, Any], file: Path | None, options: dict[str, Any]) -> Job:
+    """Return the job of `job_values`.
+
+    Raises
+    ------
+    InputError
+        when a field cannot be used.
     """
     from hoseselect.application.read_job import read_job
 
-    values = job_file(file) if file else {}
+    place = "--code" if options.get("code") is not None else "job"
+    return read_job(values, file.name if file else place)
+
+
+def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
+    """Return the job that a file, or a code, and options describe, with keys as in a job file.
+
+    Raises
+    ------
+    InputError
+        when the file or code cannot be read.
+    """
+    values = _given(file, options.get("code"))
     for name, place in PLACES.items():
         value = options.get(name)
         if value is not None and value != [] and value != ():
@@ -125,7 +149,18 @@ def job_from(file: Path | None, options: dict[str, Any]) -> Job:
         raise InputError(
             "service", "nothing", "what the line does: --service, or service = ... in a job file"
         )
-    return read_job(values, file.name if file else "job")
+    return values
+
+
+def _given(file: Path | None, code: str | None) -> dict[str, Any]:
+    """Return the job of a file or of a code, or an empty one."""
+    if code is None:
+        return job_file(file) if file else {}
+    if file is not None:
+        raise InputError("--code", f"a code beside the job file {file.name}", "one of the two")
+    from hoseselect.application.job_code import decode_job
+
+    return decode_job(code)
 
 
 def job_file(path: Path) -> dict[str, Any]:
@@ -142,8 +177,9 @@ def job_file(path: Path) -> dict[str, Any]:
         raise InputError(str(path), "no such file", "a job file in TOML") from None
     except (OSError, UnicodeDecodeError):
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(str(path), str(error), 'TOML, e.g. service = "PCV hose"') from None
+    except (ValueError, RecursionError) as error:  # also numbers and nesting without end
+        found = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"
+        raise InputError(str(path), found, 'TOML, e.g. service = "PCV hose"') from None
 
 
 def put(values: dict[str, Any], place: str, value: Any) -> None:

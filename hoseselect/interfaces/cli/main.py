@@ -22,6 +22,7 @@ from hoseselect.interfaces.cli import (
     pick,
     read,
     rolls,
+    ticket,
 )
 from hoseselect.knowledge.errors import HoseselectError
 
@@ -40,7 +41,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
 )
 
-for module in (demo, pick, check, cut, ask, read, explain, rolls):
+for module in (demo, pick, check, cut, ticket, ask, read, explain, rolls):
     module.register(app)
 app.add_typer(catalog.app, name="catalog")
 

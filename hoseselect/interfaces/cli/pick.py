@@ -31,6 +31,7 @@ def register(app: typer.Typer) -> None:
 
 def pick(
     file: Path | None = given.FILE,
+    code: str | None = given.CODE,
     service: str | None = given.SERVICE,
     fluid: list[str] | None = given.FLUID,
     drips: list[str] | None = given.DRIPS,

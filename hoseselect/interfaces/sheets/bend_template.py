@@ -8,9 +8,16 @@ import numpy as np
 
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.interfaces.sheets.hose_sketch import known
+from hoseselect.interfaces.sheets.projection import View
 from hoseselect.interfaces.sheets.reach import check_finite
 from hoseselect.interfaces.sheets.svg import SMALL, element, group, page, text, wrapped
-from hoseselect.interfaces.sheets.template_drawing import drawing_size, template_drawing
+from hoseselect.interfaces.sheets.template_drawing import (
+    drawing_size,
+    fine_hose,
+    flat,
+    template_drawing,
+)
 from hoseselect.interfaces.sheets.template_plane import TemplatePlane, template_plane, turned
 from hoseselect.interfaces.sheets.template_sheet import (
     HEAD,
@@ -34,6 +41,7 @@ def bend_template(
     plan: CutPlan | None,
     paper: str = "a4",
     units: str = "mm",
+    title: str = "",
 ) -> list[str]:
     """Return the sheets of a template in full size, one unit = one millimetre.
 
@@ -44,6 +52,7 @@ def bend_template(
     plan : its cut plan; None where no length may be given
     paper : "a4" or "letter"
     units : "mm" or "in": which unit stands first
+    title : what the hose is for
 
     Returns
     -------
@@ -57,20 +66,22 @@ def bend_template(
         raise InputError("paper", paper, " or ".join(PAPERS))
     check_finite(geometry)
     plane = template_plane(geometry)
-    laid = [
-        (view, tiles_for(drawing_size(geometry, view)[1], paper))
-        for view in (plane.view, turned(plane.view))
-    ]
+    laid = [(view, _tiles(geometry, view, paper)) for view in (plane.view, turned(plane.view))]
     view, tiles = min(laid, key=lambda one: one[1].sheets)
     spare = (np.array(tiles.covered) - drawing_size(geometry, view)[1]) / 2
     drawing = template_drawing(geometry, view, least_radius, units)
     heads = _notes(geometry, plane, least_radius, plan, units)
     sheets = []
-    for row in range(tiles.rows):
-        for column in range(tiles.columns):
-            shift = np.array([MARGIN, MARGIN + HEAD]) + spare - tiles.corner(column, row)
-            sheets.append(_sheet(drawing, shift.tolist(), heads, tiles, (column, row)))
+    for tile in tiles.used:
+        shift = np.array([MARGIN, MARGIN + HEAD]) + spare - tiles.corner(*tile)
+        sheets.append(_sheet(drawing, shift.tolist(), [title, *heads], tiles, tile))
     return sheets
+
+
+def _tiles(geometry: RouteGeometry, view: View, paper: str) -> Tiles:
+    low, size = drawing_size(geometry, view)
+    points = flat(view, fine_hose(geometry)) - low
+    return tiles_for(size, points, known(geometry.outside_diameter) / 2 + 2.0, paper)
 
 
 def _notes(
@@ -102,14 +113,14 @@ def _sheet(
 ) -> str:
     column, row = tile
     wide, high = tiles.room
-    number = row * tiles.columns + column + 1
-    title = "Bend template, full size (1:1)"
+    number = tiles.used.index(tile) + 1
+    name = "Bend template, full size (1:1)"
     which = f"sheet {number} of {tiles.sheets}"
     if tiles.sheets > 1:
         which += f": row {row + 1}, column {column + 1}"
     right = tiles.paper[0] - MARGIN
-    rows = [row for note in notes for row in wrapped(note, SMALL, wide, 3)]
-    words = "".join(text(row, MARGIN, MARGIN + 8.6 + 3.7 * k) for k, row in enumerate(rows[:4]))
+    rows = [row for note in notes if note for row in wrapped(note, SMALL, wide, 3)]
+    words = "".join(text(row, MARGIN, MARGIN + 8.4 + 3.6 * k) for k, row in enumerate(rows[:5]))
     clip = element(
         "clipPath",
         element("rect", x=MARGIN, y=MARGIN + HEAD, width=wide, height=high),
@@ -119,9 +130,9 @@ def _sheet(
     return page(
         tiles.paper[0],
         tiles.paper[1],
-        f"{title}, {which}",
+        f"{name}, {which}",
         clip,
-        text(title, MARGIN, MARGIN + 4.0, 4.6, font_weight="bold"),
+        text(name, MARGIN, MARGIN + 4.0, 4.6, font_weight="bold"),
         text(which, right, MARGIN + 4.0, 3.4, text_anchor="end", id="sheet-number"),
         group(words, id="notes"),
         group(moved, clip_path="url(#sheet-room)"),

@@ -13,7 +13,16 @@ from hoseselect.interfaces.sheets.hose_sketch import CENTRE, OUTLINE, known
 from hoseselect.interfaces.sheets.projection import Placed, View, along
 from hoseselect.interfaces.sheets.route_view import has_tightest, tightest_mark
 from hoseselect.interfaces.sheets.scale import fitting_scale, scale_bar, scale_words
-from hoseselect.interfaces.sheets.svg import SMALL, element, group, line, path, text, text_width
+from hoseselect.interfaces.sheets.svg import (
+    SMALL,
+    Style,
+    element,
+    group,
+    line,
+    path,
+    text,
+    text_width,
+)
 from hoseselect.interfaces.wording import length
 from hoseselect.mechanics.arrays import Floats
 
@@ -125,7 +134,7 @@ def _placed(geometry: RouteGeometry, bend: TightestBend, box: Box) -> Placed:
 def _hose(geometry: RouteGeometry, placed: Placed) -> str:
     points = placed.paper(_near(geometry))
     wide = known(geometry.outside_diameter) * placed.scale
-    shape = {"fill": "none", "stroke_linejoin": "round"}
+    shape: Style = {"fill": "none", "stroke_linejoin": "round"}
     bands = ""
     if wide > 0:
         bands = path(points, stroke="black", stroke_width=wide + OUTLINE, **shape)

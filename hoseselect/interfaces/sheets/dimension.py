@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.interfaces.sheets.svg import group, line, path, text
+from hoseselect.interfaces.sheets.svg import Style, closed_path, group, line, text
 from hoseselect.mechanics.arrays import Floats
 
-THIN = {"stroke": "black", "stroke_width": "0.2"}
+THIN: Style = {"stroke": "black", "stroke_width": "0.2"}
 HEAD = 2.2
 """Length of an arrow head [mm]."""
-HALO = {"stroke": "white", "stroke_width": "0.9", "paint_order": "stroke"}
+HALO: Style = {"stroke": "white", "stroke_width": "0.9", "paint_order": "stroke"}
 """White edge round letters that stand on lines."""
 
 
@@ -26,7 +26,7 @@ def arrow_head(tip: Floats, heading: Floats, size: float = HEAD) -> str:
     square = np.array([-heading[1], heading[0]])
     back = tip - size * heading
     corners = np.array([tip, back + 0.3 * size * square, back - 0.3 * size * square])
-    return path(corners, close=True, fill="black", stroke="none")
+    return closed_path(corners, fill="black", stroke="none")
 
 
 def arrow(start: Floats, end: Floats, size: float = HEAD, **attributes: str) -> str:

@@ -6,6 +6,7 @@ import math
 from itertools import pairwise
 
 import numpy as np
+import numpy.typing as npt
 
 from hoseselect.domain.geometry import NippleEnd, RouteGeometry
 from hoseselect.interfaces.sheets.projection import (
@@ -16,21 +17,28 @@ from hoseselect.interfaces.sheets.projection import (
     resampled,
     sides,
 )
-from hoseselect.interfaces.sheets.svg import element, group, line, path
+from hoseselect.interfaces.sheets.svg import Style, closed_path, element, group, line, path
 from hoseselect.mechanics.arrays import Floats
+
+Bools = npt.NDArray[np.bool_]
 
 OUTLINE = 0.45
 """Width of the lines of hose and nipples [mm]."""
 FINE = 0.22
 POINTS = 129
-FINE_POINTS, CHUNKS = 513, 64
-"""Points and parts of a hose that crosses itself in a view."""
+FINE_POINTS = 513
+"""Points of a hose that crosses itself in a view."""
 ROOT = 5.0
 """Length of a nipple drawn behind the end of the hose, on paper [mm]."""
-EXTREME = {"stroke": "black", "stroke_width": FINE, "stroke_dasharray": "1.6 1", "fill": "none"}
-OTHER = {"stroke": "black", "stroke_width": 0.3, "stroke_dasharray": "5 1 0.6 1 0.6 1"}
+EXTREME: Style = {
+    "stroke": "black",
+    "stroke_width": FINE,
+    "stroke_dasharray": "1.6 1",
+    "fill": "none",
+}
+OTHER: Style = {"stroke": "black", "stroke_width": 0.3, "stroke_dasharray": "5 1 0.6 1 0.6 1"}
 OTHER |= {"fill": "none"}
-CENTRE = {"stroke": "black", "stroke_width": FINE, "stroke_dasharray": "5 0.9 0.9 0.9"}
+CENTRE: Style = {"stroke": "black", "stroke_width": FINE, "stroke_dasharray": "5 0.9 0.9 0.9"}
 CENTRE |= {"fill": "none"}
 
 
@@ -46,7 +54,11 @@ def cut_end(nipple: NippleEnd) -> Floats:
 
 def whole_hose(geometry: RouteGeometry) -> Floats:
     """Points on the middle of the hose from cut end to cut end, (POINTS + 2, 3) [mm]."""
-    middle = resampled(np.asarray(geometry.centreline, float), POINTS)
+    return from_end_to_end(geometry, resampled(np.asarray(geometry.centreline, float), POINTS))
+
+
+def from_end_to_end(geometry: RouteGeometry, middle: Floats) -> Floats:
+    """The middle of the hose from mouth to mouth, (n, 3), with both cut ends, (n + 2, 3) [mm]."""
     return np.vstack((cut_end(geometry.nipple_a), middle, cut_end(geometry.nipple_b)))
 
 
@@ -54,14 +66,15 @@ def hose(geometry: RouteGeometry, placed: Placed) -> str:
     """Return the hose: two outlines, nearer parts over farther ones, and its centreline."""
     points = whole_hose(geometry)
     wide = known(geometry.outside_diameter) * placed.scale
-    crossing = wide > 0 and crosses(placed.paper(points), wide)
+    crossing = wide > 0 and bool(crossings(placed.paper(points), wide).any())
     if crossing:
         points = resampled(points, FINE_POINTS)
     line_on_paper = placed.paper(points)
     parts = []
     if wide > 0:
         rims = [_rim(geometry, nipple, placed) for nipple in (geometry.nipple_a, geometry.nipple_b)]
-        chunks = _chunks(placed.view.depth(points)) if crossing else [(0, len(points) - 1)]
+        over = crossings(line_on_paper, wide)
+        chunks = _parts(over, placed.view.depth(points)) if crossing else [(0, len(points) - 1)]
         bands = [_band(line_on_paper, first, last, wide) for first, last in chunks]
         parts = [*rims, group(*bands, class_="hose-outline")]
         parts += [
@@ -76,31 +89,42 @@ def hose(geometry: RouteGeometry, placed: Placed) -> str:
 
 def _rim(geometry: RouteGeometry, nipple: NippleEnd, placed: Placed) -> str:
     ring = circle(cut_end(nipple), nipple.points, geometry.outside_diameter / 2)
-    return path(
-        placed.paper(ring), close=True, fill="white", stroke="black", stroke_width=OUTLINE,
+    return closed_path(
+        placed.paper(ring), fill="white", stroke="black", stroke_width=OUTLINE,
         class_="hose-end",
     )  # fmt: skip
 
 
-def crosses(points: Floats, wide: float) -> bool:
-    """Whether a band along a line on paper lies over another part of itself."""
+def crossings(points: Floats, wide: float) -> Bools:
+    """Which points of a band along a line on paper lie over which others, (n, n)."""
     places = along(points)
     apart = np.linalg.norm(points[:, None, :] - points[None, :, :], axis=2)
     far = np.abs(places[:, None] - places[None, :]) > 2.0 * wide
-    return bool((far & (apart < wide)).any())
+    return np.asarray(far & (apart < wide), dtype=np.bool_)
 
 
-def _chunks(depth: Floats) -> list[tuple[int, int]]:
-    """First and last point of the parts to draw one after another, farthest first."""
-    bounds = np.linspace(0, len(depth) - 1, CHUNKS + 1).astype(int).tolist()
-    parts = list(pairwise(bounds))
-    return sorted(parts, key=lambda part: float(depth[part[0] : part[1] + 1].mean()))
+def _parts(over: Bools, depth: Floats) -> list[tuple[int, int]]:
+    """First and last point of parts that do not cross themselves, farthest first."""
+    bounds = [0]
+    for point in range(len(over)):
+        mates = np.flatnonzero(over[point, bounds[-1] : point])
+        if len(mates):
+            bounds.append((bounds[-1] + int(mates[-1]) + point) // 2)
+    parts = list(pairwise([*bounds, len(over) - 1]))
+    crossing = np.asarray(over.any(axis=0))
+
+    def nearness(part: tuple[int, int]) -> float:
+        inside = np.arange(part[0], part[1] + 1)
+        decisive = inside[crossing[inside]]
+        return float(depth[decisive if len(decisive) else inside].mean())
+
+    return sorted(parts, key=nearness)
 
 
 def _band(points: Floats, first: int, last: int, wide: float) -> str:
     """A part of the hose: black band, and a white one in it that runs into its neighbours."""
     inner = points[max(first - 1, 0) : last + 2]
-    shape = {"fill": "none", "stroke_linejoin": "round", "stroke_linecap": "butt"}
+    shape: Style = {"fill": "none", "stroke_linejoin": "round", "stroke_linecap": "butt"}
     return path(
         points[first : last + 1], stroke="black", stroke_width=wide + OUTLINE, **shape
     ) + path(inner, stroke="white", stroke_width=max(wide - OUTLINE, 0.1), **shape)
@@ -118,13 +142,13 @@ def nipple_stub(nipple: NippleEnd, wide: float, placed: Placed) -> str:
     end = cut_end(nipple)
     root = end - nipple.points * ROOT / placed.scale
     ends = placed.paper(np.stack((end, root)))
-    shape = {"fill": "none", "stroke_linecap": "butt"}
+    shape: Style = {"fill": "none", "stroke_linecap": "butt"}
     size = wide * placed.scale
     ring = placed.paper(circle(root, nipple.points, wide / 2))
     return group(
         path(ends, stroke="black", stroke_width=size + OUTLINE, **shape),
         path(ends, stroke="white", stroke_width=max(size - OUTLINE, 0.1), **shape),
-        path(ring, close=True, fill="white", stroke="black", stroke_width=OUTLINE),
+        closed_path(ring, fill="white", stroke="black", stroke_width=OUTLINE),
         class_="nipple",
     )
 

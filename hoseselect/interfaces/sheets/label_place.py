@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hoseselect.interfaces.sheets.dimension import HALO
+from hoseselect.interfaces.sheets.svg import Style, text
 from hoseselect.mechanics.arrays import Floats
 
 Box = tuple[float, float, float, float]
@@ -130,6 +132,13 @@ def _covered(rows: list[Floats], box: Box) -> float:
         points[:, 1] - points[:, 1].clip(box[1], box[3]),
     )
     return float((apart < points[:, 2]).sum())
+
+
+def words_at(words: str, box: Box, anchor: Floats) -> str:
+    """Return words in a box, set against the side that is nearer to what they name."""
+    right = anchor[0] > (box[0] + box[2]) / 2
+    style: Style = HALO | ({"text_anchor": "end"} if right else {})
+    return text(words, box[2] if right else box[0], box[3] - 0.8, **style)
 
 
 def nearest_edge(box: Box, anchor: Floats) -> Floats:

@@ -6,10 +6,15 @@ import numpy as np
 
 from hoseselect.domain.geometry import Obstacle
 from hoseselect.interfaces.sheets.projection import Placed, hull, resampled
-from hoseselect.interfaces.sheets.svg import element, group, path
+from hoseselect.interfaces.sheets.svg import Style, closed_path, element, group
 from hoseselect.mechanics.arrays import Floats
 
-ZONE = {"fill": "none", "stroke": "black", "stroke_width": 0.3, "stroke_dasharray": "0.1 1.1"}
+ZONE: Style = {
+    "fill": "none",
+    "stroke": "black",
+    "stroke_width": 0.3,
+    "stroke_dasharray": "0.1 1.1",
+}
 ZONE |= {"stroke_linecap": "round"}
 PATTERNS = {"cold": ("M0 3 L3 0",), "hot": ("M0 2.2 L2.2 0", "M0 0 L2.2 2.2")}
 CORNERS = 96
@@ -61,9 +66,9 @@ def obstacle_sketch(obstacle: Obstacle, number: int, placed: Placed) -> str:
     shape = body(obstacle, placed)
     kind = "keep-out hot" if obstacle.hot else "keep-out"
     return group(
-        path(zone, close=True, class_="clearance", **ZONE),
-        path(shape, close=True, fill="white"),
-        path(shape, close=True, fill=hatch(obstacle.hot), stroke="black", stroke_width=0.35),
+        closed_path(zone, class_="clearance", **ZONE),
+        closed_path(shape, fill="white"),
+        closed_path(shape, fill=hatch(obstacle.hot), stroke="black", stroke_width=0.35),
         class_=kind,
         id=f"{placed.view.name}-keep-out-{number}",
     )

@@ -91,7 +91,8 @@ def circle(centre: Floats, axis: Floats, radius: float) -> Floats:
     first = np.cross(axis, least)
     first /= np.linalg.norm(first)
     angles = np.linspace(0.0, 2 * np.pi, ROUND, endpoint=False)[:, None]
-    return centre + radius * (np.cos(angles) * first + np.sin(angles) * np.cross(axis, first))
+    ring: Floats = np.cos(angles) * first + np.sin(angles) * np.cross(axis, first)
+    return np.asarray(centre + radius * ring, float)
 
 
 def hull(points: Floats, radius: float) -> Floats:

@@ -36,11 +36,12 @@ SIDE_COLUMN = 144.0
 TITLE, AIR, SIDE_WORDS = 5.0, 2.0, 8.5
 """Room for the title of a view, round what is drawn in it, and for a dimension line [mm]."""
 LEAVES_PLANE = 0.5
+RELATIVE = ("Directions count", "from A, not from", "the vehicle.")
 FORWARD, LEFT, UP = np.eye(3)
 SIDE = View("side", "Side view, seen from the right", FORWARD, UP, "forward", "up")
 TOP = View("top", "Top view, seen from above", FORWARD, LEFT, "forward", "left")
 TRUE_PLANE = View("plane", "Plane of the first bend", FORWARD, UP, "out of A", "first bend")
-SQUARE = View("square", "Square to it", FORWARD, LEFT, "out of A", "other way")
+SQUARE = View("square", "Square to it", FORWARD, LEFT, "out of A", "square to it")
 
 
 def route_drawing(
@@ -145,11 +146,10 @@ def _arranged(
 def _foot(geometry: RouteGeometry, placed: Placed) -> str:
     """Scale of the views, and whether their directions are those of the vehicle."""
     bar = scale_bar("scale", placed.scale, MARGIN, 136.0, 50.0)
-    words = text(f"Views {scale_words(placed.scale)} on A5", MARGIN + 68.0, 137.9, id="scale-words")
-    note = text("check with the bars", MARGIN + 68.0, 142.2)
-    relative = "Directions count from nipple A: the run does not say how it lies in the vehicle."
-    rows = wrapped(relative, SMALL, 34.0, 3) if geometry.flat else []
-    said = "".join(text(row, 101.0, 136.6 + 3.6 * k) for k, row in enumerate(rows))
+    words = text(f"Views {scale_words(placed.scale)} on A5", MARGIN + 66.0, 137.9, id="scale-words")
+    note = text("check with the bars", MARGIN + 66.0, 142.2)
+    rows = RELATIVE if geometry.flat else ()
+    said = "".join(text(row, 106.0, 137.0 + 3.7 * k) for k, row in enumerate(rows))
     return bar + words + note + (group(said, id="relative") if said else "")
 
 

@@ -21,7 +21,7 @@ from hoseselect.interfaces.sheets.hose_sketch import (
     others,
     whole_hose,
 )
-from hoseselect.interfaces.sheets.label_place import Box, Taken, nearest_edge
+from hoseselect.interfaces.sheets.label_place import Box, Taken, nearest_edge, words_at
 from hoseselect.interfaces.sheets.obstacle_sketch import (
     covered,
     in_sight,
@@ -205,7 +205,7 @@ def _tightest(geometry: RouteGeometry, placed: Placed, units: str, taken: Taken)
     spot = placed.paper(np.asarray(geometry.tightest_at, float))
     words = f"R {length(geometry.tightest_radius, units)}"
     box = taken.place(spot, text_width(words) + 0.6, 1.25 * SMALL)
-    label = text(words, box[0], box[3] - 0.8, **HALO)
+    label = words_at(words, box, spot)
     edge = nearest_edge(box, spot)
     return group(
         arrow(edge, spot, 1.6) if np.linalg.norm(edge - spot) > 1.0 else "",

@@ -12,6 +12,8 @@ SMALL = 2.9
 """Smallest text on a sheet [mm], about 8 point."""
 NARROW, WIDE = 0.58, 1.0
 ELLIPSIS = "…"
+Style = dict[str, str | float]
+Place = Sequence[float] | Floats
 
 
 def number(value: float) -> str:
@@ -38,7 +40,7 @@ def _allowed(character: str) -> bool:
     return unicodedata.category(character) not in {"Cc", "Cs", "Cn", "Cf", "Zl", "Zp"}
 
 
-def element(tag: str, *content: str, **attributes: str | float) -> str:
+def element(tag: str, /, *content: str, **attributes: str | float) -> str:
     """Return an element; content is markup already, attributes are escaped here.
 
     Parameters
@@ -65,18 +67,28 @@ def group(*content: str, **attributes: str | float) -> str:
     return element("g", *content, **attributes)
 
 
-def path(points: Floats, *, close: bool = False, **attributes: str | float) -> str:
+def path(points: Floats, /, **attributes: str | float) -> str:
     """Return straight lines through points (n, 2)."""
-    steps = " L".join(f"{number(x)} {number(y)}" for x, y in points)
-    return element("path", d=f"M{steps}{' Z' if close else ''}", **attributes)
+    return element("path", d=_steps(points), **attributes)
 
 
-def line(start: Sequence[float] | Floats, end: Sequence[float] | Floats, **attributes: str) -> str:
+def closed_path(points: Floats, /, **attributes: str | float) -> str:
+    """Return straight lines round points (n, 2) and back to the first."""
+    return element("path", d=f"{_steps(points)} Z", **attributes)
+
+
+def _steps(points: Floats) -> str:
+    return "M" + " L".join(f"{number(x)} {number(y)}" for x, y in points)
+
+
+def line(
+    start: Sequence[float] | Floats, end: Sequence[float] | Floats, /, **attributes: str | float
+) -> str:
     """Return a straight line."""
     return element("line", x1=start[0], y1=start[1], x2=end[0], y2=end[1], **attributes)
 
 
-def text(words: str, x: float, y: float, size: float = SMALL, **attributes: str | float) -> str:
+def text(words: str, x: float, y: float, size: float = SMALL, /, **attributes: str | float) -> str:
     """Return a line of text; `y` is its baseline."""
     return element("text", escaped(words), x=x, y=y, font_size=size, **attributes)
 

@@ -8,11 +8,26 @@ import numpy as np
 
 from hoseselect.domain.geometry import NippleEnd, RouteGeometry
 from hoseselect.interfaces.sheets.dimension import HALO
-from hoseselect.interfaces.sheets.hose_sketch import CENTRE, OUTLINE, cut_end, known, whole_hose
-from hoseselect.interfaces.sheets.label_place import Taken, nearest_edge
+from hoseselect.interfaces.sheets.hose_sketch import (
+    CENTRE,
+    OUTLINE,
+    cut_end,
+    from_end_to_end,
+    known,
+)
+from hoseselect.interfaces.sheets.label_place import Taken, nearest_edge, words_at
 from hoseselect.interfaces.sheets.projection import View, along, outside, resampled, sides
 from hoseselect.interfaces.sheets.route_view import LETTER, has_tightest, tightest_mark
-from hoseselect.interfaces.sheets.svg import SMALL, element, group, line, path, text, text_width
+from hoseselect.interfaces.sheets.svg import (
+    SMALL,
+    Style,
+    element,
+    group,
+    line,
+    path,
+    text,
+    text_width,
+)
 from hoseselect.interfaces.sheets.template_plane import curvature, tight_places
 from hoseselect.interfaces.wording import length
 from hoseselect.mechanics.arrays import Floats
@@ -23,8 +38,14 @@ MARK_EVERY = 50.0
 ARCS = 3
 """Most arcs of the least radius on one template."""
 HALF_ARC = math.radians(40.0)
-POINTS = 385
-ARC = {"stroke": "black", "stroke_width": 0.35, "stroke_dasharray": "2.4 1.2", "fill": "none"}
+POINTS, CLOSE = 385, 1.2
+"""Least number of points along the hose, and their largest distance [mm]."""
+ARC: Style = {
+    "stroke": "black",
+    "stroke_width": 0.35,
+    "stroke_dasharray": "2.4 1.2",
+    "fill": "none",
+}
 FINE = {"stroke": "black", "stroke_width": "0.22"}
 
 
@@ -33,9 +54,15 @@ def flat(view: View, points: Floats) -> Floats:
     return view.plane(np.asarray(points, float)) * (1.0, -1.0)
 
 
+def fine_hose(geometry: RouteGeometry) -> Floats:
+    """Close points on the middle of the hose from cut end to cut end, (n, 3) [mm]."""
+    points = from_end_to_end(geometry, np.asarray(geometry.centreline, float))
+    return resampled(points, max(POINTS, round(float(along(points)[-1]) / CLOSE)))
+
+
 def drawing_size(geometry: RouteGeometry, view: View) -> tuple[Floats, Floats]:
     """Upper left corner, and width and height, of the drawing [mm]."""
-    points = flat(view, whole_hose(geometry))
+    points = flat(view, fine_hose(geometry))
     room = known(geometry.outside_diameter) / 2 + ROUND_ABOUT
     low = points.min(axis=0) - room
     return low, points.max(axis=0) + room - low
@@ -53,12 +80,11 @@ def template_drawing(geometry: RouteGeometry, view: View, least_radius: float, u
     """
     low, size = drawing_size(geometry, view)
     half = known(geometry.outside_diameter) / 2
-    whole = flat(view, whole_hose(geometry)) - low
+    even = flat(view, fine_hose(geometry)) - low
     middle = flat(view, geometry.centreline) - low
     taken = Taken((0.0, 0.0, float(size[0]), float(size[1])))
-    taken.add(resampled(whole, 193), half + 0.6)
-    even = resampled(whole, POINTS)
-    outlines = outside(sides(even, half), resampled(even, 4 * POINTS), half) if half else []
+    taken.add(resampled(even, 193), half + 0.6)
+    outlines = outside(sides(even, half), resampled(even, 2 * len(even)), half) if half else []
     ends = [(n, flat(view, cut_end(n)) - low, flat(view, n.mouth) - low) for n in
             (geometry.nipple_a, geometry.nipple_b)]  # fmt: skip
     return group(
@@ -67,7 +93,7 @@ def template_drawing(geometry: RouteGeometry, view: View, least_radius: float, u
         *(_end(n, end, mouth, half, taken) for n, end, mouth in ends),
         _least_arcs(middle, least_radius, units, taken),
         _tightest(geometry, view, low, units, taken),
-        _marks(geometry, view, low, half, taken),
+        _marks(geometry, view, low, half),
         id="hose",
     )
 
@@ -90,10 +116,10 @@ def _end(nipple: NippleEnd, end: Floats, mouth: Floats, half: float, taken: Take
             line(mouth - square, mouth + square, stroke_dasharray="1.2 0.8", **FINE),
             dot,
         ]
-        words = "nipple starts here"
+        words = f"mouth of nipple {nipple.name}"
         box = taken.place(mouth + square, text_width(words), SMALL * 1.25)
         parts += [line(nearest_edge(box, mouth + square), mouth + square, **FINE)]
-        parts += [text(words, box[0], box[3] - 0.8, **HALO)]
+        parts += [words_at(words, box, mouth + square)]
     letter = element(
         "circle", cx=away[0], cy=away[1], r=LETTER, fill="white", stroke="black", stroke_width=0.35
     )
@@ -107,11 +133,11 @@ def _least_arcs(middle: Floats, least_radius: float, units: str, taken: Taken) -
     """Arcs of the least radius laid inside the tightest places of the line."""
     if not (math.isfinite(least_radius) and least_radius > 0):
         return ""
-    even = resampled(middle, POINTS)
+    even = resampled(middle, max(POINTS, round(float(along(middle)[-1]) / CLOSE)))
     bends = curvature(even)
     slope = np.gradient(even, axis=0)
     arcs = []
-    for number, k in enumerate(tight_places(even[4:-4], ARCS, POINTS // 6)):
+    for number, k in enumerate(tight_places(even[4:-4], ARCS, len(even) // 6)):
         place = k + 4
         if abs(bends[place]) * least_radius < 0.2:
             continue  # nearly straight: an arc there would say nothing
@@ -125,7 +151,7 @@ def _least_arcs(middle: Floats, least_radius: float, units: str, taken: Taken) -
             words = f"least R {length(least_radius, units)}"
             box = taken.place(arc[0], text_width(words), SMALL * 1.25)
             arcs.append(line(nearest_edge(box, arc[0]), arc[0], **FINE))
-            arcs.append(text(words, box[0], box[3] - 0.8, **HALO))
+            arcs.append(words_at(words, box, arc[0]))
     return group(*arcs, id="least-arcs") if arcs else ""
 
 
@@ -138,12 +164,12 @@ def _tightest(geometry: RouteGeometry, view: View, low: Floats, units: str, take
     return group(
         line(nearest_edge(box, spot), spot, **FINE),
         tightest_mark(float(spot[0]), float(spot[1])),
-        text(words, box[0], box[3] - 0.8, **HALO),
+        words_at(words, box, spot),
         id="tightest",
     )
 
 
-def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float, taken: Taken) -> str:
+def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float) -> str:
     """A tick every 50 mm of hose from the mouth of nipple A, with its distance."""
     points = np.asarray(geometry.centreline, float)
     places = along(points)

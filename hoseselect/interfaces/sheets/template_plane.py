@@ -11,6 +11,7 @@ from hoseselect.interfaces.sheets.hose_sketch import whole_hose
 from hoseselect.interfaces.sheets.projection import View, along
 from hoseselect.mechanics.arrays import Floats
 
+ALIKE = 0.97
 SEEN_FROM = (
     ("from the front", "from the back"),
     ("from the left", "from the right"),
@@ -94,7 +95,17 @@ def tight_places(points: Floats, count: int, apart: float) -> list[int]:
     for place in sorted(tops, key=lambda k: (-round(float(bend[k]), 6), k)):
         if all(abs(place - other) >= apart for other in found):
             found.append(place)
-    return found[:count]
+    return [_middle(bend, place) for place in found[:count]]
+
+
+def _middle(bend: Floats, place: int) -> int:
+    """Middle of the stretch round a place that bends nearly as tightly."""
+    low = high = place
+    while low > 0 and bend[low - 1] > ALIKE * bend[place]:
+        low -= 1
+    while high < len(bend) - 1 and bend[high + 1] > ALIKE * bend[place]:
+        high += 1
+    return (low + high) // 2
 
 
 def curvature(points: Floats) -> Floats:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoseselect.interfaces.sheets.dimension import HALO
 from hoseselect.interfaces.sheets.svg import SMALL, element, group, line, text
 from hoseselect.interfaces.wording import MILLIMETRES_PER_INCH
 from hoseselect.mechanics.arrays import Floats
@@ -25,12 +26,14 @@ class Tiles:
     Parameters
     ----------
     paper : width and height of a sheet [mm]
-    columns, rows : number of sheets across and down
+    columns, rows : number of places for sheets across and down
+    used : column and row of the sheets that show something, in their order
     """
 
     paper: tuple[float, float]
     columns: int
     rows: int
+    used: tuple[tuple[int, int], ...] = ()
 
     @property
     def room(self) -> tuple[float, float]:
@@ -40,7 +43,7 @@ class Tiles:
     @property
     def sheets(self) -> int:
         """Number of sheets."""
-        return self.columns * self.rows
+        return len(self.used)
 
     @property
     def covered(self) -> tuple[float, float]:
@@ -57,20 +60,31 @@ class Tiles:
         return np.array([column * (wide - OVERLAP), row * (high - OVERLAP)])
 
 
-def tiles_for(size: Floats, paper: str) -> Tiles:
-    """Return the fewest sheets that hold a drawing.
+def tiles_for(size: Floats, points: Floats, around: float, paper: str) -> Tiles:
+    """Return the sheets that hold a drawing; those that would stay blank are left out.
 
     Parameters
     ----------
     size : width and height of the drawing [mm]
+    points : close points along what is drawn, (n, 2) [mm]
+    around : how far the drawing reaches round them [mm]
     paper : "a4" or "letter"
     """
-    one = Tiles(PAPERS[paper], 1, 1)
-    counts = [
-        max(1, math.ceil((float(need) - OVERLAP) / (room - OVERLAP) - 1e-9))
-        for need, room in zip(size, one.room, strict=True)
-    ]
-    return Tiles(one.paper, counts[0], counts[1])
+    room = Tiles(PAPERS[paper], 1, 1).room
+    columns, rows = (
+        max(1, math.ceil((float(need) - OVERLAP) / (wide - OVERLAP) - 1e-9))
+        for need, wide in zip(size, room, strict=True)
+    )
+    tiles = Tiles(PAPERS[paper], columns, rows)
+    inside = points + (np.array(tiles.covered) - size) / 2
+    used = []
+    for row in range(rows):
+        for column in range(columns):
+            low = tiles.corner(column, row) - around
+            high = tiles.corner(column, row) + np.array(room) + around
+            if np.any(np.all((inside >= low) & (inside <= high), axis=1)):
+                used.append((column, row))
+    return Tiles(PAPERS[paper], columns, rows, tuple(used))
 
 
 def join_marks(tiles: Tiles, column: int, row: int) -> str:
@@ -79,10 +93,10 @@ def join_marks(tiles: Tiles, column: int, row: int) -> str:
     left, top = MARGIN, MARGIN + HEAD
     marks = []
     for across in (0, 1):
-        last = (tiles.columns if across == 0 else tiles.rows) - 1
-        own = column if across == 0 else row
-        for side, there in ((0, own > 0), (1, own < last)):
-            if there:
+        for side in (0, 1):
+            other = [column, row]
+            other[across] += 1 if side else -1
+            if (other[0], other[1]) in tiles.used:
                 marks.append(_join(tiles, (column, row), across, side))
     frame = element(
         "rect", x=left, y=top, width=wide, height=high, fill="none", stroke_dasharray="3 1.5",
@@ -112,10 +126,11 @@ def _join(tiles: Tiles, tile: tuple[int, int], across: int, side: int) -> str:
     spot[across] = position
     spot[1 - across] = size[1 - across] / 2
     place = corner + spot
-    words = f"lay on sheet {other[1] * tiles.columns + other[0] + 1}, crosses on crosses"
+    number = tiles.used.index((other[0], other[1])) + 1
+    words = f"lay on sheet {number}, crosses on crosses"
     turn = f"rotate(-90 {place[0]:.3f} {place[1]:.3f})" if across == 0 else ""
     note = text(words, place[0], place[1] + 1.0, text_anchor="middle", transform=turn,
-                class_="join-note")  # fmt: skip
+                class_="join-note", **HALO)  # fmt: skip
     return group(*crosses, note, class_="join")
 
 
@@ -134,7 +149,7 @@ def rulers(tiles: Tiles) -> str:
     inches = _ruler(
         "ruler-in", 4 * MILLIMETRES_PER_INCH, MILLIMETRES_PER_INCH / 8, (4, 8), top + 11.0, "4 in"
     )
-    at = MARGIN + 4 * MILLIMETRES_PER_INCH + 14.0
+    at = MARGIN + 4 * MILLIMETRES_PER_INCH + 24.0
     words = (
         "Print at 100 %, not “fit to page”.",
         "Lay a ruler on both bars: where",

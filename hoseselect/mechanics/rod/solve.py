@@ -13,7 +13,7 @@ from hoseselect.mechanics.rod.pose import Pose, unit
 from hoseselect.mechanics.rod.seed import hermite, six_seeds
 from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.sweep import GOOD_SPREAD, LADDER, LARGEST_SPREAD, TAUT, onto
-from hoseselect.mechanics.rod.tightest import curvature_vectors, tightest
+from hoseselect.mechanics.rod.tightest import Tightest, curvature_vectors, tightest
 
 FIRST = 24  # intervals to begin with
 WITH_WEIGHT = 36  # the same with self-weight, whose tightest radius converges more slowly
@@ -173,7 +173,7 @@ def finish(pose: Pose, length: float, found: Equilibria, weight_number: float) -
         before = now
         found = relax(nodes(larger[0]), onto(found, larger[0]), found.chord, found.load)
         larger.pop(0)
-    shape = build(pose, length, found, weight_number)
+    shape = build(pose, length, found, spot, weight_number)
     refuse_uncertain(shape, now, before)
     return shape
 
@@ -201,9 +201,10 @@ def refuse_uncertain(shape: Shape, now: float, before: float) -> None:
     raise SolveError("route", found, "a shape that can be relied on: change the length a little")
 
 
-def build(pose: Pose, length: float, found: Equilibria, weight_number: float) -> Shape:
+def build(
+    pose: Pose, length: float, found: Equilibria, spot: Tightest, weight_number: float
+) -> Shape:
     """Scale the first shape of a stack back to millimetres."""
-    spot = tightest(found)
     tangent, force = found.tangent[0], found.force[0]
     bend = curvature_vectors(found)[0]
     k = float(spot.curvature[0])

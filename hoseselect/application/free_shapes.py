@@ -1,0 +1,97 @@
+"""Shapes for many lengths and poses of a free route, solved in stacks instead of one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from hoseselect.knowledge.errors import SolveError
+from hoseselect.mechanics.rod import Pose, Shape, solve
+from hoseselect.mechanics.rod.newton import Equilibria, relax
+from hoseselect.mechanics.rod.nodes import nodes
+from hoseselect.mechanics.rod.seed import hermite, six_seeds
+from hoseselect.mechanics.rod.solve import FIRST, SAME_TANGENT, check_length, finish, pick, same
+
+Case = tuple[Pose, float]
+
+
+def solve_many(cases: Sequence[Case]) -> list[Shape | None]:
+    """Return what `solve` gives for pairs of pose and length; None where it refuses.
+
+    Parameters
+    ----------
+    cases : pose and length between the nipple mouths [mm]
+    """
+    found: list[Shape | None] = [None] * len(cases)
+    stacked = []
+    for number, (pose, length) in enumerate(cases):
+        try:
+            check_length(pose, length)
+            if pose.straight:
+                found[number] = solve(pose, length)
+            else:
+                stacked.append(number)
+        except SolveError:
+            continue
+    if not stacked:
+        return found
+    chord = np.array([cases[k][0].chord / cases[k][1] for k in stacked])
+    start = np.array([cases[k][0].start_direction for k in stacked])
+    end = np.array([cases[k][0].end_direction for k in stacked])
+    at = nodes(FIRST)
+    stack = relax(at, hermite(at, start, end, chord), chord, np.zeros_like(chord))
+    for row, number in enumerate(stacked):
+        found[number] = _finished(cases[number], stack, row)
+    return found
+
+
+def others_many(cases: Sequence[Case], first: Sequence[Shape]) -> list[tuple[Shape, ...]]:
+    """Return the other stable shapes of pairs of pose and length, mirror images included.
+
+    Parameters
+    ----------
+    cases : pose and length between the nipple mouths [mm]
+    first : the shape already known of each
+    """
+    at = nodes(FIRST)
+    bent = [k for k, shape in enumerate(first) if np.isfinite(shape.tightest_radius)]
+    others: list[tuple[Shape, ...]] = [()] * len(cases)
+    if not bent:
+        return others
+    guesses, chords, owners = [], [], []
+    for k in bent:
+        pose, length = cases[k]
+        chord = pose.chord / length
+        guess = six_seeds(at, pose.start_direction, pose.end_direction, chord)
+        guesses.append(guess)
+        chords.append(np.tile(chord, (len(guess), 1)))
+        owners += [k] * len(guess)
+    many = np.concatenate(chords)
+    stack = relax(at, np.concatenate(guesses), many, np.zeros_like(many))
+    for k in bent:
+        rows = [row for row, owner in enumerate(owners) if owner == k and stack.settled[row]]
+        others[k] = _distinct(cases[k], first[k], stack, rows)
+    return others
+
+
+def _distinct(case: Case, first: Shape, stack: Equilibria, rows: list[int]) -> tuple[Shape, ...]:
+    """Return the shapes of some rows of a stack that differ from the first and from each other."""
+    found, kept = [first], []
+    for row in rows:
+        tangent = stack.tangent[row]
+        if any(float(np.abs(tangent - one).max()) < SAME_TANGENT for one in kept):
+            continue
+        kept.append(tangent)
+        other = _finished(case, stack, row)
+        if other is not None and not any(same(other, one) for one in found):
+            found.append(other)
+    return tuple(sorted(found[1:], key=lambda shape: shape.energy))
+
+
+def _finished(case: Case, stack: Equilibria, row: int) -> Shape | None:
+    """Return one shape of a stack with as many nodes as it needs; None where it is not certain."""
+    try:
+        return finish(*case, pick(stack, row), 0.0)
+    except SolveError:
+        return None

@@ -1,0 +1,100 @@
+"""Pages of explanation: everything that is listed has its page."""
+
+from __future__ import annotations
+
+import json
+import math
+
+import pytest
+
+from hoseselect.application.explain import explain_code, published
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import table
+from hoseselect.rules.registry import rules
+
+LISTED = {
+    "rule": [rule.code for rule in rules()],
+    "service": table("services").column("service"),
+    "stop": table("stops").column("stop"),
+    "fluid": table("fluids").column("fluid"),
+    "polymer": table("polymers").column("symbol"),
+    "marking": table("markings").column("marking"),
+    "source": table("sources").column("source_id"),
+}
+
+
+def test_the_index_lists_all() -> None:
+    sections = dict(explain_code("").sections)
+    for codes, heading in zip(LISTED.values(), sections, strict=False):
+        assert sections[heading] == (", ".join(codes),)
+
+
+@pytest.mark.parametrize("kind", LISTED)
+def test_everything_listed_has_its_own_page(kind: str) -> None:
+    wrong = []
+    for code in LISTED[kind]:
+        page = explain_code(code)
+        if (page.code, page.kind) != (code, kind):
+            wrong.append(f"{code}: {page.kind} {page.code}")
+        assert page.title
+        json.dumps(page.as_json(), allow_nan=False)
+    assert wrong == []
+
+
+@pytest.mark.parametrize("code", LISTED["rule"])
+def test_the_page_of_a_rule_is_its_manual_page(code: str) -> None:
+    page = explain_code(code.upper())
+    rule = next(rule for rule in rules() if rule.code == code)
+    assert page.title == rule.title
+    for heading in ("What it checks", "Why it matters", "Example", "Source"):
+        assert heading in page.paragraphs
+    assert dict(page.sections)["Finding"][1] == f"source: {rule.row.source}"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "code"),
+    [
+        ("PCV hose", "service", "crankcase-suction"),
+        ("nbr", "polymer", "NBR"),
+        ("J30-R7", "marking", "j30-r7"),
+        ("lpg", "stop", "gas-fuel"),
+        ("gasoline", "fluid", "petrol-e10"),
+        ("job", "job file", "job"),
+        (" ISO-11346 ", "source", "iso-11346"),
+    ],
+)
+def test_other_names_lead_to_the_page(text: str, kind: str, code: str) -> None:
+    page = explain_code(text)
+    assert (page.kind, page.code) == (kind, code)
+
+
+@pytest.mark.parametrize("text", ["banana", "\x1b[31m", "x" * 500])
+def test_what_nothing_bears_is_refused_in_one_short_line(text: str) -> None:
+    with pytest.raises(InputError) as caught:
+        explain_code(text)
+    assert str(caught.value).isprintable()
+    assert len(str(caught.value)) < 200
+
+
+def test_the_job_file_page_is_a_schema_without_nan() -> None:
+    schema = explain_code("job").as_json()
+    text = json.dumps(schema, allow_nan=False)
+    assert "service" in schema["properties"]
+    assert '"unknown"' in text
+
+
+def test_an_unknown_default_is_published_as_a_word() -> None:
+    assert published({"a": [math.nan, 1.0, {"b": math.nan}]}) == {
+        "a": ["unknown", 1.0, {"b": "unknown"}]
+    }
+
+
+def test_a_service_page_tells_fluids_duty_and_cautions() -> None:
+    sections = dict(explain_code("coolant-heater").sections)
+    assert any("coolant" in line for line in sections["What flows"])
+    assert any(
+        line.startswith("fluid_steady: 90 to 110 degC")
+        for line in sections["Plausible duty, favourable to adverse"]
+    )
+    assert sections["Cautions"]
+    assert sections["Checks"]
