@@ -32,8 +32,9 @@ class SizePlan:
     ----------
     radius : least bend radius that was asked for [mm]
     shortest, longest : window of tip-to-tip lengths [mm]; NaN none, infinite open
-    width : of the narrowest window of a span [mm]; 0 where no practical length works, NaN where
-        the radius is not known
+    width : of the window, with clips that of the narrowest span times their number, since every
+        span takes its share of the error [mm]; 0 where no practical length works, NaN where the
+        radius is not known
     tolerance : of the cut, either way [mm]
     spans : chosen tip-to-tip length in each span [mm]; empty where none works
     cut : chosen cut length [mm]; NaN where none works
@@ -80,7 +81,7 @@ class FreePlan:
         """Plans as columns, each (m,)."""
         plans, ends = self.sizes, sum(self.engagements)
         return {
-            "tip": np.array([plan.tip for plan in plans]),
+            "tip": np.array([plan.tip if plan.spans else self.best_length for plan in plans]),
             "cut": np.array([plan.cut for plan in plans]),
             "width": np.array([plan.width for plan in plans]),
             "needed": np.array([2 * plan.tolerance + FINE_STEP for plan in plans]),
@@ -93,9 +94,7 @@ class FreePlan:
 
     def _tightest(self, plan: SizePlan) -> float:
         """Return the tightest radius of a size at its cut, else the best that the route allows."""
-        if plan.lie is not None:
-            return plan.lie.tightest_radius
-        return self.best_radius if self.best_radius < plan.radius else math.nan
+        return self.best_radius if plan.lie is None else plan.lie.tightest_radius
 
 
 def plan_free(job: Job, hoses: HoseColumns, units: str = "mm") -> FreePlan | None:
@@ -156,15 +155,19 @@ def _size_plans(
     solution: FreeSolution, each: list[list[Window]], engagements: float, step: float
 ) -> list[SizePlan]:
     """Return the plan for every least radius: a cut inside the window with room on both sides."""
-    plans = [_lengths(windows, engagements, step) for windows in each]
+    tape = solution.route.tape_error
+    plans = [_lengths(windows, engagements, step, tape) for windows in each]
     planned = [plan for plan in plans if plan.spans]
     lies = dict(zip(map(id, planned), solution.lies([p.spans for p in planned]), strict=True))
-    found = []
-    for plan in plans:
-        lie = lies.get(id(plan))
-        found.append(replace(plan, spans=(), cut=math.nan) if lie is None else
-                     replace(plan, lie=lie))  # fmt: skip
-    return found
+    return [
+        replace(plan, lie=lies[id(plan)]) if lies.get(id(plan)) else _refused(plan)
+        for plan in plans
+    ]
+
+
+def _refused(plan: SizePlan) -> SizePlan:
+    """Return a plan without a cut: no room in the window, or no shape that can be relied on."""
+    return replace(plan, spans=(), cut=math.nan, width=0.0 if plan.spans else plan.width)
 
 
 def with_room(windows: list[Window], engagements: float) -> bool:
@@ -172,7 +175,9 @@ def with_room(windows: list[Window], engagements: float) -> bool:
     return bool(_lengths(windows, engagements, FINE_STEP).spans)
 
 
-def _lengths(windows: list[Window], engagements: float, step: float) -> SizePlan:
+def _lengths(
+    windows: list[Window], engagements: float, step: float, tape_error: float = 0.0
+) -> SizePlan:
     """Return the lengths for one least radius; no shape is solved yet."""
     shortest = sum(window.shortest for window in windows)
     longest = sum(window.longest for window in windows)
@@ -180,13 +185,14 @@ def _lengths(windows: list[Window], engagements: float, step: float) -> SizePlan
     if math.isnan(shortest) or any(window.big_loop_only for window in windows):
         return SizePlan(radius, math.nan, math.nan, 0.0, 0.0)
     tolerance = float(cut_length_tolerance(shortest + engagements, TOLERANCE_TABLE))
-    width = min(window.width for window in windows)
+    width = len(windows) * min(window.width for window in windows)
     plan = SizePlan(radius, shortest, longest, width, tolerance)
-    low = [window.shortest + tolerance for window in windows]
-    high = [window.longest - tolerance for window in windows]
+    share = tolerance / len(windows)
+    low = [window.shortest + share for window in windows]
+    high = [window.longest - share for window in windows]
     if any(least > most + CLOSE for least, most in zip(low, high, strict=True)):
         return plan
-    spans = [_wanted(window, tolerance) for window in windows]
+    spans = [_wanted(window, share, tape_error / len(windows)) for window in windows]
     cut = _cut(sum(spans), sum(low), sum(high), engagements, step)
     if math.isnan(cut):
         return plan
@@ -202,12 +208,17 @@ def _lengths(windows: list[Window], engagements: float, step: float) -> SizePlan
 CLOSE = 1e-4
 
 
-def _wanted(window: Window, tolerance: float) -> float:
-    """Return the roomiest length of a window: its best, where that lies inside with room."""
+def _wanted(window: Window, tolerance: float, tape_error: float) -> float:
+    """Return the roomiest length of a window: its best, where that lies inside with room.
+
+    Where the window allows it, the length stands an error of the tape as well.
+    """
     low, high = window.shortest + tolerance, window.longest - tolerance
+    wanted = low
     if low <= window.best_length <= high and window.best_length <= LOOSE * window.bound:
-        return window.best_length
-    return low
+        wanted = window.best_length
+    safe = min(low + 2 * tape_error, (low + high) / 2)
+    return max(wanted, safe) if high >= low else window.shortest
 
 
 LOOSE = 1.4  # a best radius on a much longer hose is a loop, not a line
@@ -270,7 +281,7 @@ def _clearance(plan: FreePlan, hoses: HoseColumns) -> Array:
 
 
 def _weight_numbers(plan: FreePlan, job: Job, hoses: HoseColumns) -> Array:
-    """Return the weight number w L^3 / EI of every size, (m,); NaN where the hardness is not known."""
+    """Return the weight number w L^3 / EI of every size, (m,); NaN without a hardness."""
     sizes = hoses.sizes
     modulus = modulus_range(sizes.hardness_shore_a)
     stiffness = bending_stiffness(modulus.low, sizes.bore, sizes.outside_diameter)

@@ -135,6 +135,8 @@ def _span_notes(own: SizePlan, start: float) -> list[str]:
     for number, length in enumerate(own.spans[:-1], start=1):
         along += length
         notes.append(f"Mark the hose for clip {number} at {along:.0f} mm from its end at nipple A.")
+    if notes:
+        notes.append("If the piece comes out longer or shorter, share the error among all spans.")
     return notes
 
 
@@ -184,7 +186,10 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     if not shortest <= longest_at:
         return [f"{said} in the measurements can leave no length that works: measure again."]
     longest = "any longer length" if math.isinf(longest_at) else f"{longest_at + ends:.0f} mm"
-    return [f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to {longest}."]
+    leave = f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to {longest}"
+    if not shortest <= own.tip <= longest_at:
+        return [f"{leave}; {own.cut:.0f} mm is not among them: measure again before you cut."]
+    return [f"{leave}."]
 
 
 def weight_words(number: float) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 from hoseselect.knowledge.errors import SolveError
 from hoseselect.mechanics.rod import Pose, Shape, solve
 from hoseselect.mechanics.rod.newton import Equilibria, relax
-from hoseselect.mechanics.rod.nodes import nodes
+from hoseselect.mechanics.rod.nodes import Array, nodes
 from hoseselect.mechanics.rod.seed import hermite, six_seeds
 from hoseselect.mechanics.rod.solve import FIRST, SAME_TANGENT, check_length, finish, pick, same
 
@@ -77,7 +77,8 @@ def others_many(cases: Sequence[Case], first: Sequence[Shape]) -> list[tuple[Sha
 
 def _distinct(case: Case, first: Shape, stack: Equilibria, rows: list[int]) -> tuple[Shape, ...]:
     """Return the shapes of some rows of a stack that differ from the first and from each other."""
-    found, kept = [first], []
+    found: list[Shape] = [first]
+    kept: list[Array] = []
     for row in rows:
         tangent = stack.tangent[row]
         if any(float(np.abs(tangent - one).max()) < SAME_TANGENT for one in kept):

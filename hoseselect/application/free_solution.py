@@ -6,6 +6,7 @@ hoses, and each reads its own window of lengths from it.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -169,9 +170,7 @@ class FreeSolution:
                 if clip.along is not None
             ]
         corners = [self.pose.start, *self.rings, self.pose.end]
-        straight = sum(
-            float(np.linalg.norm(b - a)) for a, b in zip(corners, corners[1:], strict=False)
-        )
+        straight = sum(float(np.linalg.norm(b - a)) for a, b in itertools.pairwise(corners))
         natural = through_rings(self.pose, self.rings, RING_TRIAL * straight)
         return [
             ClampClip(place, shape.tangents_at(2)[-1])

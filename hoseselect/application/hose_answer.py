@@ -37,6 +37,7 @@ class AnswerMaker:
     worst : worst relative margins, shape (m,)
     units : "mm" or "in"
     free : the plan of a free route, or None
+    best : position of the size that is shown first: for it everything is worked out
     """
 
     job: Job
@@ -48,6 +49,7 @@ class AnswerMaker:
     worst: Array
     units: str
     free: FreePlan | None = None
+    best: int = -1
 
     @cached_property
     def conditions(self) -> Array:
@@ -59,12 +61,6 @@ class AnswerMaker:
                 conditional = conditional[self.columns.sizes.type_index]
             count += conditional
         return count
-
-    @cached_property
-    def best(self) -> int:
-        """The size that suits with the best margin; only for it everything is worked out."""
-        suits = np.where(self.codes <= Verdict.CONDITIONAL, self.worst, -np.inf)
-        return int(np.argmax(suits))
 
     def geometry(self, size: int) -> RouteGeometry | None:
         """Return how a size lies on its route; None where the route has no shape."""
@@ -108,8 +104,8 @@ class AnswerMaker:
     def _cut(self, size: int) -> CutPlan | None:
         """Return the cut plan; None where a part of the length is still to be measured."""
         if self.free is not None:
-            best = size == int(self.best)
-            return plan_free_cut(self.job, self.free, self.catalogue, size, measured=best)
+            measured = size == self.best
+            return plan_free_cut(self.job, self.free, self.catalogue, size, measured=measured)
         if math.isnan(cut_length(self.job, self.units)):
             return None
         return plan_cut(self.job, self.catalogue, size, self.units)

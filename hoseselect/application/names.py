@@ -96,7 +96,7 @@ LONGEST_SHOWN = 60
 
 
 COMMON_WORDS = {"hose", "line", "pipe", "tube", "the", "a", "of", "to", "and", "in", "for"}
-OFFERED = 4
+OFFERED = 6
 
 
 def _near(wanted: str, names: dict[str, str]) -> list[str]:

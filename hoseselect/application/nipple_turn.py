@@ -34,7 +34,7 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
     -------
     "A" or "B" and the turn [deg], whole degrees; None where no turn helps
     """
-    found = []
+    found: list[tuple[float, str]] = []
     for end in ("A", "B"):
         turn = _least(route, radius, end, min((t for t, _ in found), default=math.inf))
         if turn is not None:
@@ -48,10 +48,11 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
 def _least(route: FreeRoute, radius: float, end: str, beaten: float) -> float | None:
     """Return the least turn of one nipple; None where none suits, or the other's is less."""
     low = 0.0
-    for high in FIRST_TURNS:
+    for first in FIRST_TURNS:
         if low >= beaten:
             return None
-        if _suits(route, radius, end, high):
+        if _suits(route, radius, end, first):
+            high = first
             for _ in range(ROUNDS):
                 middle = (low + high) / 2
                 if _suits(route, radius, end, middle):
@@ -59,7 +60,7 @@ def _least(route: FreeRoute, radius: float, end: str, beaten: float) -> float | 
                 else:
                     low = middle
             return math.ceil(high)
-        low = high
+        low = first
     return None
 
 

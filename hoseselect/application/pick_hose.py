@@ -75,9 +75,10 @@ def pick_hose(
     wanted = _on_shelf(catalogue, shelf)
     codes, decided = judgement.codes[0], judgement.decided_by[0]
     worst = worst_margins(results, columns)
-    maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units, free)
     marked = _made_for(job.service, columns)
     order = _ranked(catalogue, wanted, codes, decided, worst, prefer, marked)
+    best = int(order[0]) if len(order) else -1
+    maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units, free, best)
     answers = [maker.answer(int(size)) for size in order]
     nothing = not any(hose.verdict.suits for hose in answers)
     return Answer(

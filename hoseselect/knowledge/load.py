@@ -165,7 +165,7 @@ def cite(source_id: str, locator: str, status: str) -> str:
     if source_id == "common-practice":
         return STATUS_WORDS["common-practice"]
     if source_id == "catalogue":
-        return "as the catalogue states it"
+        return "the hose's figure, as the catalogue states it"
     if source_id == "from-memory":
         return STATUS_WORDS["from-memory"]
     words = [row["author_or_body"], row["title"], row["edition"], locator]

@@ -51,9 +51,15 @@ def marking_required(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
 
     def note(row: int, column: int) -> str:
         service = services.names[int(jobs.service[row, 0])]
-        rows = table("service_markings").where(service=service, answer="in-part")
         own = hoses.types.marking[column]
-        return "; ".join(dict.fromkeys(r["basis"] for r in rows if r["marking"] in own))
+        found = [r for r in table("service_markings").where(service=service) if r["marking"] in own]
+        in_part = dict.fromkeys(r["basis"] for r in found if r["answer"] == "in-part")
+        if in_part:
+            return f"claims a marking that suits only a part of this service: {'; '.join(in_part)}"
+        wrong = dict.fromkeys(r["basis"] for r in found if r["answer"] == "no")
+        if wrong and not bool(required[row, 0]):
+            return f"its marking is for something else: {'; '.join(wrong)}"
+        return "claims no published marking that suits this service"
 
     return Comparison(
         np.ones(jobs.service.shape),

@@ -96,7 +96,7 @@ def _doubted(result: RuleResult, row: int, column: int) -> bool:
     return bool(result.doubted[row, column if across > 1 else 0])
 
 
-def figure(value: float, digits: int = 4) -> str:
+def figure(value: float, digits: int = DIGITS) -> str:
     """Return a figure for a sentence: few digits, no needless zeros."""
     if math.isnan(value):
         return "unknown"

@@ -244,7 +244,7 @@ class Bench:
 
 @pytest.fixture(scope="session")
 def bench(tmp_path_factory: pytest.TempPathFactory) -> Bench:
-    """Return the bench; its catalogues are kept through the session."""
+    """Return the bench; its catalogues are kept through the run."""
     return Bench(tmp_path_factory.mktemp("bench"))
 
 

@@ -70,9 +70,10 @@ def loaded_by(code: str) -> set[str]:
         [sys.executable, "-c", f"{code}\n{report}"],
         capture_output=True,
         text=True,
-        check=True,
+        check=False,
         cwd=PACKAGE.parent,
     )
+    assert done.returncode == 0, done.stderr
     return set(done.stdout.splitlines()[-1].split()) & set(HEAVY)
 
 

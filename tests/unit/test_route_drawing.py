@@ -109,7 +109,7 @@ def test_views_are_in_true_scale(name: str) -> None:
         assert mouths[1] - mouths[0] == pytest.approx(true * scale, abs=0.1)
     metric = np.ptp(numbers(by_id(root, "scale-mm"), "x1", "x2"))
     inches = np.ptp(numbers(by_id(root, "scale-in"), "x1", "x2"))
-    bars = [w for w in words(by_id(root, "scale"))]
+    bars = words(by_id(root, "scale"))
     assert metric == pytest.approx(float(bars[0].removesuffix(" mm")) * scale, abs=0.01)
     assert inches == pytest.approx(float(bars[1].removesuffix(" in")) * 25.4 * scale, abs=0.01)
     assert f"Views {scale_words(scale)} on A5" in words(root)

@@ -186,7 +186,9 @@ def write_whole(files: dict[Path, bytes]) -> None:
         for path, draft in drafts.items():
             draft.replace(path)
     except OSError:
-        raise InputError(str(path), "a file that cannot be written", "a folder to write in") from None
+        raise InputError(
+            str(path), "a file that cannot be written", "a folder to write in"
+        ) from None
     finally:
         for draft in drafts.values():
             draft.unlink(missing_ok=True)

@@ -28,9 +28,7 @@ def reasons(hose: HoseAnswer) -> list[str]:
 
 def _closest(findings: list[Finding]) -> list[Finding]:
     figures = [
-        f
-        for f in findings
-        if math.isfinite(f.margin) and not f.code.startswith(("fit-", "route-"))
+        f for f in findings if math.isfinite(f.margin) and not f.code.startswith(("fit-", "route-"))
     ]
     snug = [f for f in findings if f.code == "fit-stretch"]
     return sorted(figures, key=lambda f: f.margin)[:CLOSEST] + snug

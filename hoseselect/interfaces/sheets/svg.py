@@ -27,10 +27,15 @@ def escaped(text: str) -> str:
 
     Characters that XML does not allow, and those that cannot be seen, become spaces.
     """
-    plain = "".join(c if _allowed(c) else " " for c in text)
+    plain = visible(text)
     for mark, name in (("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ('"', "&quot;")):
         plain = plain.replace(mark, name)
     return plain
+
+
+def visible(text: str) -> str:
+    """Return text with spaces for the characters that XML does not allow or nobody can see."""
+    return "".join(c if _allowed(c) else " " for c in text)
 
 
 def _allowed(character: str) -> bool:
@@ -118,7 +123,7 @@ def wrapped(words: str, size: float, width: float, lines: int) -> list[str]:
     lines : largest number of lines
     """
     found, current = [], ""
-    for piece in _pieces(" ".join(words.split()), size, width):
+    for piece in _pieces(" ".join(visible(words).split()), size, width):
         longer = f"{current}{piece}"
         if current and text_width(longer.rstrip(), size) > width:
             found.append(current.rstrip())

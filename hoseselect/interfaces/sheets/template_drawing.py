@@ -32,8 +32,8 @@ from hoseselect.interfaces.sheets.template_plane import curvature, tight_places
 from hoseselect.interfaces.wording import length
 from hoseselect.mechanics.arrays import Floats
 
-ROUND_ABOUT = 11.0
-"""Room round the hose for letters and words [mm]."""
+AIR = 3.0
+"""Room round the hose [mm]."""
 MARK_EVERY = 50.0
 ARCS = 3
 """Most arcs of the least radius on one template."""
@@ -63,9 +63,13 @@ def fine_hose(geometry: RouteGeometry) -> Floats:
 def drawing_size(geometry: RouteGeometry, view: View) -> tuple[Floats, Floats]:
     """Upper left corner, and width and height, of the drawing [mm]."""
     points = flat(view, fine_hose(geometry))
-    room = known(geometry.outside_diameter) / 2 + ROUND_ABOUT
-    low = points.min(axis=0) - room
-    return low, points.max(axis=0) + room - low
+    room = known(geometry.outside_diameter) / 2 + AIR
+    low, high = points.min(axis=0) - room, points.max(axis=0) + room
+    for nipple in (geometry.nipple_a, geometry.nipple_b):
+        letter = flat(view, cut_end(nipple)) - flat(view, nipple.points) * (LETTER + 1.5)
+        low = np.minimum(low, letter - LETTER - 1.0)
+        high = np.maximum(high, letter + LETTER + 1.0)
+    return low, high - low
 
 
 def template_drawing(geometry: RouteGeometry, view: View, least_radius: float, units: str) -> str:
@@ -137,8 +141,7 @@ def _least_arcs(middle: Floats, least_radius: float, units: str, taken: Taken) -
     bends = curvature(even)
     slope = np.gradient(even, axis=0)
     arcs = []
-    for number, k in enumerate(tight_places(even[4:-4], ARCS, len(even) // 6)):
-        place = k + 4
+    for number, place in enumerate(tight_places(even, ARCS)):
         if abs(bends[place]) * least_radius < 0.2:
             continue  # nearly straight: an arc there would say nothing
         ahead = slope[place] / np.linalg.norm(slope[place])

@@ -75,27 +75,31 @@ def turned(view: View) -> View:
     return View(view.name, view.words, -view.up, view.right)
 
 
-def tight_places(points: Floats, count: int, apart: float) -> list[int]:
+def tight_places(points: Floats, count: int) -> list[int]:
     """Points where a line on paper bends tightest, tightest first.
 
     Parameters
     ----------
     points : even along the line, (n, 2) [mm]
     count : most places
-    apart : least number of points between two places
 
     Returns
     -------
     indices, without the ends
     """
     bend = np.abs(curvature(points))
-    inner = range(1, len(points) - 1)
-    tops = [k for k in inner if bend[k] >= bend[k - 1] and bend[k] >= bend[k + 1] and bend[k] > 0]
+    apart = len(points) // 6
+    tops = [
+        k
+        for k in range(1, len(points) - 1)
+        if bend[k] >= bend[k - 1] and bend[k] >= bend[k + 1] and bend[k] > 0
+    ]
     found: list[int] = []
-    for place in sorted(tops, key=lambda k: (-round(float(bend[k]), 6), k)):
+    for top in sorted(tops, key=lambda k: (-round(float(bend[k]), 6), k)):
+        place = _middle(bend, top)
         if all(abs(place - other) >= apart for other in found):
             found.append(place)
-    return [_middle(bend, place) for place in found[:count]]
+    return found[:count]
 
 
 def _middle(bend: Floats, place: int) -> int:
@@ -109,9 +113,24 @@ def _middle(bend: Floats, place: int) -> int:
 
 
 def curvature(points: Floats) -> Floats:
-    """Signed curvature of a line on paper, positive to the left of its run, (n,) [1/mm]."""
-    first = np.gradient(points, axis=0)
-    second = np.gradient(first, axis=0)
-    speed = np.linalg.norm(first, axis=1).clip(1e-9)
-    signed: Floats = (first[:, 0] * second[:, 1] - first[:, 1] * second[:, 0]) / speed**3
-    return signed
+    """Signed curvature of a line on paper, positive where it turns from right to down.
+
+    It is that of the circle through a point and two others a short way before and after, so that
+    the corners of the line of points do not count; 0 at the ends.
+
+    Parameters
+    ----------
+    points : even along the line, (n, 2) [mm]
+
+    Returns
+    -------
+    (n,) [1/mm]
+    """
+    span = max(1, len(points) // 32)
+    before, here, after = points[: -2 * span], points[span:-span], points[2 * span :]
+    one, two, chord = here - before, after - here, after - before
+    area = one[:, 0] * two[:, 1] - one[:, 1] * two[:, 0]
+    sides = np.prod([np.linalg.norm(side, axis=1) for side in (one, two, chord)], axis=0)
+    found = np.zeros(len(points))
+    found[span:-span] = 2 * area / sides.clip(1e-12)
+    return found

@@ -1,0 +1,172 @@
+"""`hoseselect batch`: a sheet of jobs in, a sheet of answers out."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from time import perf_counter
+from typing import TYPE_CHECKING
+
+import typer
+
+from hoseselect.interfaces.cli import job_input as given
+from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, known_units, write_json
+from hoseselect.knowledge.errors import InputError
+
+if TYPE_CHECKING:
+    from hoseselect.application.run_batch import BatchSummary
+    from hoseselect.interfaces.sheets.csv_jobs import CsvJobs
+    from hoseselect.interfaces.sheets.xlsx_jobs import XlsxJobs
+
+HELP = """Answer a sheet of jobs, one line a job: CSV or XLSX in and out.
+
+Examples:
+
+  hoseselect batch --template jobs.csv
+
+  hoseselect batch jobs.csv -o answers.csv
+
+  hoseselect batch jobs.xlsx -o answers.xlsx --units in --json
+"""
+OUTPUT = typer.Option(None, "--output", "-o", help="Sheet of answers to write, .csv or .xlsx.")
+TEMPLATE = typer.Option(None, "--template", help="Write an empty sheet of jobs and leave.")
+SCHEMA = typer.Option(False, "--schema", help="Write the Table Schema of the columns and leave.")
+KEEP = typer.Option(
+    None, "--keep", help="Heading of a column of your own, carried over unread; '*' = all others."
+)
+SHEET = typer.Option("", "--sheet", help="Sheet of a workbook; default the first that is shown.")
+ENCODING = typer.Option("", "--encoding", help="Of a CSV file; default UTF-8.")
+WORKBOOK = b"PK\x03\x04"
+OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("batch", help=HELP)(batch)
+
+
+def batch(
+    file: Path | None = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE"),
+    output: Path | None = OUTPUT,
+    template: Path | None = TEMPLATE,
+    schema: bool = SCHEMA,
+    keep: list[str] | None = KEEP,
+    sheet: str = SHEET,
+    encoding: str = ENCODING,
+    catalog: str | None = given.CATALOG,
+    units: str = given.UNITS,
+    json: bool = given.JSON,
+) -> None:
+    """Answer a sheet of jobs."""
+    units = known_units(units)
+    if schema:
+        from hoseselect.interfaces.sheets.batch_schema import schema as table_schema
+
+        write_json(table_schema())
+        return
+    if template is not None:
+        _write_template(template)
+        return
+    if file is None:
+        raise InputError("FILE", "nothing", "a sheet of jobs; --template writes an empty one")
+    if output is None:
+        raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
+    if output.exists() and file.exists() and output.samefile(file):
+        raise InputError("--output", "the sheet of jobs itself", "another name for the answers")
+    _answer(file, output, tuple(keep or ()), sheet, encoding, catalog, units, json=json)
+
+
+def _write_template(path: Path) -> None:
+    from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
+    from hoseselect.interfaces.sheets.batch_schema import template_rows
+
+    if path.exists():
+        raise InputError("--template", f"'{path.name}', which is there", "a new name")
+    with answer_sheet(path) as writer:
+        writer.write(template_rows())
+    Screen().line(f"{path}: fill in a line for each job; two lines show how.")
+
+
+def _answer(
+    file: Path,
+    output: Path,
+    keep: tuple[str, ...],
+    sheet: str,
+    encoding: str,
+    catalog: str | None,
+    units: str,
+    *,
+    json: bool,
+) -> None:
+    from hoseselect.application.job_sheet import job_sheet
+    from hoseselect.application.run_batch import run_batch
+    from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
+
+    start = perf_counter()
+    source = _source(file, sheet, encoding)
+    catalogue = catalogue_in_use(catalog)
+    hidden = frozenset(source.layout.hidden) if hasattr(source, "layout") else frozenset()
+    jobs = job_sheet(source.lines(), file.name, keep, hidden)
+    separator = getattr(source, "separator", ",")
+    with answer_sheet(output, separator) as writer, _bar(source) as progress:
+        summary = run_batch(jobs, catalogue, writer.write, units=units, progress=progress)
+    seconds = perf_counter() - start
+    if json:
+        told = {"file": str(file), "output": str(output), "seconds": round(seconds, 3)}
+        write_json({**told, **summary.as_json()})
+    else:
+        _show(summary, output, seconds)
+
+
+def _source(file: Path, sheet: str, encoding: str) -> CsvJobs | XlsxJobs:
+    from hoseselect.interfaces.sheets.csv_jobs import CsvJobs
+
+    try:
+        with file.open("rb") as stream:
+            start = stream.read(len(WORKBOOK))
+    except OSError as error:
+        reason = (error.strerror or "an unreadable file").lower()
+        raise InputError(str(file), reason, "a sheet of jobs, CSV or XLSX") from None
+    if start == OLD_WORKBOOK:
+        raise InputError(file.name, "an old or locked workbook", "a workbook saved as XLSX, or CSV")
+    if start != WORKBOOK:
+        return CsvJobs(file, encoding)
+    from hoseselect.interfaces.sheets.xlsx_jobs import XlsxJobs
+
+    return XlsxJobs(file, sheet)
+
+
+@contextmanager
+def _bar(source: CsvJobs | XlsxJobs) -> Iterator[Callable[[int], None]]:
+    """Give what shows the progress: a bar on a terminal, nothing elsewhere."""
+    if not sys.stderr.isatty():
+        yield lambda _lines: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
+
+    columns = (
+        BarColumn(),
+        TextColumn("{task.fields[lines]} lines"),
+        TimeRemainingColumn(),
+    )
+    with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
+        task = progress.add_task("", total=1.0, lines=0)
+        yield lambda lines: progress.update(task, completed=source.share, lines=lines)
+
+
+def _show(summary: BatchSummary, output: Path, seconds: float) -> None:
+    screen = Screen()
+    lines = "1 line" if summary.lines == 1 else f"{summary.lines} lines"
+    screen.line(f"{output}: {lines} answered in {seconds:.1f} s.")
+    for verdict, count in sorted(summary.verdicts.items()):
+        screen.item(f"{verdict}: {count}")
+    if summary.errors:
+        screen.heading("Lines that cannot be used")
+        for error in summary.errors:
+            screen.item(f"- {error}")
+        more = summary.verdicts["error"] - len(summary.errors)
+        if more > 0:
+            screen.item(f"... and {more} more, each in its line of the sheet.")

@@ -1,0 +1,154 @@
+"""The columns of a sheet of jobs and of its answers as a Table Schema, a template and a page."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+from typing import Any
+
+from hoseselect.application.line_answer import COLUMNS, LENGTHS, PREFIX
+from hoseselect.application.sheet_keys import SheetKey, sheet_keys
+
+SCHEMA = "https://datapackage.org/profiles/2.0/tableschema.json"
+WORDS = Path(__file__).parents[2] / "application" / "job_keys.csv"
+ALIKE = ("nipple_a", "nipple_b")
+RUN_EXAMPLE = "60 mm; 90 deg at 110 mm; 180 mm"
+KIND_WORDS = {
+    "length": "length",
+    "temperature": "temperature",
+    "pressure": "gauge pressure, suction negative",
+    "flow": "volume flow",
+    "answer": "yes, no or unknown",
+    "fluids": "fluids between semicolons",
+    "service": "name of a service",
+    "run": "straights and bends between semicolons",
+    "text": "text",
+}
+TEMPLATE = (
+    {
+        "service": "PCV hose",
+        "name": "snapped PCV hose",
+        "drips": "nothing",
+        "duty.coldest_start": "-25 degC",
+        "nipples.outside_diameter": "13 mm",
+        "nipples.bead": "yes",
+        "nipples.usable_length": "25 mm",
+        "nipples.fixed_to": "engine",
+        "route.run": RUN_EXAMPLE,
+        "route.low_spot": "no",
+        "features.insert": "none",
+        "features.turbo": "no",
+    },
+    {
+        "service": "heater hose",
+        "name": "heater return, measured by string",
+        "duty.fluid_steady": "230 °F",
+        "nipples.outside_diameter": "5/8 in",
+        "nipples.bead": "yes",
+        "route.measured": "26 in",
+        "route.tightest_radius": "4 in",
+    },
+)
+"""Two lines that show how cells are filled in."""
+
+
+def meanings() -> dict[str, tuple[str, str]]:
+    """Return meaning and example of every key of a job file."""
+    with WORDS.open(encoding="utf-8", newline="") as stream:
+        return {row["key"]: (row["meaning"], row["example"]) for row in csv.DictReader(stream)}
+
+
+def meaning_of(key: SheetKey) -> tuple[str, str]:
+    """Return meaning and example of a column; an end of its own has those of both."""
+    table, _, name = key.place.partition(".")
+    told = meanings()
+    if table in ALIKE:
+        meaning, example = told[f"nipples.{name}"]
+        return f"{meaning}, nipple {table[-1].upper()} alone", _plain(example)
+    meaning, example = told[key.place]
+    return meaning, RUN_EXAMPLE if key.kind == "run" else _plain(example)
+
+
+def _plain(example: str) -> str:
+    return example.strip("[]").replace('"', "")
+
+
+def fields() -> list[dict[str, Any]]:
+    """Return the columns of a sheet of jobs as fields of a Table Schema."""
+    return [_field(key) for key in sheet_keys().values()]
+
+
+def _field(key: SheetKey) -> dict[str, Any]:
+    meaning, example = meaning_of(key)
+    field: dict[str, Any] = {
+        "name": key.place,
+        "type": "string",
+        "description": meaning,
+        "example": example,
+    }
+    if key.unit:
+        field["unit"] = key.unit
+    constraints: dict[str, Any] = {}
+    if key.place == "service":
+        constraints["required"] = True
+    if key.words:
+        field["categories"] = list(key.words)
+    if constraints:
+        field["constraints"] = constraints
+    return field
+
+
+def answer_fields() -> list[dict[str, Any]]:
+    """Return the columns of answers as fields of a Table Schema; lengths in mm."""
+    found = []
+    for name, meaning in COLUMNS.items():
+        length = name in LENGTHS
+        field: dict[str, Any] = {
+            "name": f"{PREFIX}{name} [mm]" if length else f"{PREFIX}{name}",
+            "type": "number" if length else "string",
+            "description": meaning,
+        }
+        if length:
+            field["unit"] = "mm"
+        found.append(field)
+    return found
+
+
+def schema() -> dict[str, Any]:
+    """Return the Table Schema of a sheet of jobs, and that of its answers."""
+    return {
+        "$schema": SCHEMA,
+        "name": "sheet-of-jobs",
+        "description": "One line a job; every column but service may be left out. A bare number is"
+        " in the unit named here, or in the unit in brackets in the heading.",
+        "fields": fields(),
+        "missingValues": ["", "unknown"],
+        "answers": {
+            "$schema": SCHEMA,
+            "description": "These columns follow those of the sheet of jobs. Lengths are in inches"
+            " with --units in.",
+            "fields": answer_fields(),
+            "missingValues": [""],
+        },
+    }
+
+
+def template_rows() -> list[tuple[str | float | None, ...]]:
+    """Return headings and two lines that show how cells are filled in."""
+    names = [key for key in sheet_keys() if not key.startswith("old_hose.")]
+    return [tuple(names), *(tuple(line.get(name) for name in names) for line in TEMPLATE)]
+
+
+def columns_page() -> str:
+    """Return the tables of columns, in Markdown."""
+    rows = ["| column | meaning | what stands in a cell | unit of a bare number | example |"]
+    rows.append("|---|---|---|---|---|")
+    for key in sheet_keys().values():
+        if key.parts[0] in ALIKE:
+            continue
+        meaning, example = meaning_of(key)
+        kind = ", ".join(key.words) if key.words else KIND_WORDS[key.kind]
+        rows.append(f"| `{key.place}` | {meaning} | {kind} | {key.unit or '-'} | `{example}` |")
+    rows += ["", "## Columns of the answers", "", "| column | meaning |", "|---|---|"]
+    rows += [f"| `{f['name']}` | {f['description']} |" for f in answer_fields()]
+    return "\n".join(rows) + "\n"
