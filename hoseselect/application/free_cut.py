@@ -50,7 +50,7 @@ def plan_free_cut(
         Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
     )
     notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
-    notes += _span_notes(own, a[0])
+    notes += _span_notes(own.lie, a[0])
     bore = job.nipple_a.outside_diameter
     clamps: dict[str, Any] = {}
     if catalogue is not None:
@@ -128,12 +128,12 @@ def _shape_notes(lie: Lie) -> list[str]:
 TELLING = 1.05
 
 
-def _span_notes(own: SizePlan, start: float) -> list[str]:
+def _span_notes(lie: Lie, start: float) -> list[str]:
     """Return where the clips sit along the hose, from the cut end at nipple A."""
     notes = []
     along = start
-    for number, length in enumerate(own.spans[:-1], start=1):
-        along += length
+    for number, shape in enumerate(lie.at_rest[:-1], start=1):
+        along += shape.length
         notes.append(f"Mark the hose for clip {number} at {along:.0f} mm from its end at nipple A.")
     if notes:
         notes.append("If the piece comes out longer or shorter, share the error among all spans.")

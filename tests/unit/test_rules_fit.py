@@ -360,3 +360,11 @@ def test_the_limits_of_plain_tube_come_from_the_table(
 
 def test_which_end_a_figure_belongs_to() -> None:
     assert [end_note(1, 2), end_note(2, 1), end_note(1, 1)] == ["end B", "end A", "both ends"]
+
+
+def test_fit_ends_refuses_threads(bench: Any) -> None:
+    """Rule fit-ends: bulk hose is pushed on nipples, threaded ends have none."""
+    plain = bench.finding("fit-ends", {}, {"features.end_fitting": "plain"})
+    threaded = bench.finding("fit-ends", {}, {"features.end_fitting": "threaded"})
+    assert (plain.verdict.word, threaded.verdict.word) == ("accept", "reject")
+    assert threaded.remedy

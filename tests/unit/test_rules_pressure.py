@@ -338,3 +338,26 @@ def test_the_source_is_that_of_the_limit(bench: Any) -> None:
     codes = ("pressure-working", "pressure-suction")
     changes = {**HOT, "duty.pressure_min": -10, **pressed(10)}
     assert [c for c in codes if "hose" not in bench.finding(c, {}, changes).source] == []
+
+
+@pytest.mark.parametrize(
+    ("reinforcement", "steady", "highest", "word"),
+    [
+        ("textile", "100 degC", "90 kPa", "accept"),
+        ("none", "100 degC", "90 kPa", "reject"),
+        ("none", "40 degC", "90 kPa", "accept"),
+        ("none", "100 degC", "0 kPa", "accept"),
+    ],
+)
+def test_pressure_reinforcement_wants_textile_on_hot_lines(
+    bench: Any, reinforcement: str, steady: str, highest: str, word: str
+) -> None:
+    """Rule pressure-reinforcement: plain tube is for washer, drain and control lines."""
+    job = {
+        "service": "coolant-heater",
+        "duty.fluid_steady": steady,
+        "duty.fluid_peak": steady,
+        "duty.pressure_max": highest,
+    }
+    found = bench.finding("pressure-reinforcement", {"reinforcement": reinforcement}, job)
+    assert found.verdict.word == word
