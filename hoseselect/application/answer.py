@@ -6,14 +6,16 @@ import math
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.finding import Finding, number_or_null
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.rules.stop import Stop
+
+if TYPE_CHECKING:
+    from hoseselect.domain.geometry import RouteGeometry
 
 
 @dataclass(frozen=True)

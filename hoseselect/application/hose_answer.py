@@ -5,25 +5,25 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hoseselect.application.answer import HoseAnswer
-from hoseselect.application.free_columns import FreePlan
-from hoseselect.application.free_cut import plan_free_cut
-from hoseselect.application.free_geometry import free_geometry
 from hoseselect.application.plan_cut import cut_length, plan_cut
-from hoseselect.application.route_geometry import run_geometry
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
-from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.engine import RuleResult
 from hoseselect.rules.registry import rules
 from hoseselect.rules.report import finding
+
+if TYPE_CHECKING:
+    from hoseselect.application.free_columns import FreePlan
+    from hoseselect.domain.geometry import RouteGeometry
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,8 +66,12 @@ class AnswerMaker:
         """Return how a size lies on its route; None where the route has no shape."""
         outside = float(self.catalogue.sizes.outside_diameter[size])
         if self.free is not None and self.free.sizes[size].lie is not None:
+            from hoseselect.application.free_geometry import free_geometry
+
             return free_geometry(self.job, self.free, size, outside)
         if self.job.route.kind == "run":
+            from hoseselect.application.route_geometry import run_geometry
+
             return run_geometry(self.job, outside)
         return None
 
@@ -104,6 +108,8 @@ class AnswerMaker:
     def _cut(self, size: int) -> CutPlan | None:
         """Return the cut plan; None where a part of the length is still to be measured."""
         if self.free is not None:
+            from hoseselect.application.free_cut import plan_free_cut
+
             measured = size == self.best
             return plan_free_cut(self.job, self.free, self.catalogue, size, measured=measured)
         if math.isnan(cut_length(self.job, self.units)):

@@ -17,7 +17,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from hoseselect.application import door
-from hoseselect.application.free_form import STANDING_STILL
+from hoseselect.application.free_form import STANDING_STILL, FreeForm
 from hoseselect.application.job_form import JobForm
 
 WORDS = Path(__file__).with_name("job_keys.csv")
@@ -80,7 +80,7 @@ def keys(form: type[BaseModel] = JobForm, table: str = "") -> Iterator[Key]:
     tables = []
     for name, field in form.model_fields.items():
         place = f"{table}.{name}".lstrip(".")
-        inner = _form(field.annotation)
+        inner = FreeForm if place == "route.free" else _form(field.annotation)
         if inner is None or place in PIECES:
             yield Key(place, *_kind(field), _default(field))
         elif name not in ALIKE:

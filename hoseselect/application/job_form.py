@@ -38,7 +38,7 @@ from hoseselect.application.door import (
     quantity,
     shown,
 )
-from hoseselect.application.free_form import FreeForm
+from hoseselect.application.free_field import FreeField
 from hoseselect.domain.job import Duty, Features, HeatSource, Job, Nipple, OldHose, Route
 from hoseselect.domain.pieces import Bend, Piece, Straight
 from hoseselect.knowledge.errors import HoseselectError
@@ -209,7 +209,9 @@ class RouteForm(Form):
     low_spot: YesNo = "unknown"
     fall: YesNo = "unknown"
     heat_source: HeatSourceForm = HeatSourceForm()
-    free: FreeForm | None = Field(default=None, description="natural bend between two nipples")
+    free: Annotated[Any, FreeField()] = Field(
+        default=None, description="natural bend between two nipples"
+    )
 
     @model_validator(mode="after")
     def _one_kind(self) -> RouteForm:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
 from hoseselect.application.answer import Answer
 from hoseselect.application.ask_next import ask_next
 from hoseselect.application.assumptions import assumptions
-from hoseselect.application.free_columns import plan_free, with_free
 from hoseselect.application.hose_answer import AnswerMaker
 from hoseselect.application.plan_cut import job_lengths
 from hoseselect.application.safety import cautions, checklist, old_hose
@@ -26,6 +25,9 @@ from hoseselect.rules.job_columns import job_columns
 from hoseselect.rules.report import margins
 from hoseselect.rules.services import service_columns
 from hoseselect.rules.stop import stops
+
+if TYPE_CHECKING:
+    from hoseselect.application.free_columns import FreePlan
 
 Preference = Literal["margin", "price", "stock"]
 
@@ -64,7 +66,11 @@ def pick_hose(
             old_hose=old_hose(job),
         )
     columns = hose_columns(catalogue)
-    free = plan_free(job, columns, units) if job.route.free else None
+    free: FreePlan | None = None
+    if job.route.free is not None:
+        from hoseselect.application.free_columns import plan_free, with_free
+
+        free = plan_free(job, columns, units)
     if free is None:
         jobs = job_columns(job, *job_lengths(job, units))
     else:
@@ -75,7 +81,7 @@ def pick_hose(
     wanted = _on_shelf(catalogue, shelf)
     codes, decided = judgement.codes[0], judgement.decided_by[0]
     worst = worst_margins(results, columns)
-    marked = _made_for(job.service, columns)
+    marked = made_for(job.service, columns)
     order = _ranked(catalogue, wanted, codes, decided, worst, prefer, marked)
     best = int(order[0]) if len(order) else -1
     maker = AnswerMaker(job, catalogue, columns, results, codes, decided, worst, units, free, best)
@@ -135,8 +141,8 @@ def worst_margins(results: tuple[RuleResult, ...], columns: HoseColumns) -> Arra
     return worst
 
 
-def _made_for(service: str, columns: HoseColumns) -> Array:
-    """Return which sizes bear a marking for the service, where hose for it has one, shape (m,)."""
+def made_for(service: str, columns: HoseColumns) -> Array:
+    """Return which types bear a marking for the service, where hose for it has one, shape (m,)."""
     services = service_columns()
     place = services.index[service]
     if services.group[place] not in MARKED_GROUPS:

@@ -5,11 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoseselect.application.free_columns import FreePlan
-from hoseselect.application.nipple_turn import least_turn
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
@@ -19,6 +18,9 @@ from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.engine import RuleResult
 from hoseselect.rules.report import figure
 from hoseselect.rules.services import rating_of, service_columns
+
+if TYPE_CHECKING:
+    from hoseselect.application.free_columns import FreePlan
 
 MATERIAL_GROUPS = ("fluid", "marking", "heat", "pressure")
 
@@ -114,6 +116,8 @@ def _free_words(free: FreePlan, hoses: HoseColumns, material: Array) -> list[str
     ]
     if open_to.any():
         wanted = float(hoses.sizes.least_bend_radius[open_to].min())
+        from hoseselect.application.nipple_turn import least_turn
+
         turn = least_turn(free.route, wanted) if wanted > free.best_radius else None
         if turn is not None:
             words.append(

@@ -125,7 +125,8 @@ def _compared(demand: Array, limit: Array, at_most: bool) -> tuple[Array, Array]
         if at_most:
             return demand > limit, demand <= limit
         return demand < limit, demand >= limit
-    order, place = np.unique(limit[0], return_inverse=True)
+    order = np.sort(limit[0])
+    place = np.searchsorted(order, limit[0])
     side: Literal["left", "right"] = "left" if at_most else "right"
     small = np.int16 if len(order) < np.iinfo(np.int16).max else np.int64
     rank = np.searchsorted(order, demand[:, 0], side=side).astype(small)[:, None]

@@ -65,7 +65,7 @@ def _held(nipple: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
     diameter = outside_diameter_on_nipple(sizes.outside_diameter, sizes.bore, nipple[kinds.first])
     held = np.zeros(diameter.shape, dtype=bool)
     groups = place[kinds.first, 0]
-    for group in np.unique(groups):
+    for group in sorted(set(groups.tolist())):
         rows = np.flatnonzero(groups == group)
         service = int(np.flatnonzero(group_places() == group)[0])
         of_group = diameter[rows]

@@ -185,3 +185,8 @@ def _draft(sheet: Path, mapping: Path | None, lists: str) -> str:
     from hoseselect.catalogue.suggest import suggest_mapping
 
     return suggest_mapping(read_sheet(sheet), lists)
+
+
+def register(parent: typer.Typer) -> None:
+    """Add the commands on catalogues."""
+    parent.add_typer(app, name="catalog")

@@ -5,6 +5,9 @@ from __future__ import annotations
 import io
 import os
 import sys
+from collections.abc import Sequence
+from importlib import import_module
+from typing import Any
 
 # The matrices are small: threads of the linear algebra only get in each other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -12,41 +15,59 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 import typer
 
 from hoseselect.catalogue.complaint import printable
-from hoseselect.interfaces.cli import (
-    ask,
-    catalog,
-    check,
-    cut,
-    demo,
-    explain,
-    pick,
-    read,
-    rolls,
-    ticket,
-)
 from hoseselect.knowledge.errors import HoseselectError
 
 UNUSABLE = 2
-
-app = typer.Typer(
-    name="hoseselect",
-    help=(
-        "Choose bulk hose for PCV, breather and other auxiliary lines under the bonnet of a road"
-        " vehicle, and say how long to cut it. The tool advises; the person at the vehicle decides"
-        " and checks."
-    ),
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    context_settings={"help_option_names": ["-h", "--help"]},
+HELP = (
+    "Choose bulk hose for PCV, breather and other auxiliary lines under the bonnet of a road"
+    " vehicle, and say how long to cut it. The tool advises; the person at the vehicle decides"
+    " and checks."
+)
+COMMANDS = (
+    "demo",
+    "pick",
+    "check",
+    "cut",
+    "ticket",
+    "ask",
+    "read",
+    "explain",
+    "batch",
+    "rolls",
+    "catalog",
 )
 
-for module in (demo, pick, check, cut, ticket, ask, read, explain, rolls):
-    module.register(app)
-app.add_typer(catalog.app, name="catalog")
+
+def application(names: Sequence[str] = COMMANDS) -> typer.Typer:
+    """Return the command line with some commands; a run that names one loads that one alone."""
+    made = typer.Typer(
+        name="hoseselect",
+        help=HELP,
+        no_args_is_help=True,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        context_settings={"help_option_names": ["-h", "--help"]},
+    )
+    for name in names:
+        import_module(f"hoseselect.interfaces.cli.{name}").register(made)
+    made.callback(invoke_without_command=True)(version)
+    return made
 
 
-@app.callback(invoke_without_command=True)
+def __getattr__(name: str) -> Any:
+    """Make the whole command line when it is asked for."""
+    if name == "app":
+        return application()
+    raise AttributeError(name)
+
+
+def _wanted(arguments: Sequence[str]) -> Sequence[str]:
+    """Return the command that is named, or all where none is, or completion is asked for."""
+    completing = any(name.endswith("_COMPLETE") for name in os.environ)
+    named = bool(arguments) and arguments[0] in COMMANDS and not completing
+    return (arguments[0],) if named else COMMANDS
+
+
 def version(
     ctx: typer.Context,
     show: bool = typer.Option(False, "--version", help="Show the version and leave."),
@@ -67,7 +88,7 @@ def run() -> None:
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
-        app()
+        application(_wanted(sys.argv[1:]))()
     except HoseselectError as error:
         for line in str(error).split("\n"):
             sys.stderr.write(f"{printable(line)}\n")

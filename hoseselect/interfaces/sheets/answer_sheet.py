@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import os
 import re
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -74,7 +75,9 @@ def answer_sheet(path: Path, separator: str = ",") -> Iterator[RowWriter]:
         raise InputError(str(path), reason, "a folder that can be written to") from None
     handle.close()
     held = Path(handle.name)
-    held.chmod(0o644)
+    mask = os.umask(0)
+    os.umask(mask)
+    held.chmod(0o666 & ~mask)
     try:
         if path.suffix.lower() == ".csv":
             with held.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
