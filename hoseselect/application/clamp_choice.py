@@ -12,9 +12,9 @@ from hoseselect.domain.cut import ClampChoice
 from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.load import Row, limit, table
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
-from hoseselect.rules.stock import closes_on
 from hoseselect.rules.job_columns import usable
 from hoseselect.rules.services import service_columns
+from hoseselect.rules.stock import closes_on
 
 SHOWN = 2
 BEHIND_BEAD = "behind the bead, fully over the nipple, {tail:g} mm of hose beyond the band"

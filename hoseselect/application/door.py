@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, WithJsonSchema
+from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
 from hoseselect.application.names import known_fluid, known_service
@@ -114,7 +114,23 @@ def _service(value: Any) -> str:
     return known_service(value)
 
 
-FIGURE = WithJsonSchema({"anyOf": [{"type": "number"}, {"type": "string"}]})
+class PublishedAs:
+    """Says how a field stands in the published schema.
+
+    Parameters
+    ----------
+    schema : JSON Schema of the field
+    """
+
+    def __init__(self, schema: dict[str, Any]) -> None:
+        self.schema = schema
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        """Return the schema that is published."""
+        return dict(self.schema)
+
+
+FIGURE = PublishedAs({"anyOf": [{"type": "number"}, {"type": "string"}]})
 """A figure in the published schema: a number in the working unit, or text with its unit."""
 
 Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST), FIGURE]

@@ -30,28 +30,28 @@ PLACE = "--code"
 EXPECTED = "a code as it stands on a bench card, whole and without a slip of the pen"
 
 WORDS = (
-    '"brittle""soft""swollen""flattened""rubbed""split""pulled-off""check-valve""flame-trap"'
-    '"restrictor""plastic""metal""boat""aircraft""road-vehicle""quick-connect""crimped""threaded"'
-    '"plain""petrol-e10""diesel-b7""coolant""engine-oil""atf""power-steering-fluid""heater hose"'
-    '"steering return""oil cooler hose""fuel hose""vacuum hose""brake servo hose""breather hose"'
-    '"coolant-heater""crankcase-breather""crankcase-suction""fuel-return""brake-servo-vacuum"'
-    '{"cut_length":"{"drips":["nothing"],"duty":{"air_peak":"120 degC","air_steady":"100 degC",'
-    '"coldest_start":"-25 degC","flow":"50 L/min","fluid_peak":"125 degC","fluid_steady":"110 degC"'
-    ',"pressure_max":"0 kPa","pressure_min":"20 inHg vacuum","pressure_spike":"150 kPa"},"features"'
-    ':{"end_fitting":"insert":"none","place":"sees_boost":"no","submerged":"no","turbo":"no"},'
-    '"fluids":["petrol"],"name":"hose","nipple_a":{"nipple_b":{"bead":"yes","bead_diameter":"14 mm",'
-    '"engagement":"25 mm","fixed_to":"engine","material":"measured_on":"outside_diameter":"13.0 mm",'
-    '"usable_length":"25 mm"},"nipples":{"bead":"yes","bead_diameter":"17.5 mm","engagement":"30 mm"'
-    ',"fixed_to":"body","outside_diameter":"16.0 mm"},"old_hose":{"bore":"12.7 mm","condition":'
-    '"length":"outside_diameter":"reuse":"no"},"original_bore":"route":{"fall":"yes","free":{'
-    '"angle_error":"clip":[{"along":"at":{"flat":{"angle_a":"angle_b":"distance":"wire":[{'
-    '"keep_out":[{"ball":"box":{"clearance":"diameter":"20 mm","growth":"hot":true,"name":"rod":[{'
-    '"shake":"size":{"movement":{"forward":"8 mm","up":"10 mm"},"nipple_a_points":"forward and '
-    '30 deg up","nipple_b_points":"back","offset":"forward 120 mm; left 40 mm; right; down; up 80 mm"'
-    '"tape_error":"heat_source":{"distance":"120 mm","shielded":"no"},"low_spot":"no","measured":'
-    '"650 mm","movement":"15 mm","run":["60 mm",{"bend":"90 deg","radius":"110 mm","turn":"180 deg"'
-    '},"180 mm"],"supports":"300 mm","tightest_radius":"unknown"},"service":"PCV hose"}'
-).encode()
+    b'"brittle""soft""swollen""flattened""rubbed""split""pulled-off""check-valve""flame-trap"'
+    b'"restrictor""plastic""metal""boat""aircraft""road-vehicle""quick-connect""crimped""threaded"'
+    b'"plain""petrol-e10""diesel-b7""coolant""engine-oil""atf""power-steering-fluid""heater hose"'
+    b'"steering return""oil cooler hose""fuel hose""vacuum hose""brake servo hose""breather hose"'
+    b'"coolant-heater""crankcase-breather""crankcase-suction""fuel-return""brake-servo-vacuum"'
+    b'{"cut_length":"{"drips":["nothing"],"duty":{"air_peak":"120 degC","air_steady":"100 degC",'
+    b'"coldest_start":"-25 degC","flow":"50 L/min","fluid_peak":"125 degC","fluid_steady":"110 degC"'
+    b',"pressure_max":"0 kPa","pressure_min":"20 inHg vacuum","pressure_spike":"150 kPa"},"features"'
+    b':{"end_fitting":"insert":"none","place":"sees_boost":"no","submerged":"no","turbo":"no"},'
+    b'"fluids":["petrol"],"name":"hose","nipple_a":{"nipple_b":{"bead":"yes","bead_diameter":"14 mm",'
+    b'"engagement":"25 mm","fixed_to":"engine","material":"measured_on":"outside_diameter":"13.0 mm",'
+    b'"usable_length":"25 mm"},"nipples":{"bead":"yes","bead_diameter":"17.5 mm","engagement":"30 mm"'
+    b',"fixed_to":"body","outside_diameter":"16.0 mm"},"old_hose":{"bore":"12.7 mm","condition":'
+    b'"length":"outside_diameter":"reuse":"no"},"original_bore":"route":{"fall":"yes","free":{'
+    b'"angle_error":"clip":[{"along":"at":{"flat":{"angle_a":"angle_b":"distance":"wire":[{'
+    b'"keep_out":[{"ball":"box":{"clearance":"diameter":"20 mm","growth":"hot":true,"name":"rod":[{'
+    b'"shake":"size":{"movement":{"forward":"8 mm","up":"10 mm"},"nipple_a_points":"forward and '
+    b'30 deg up","nipple_b_points":"back","offset":"forward 120 mm; left 40 mm; right; down; up 80 mm"'
+    b'"tape_error":"heat_source":{"distance":"120 mm","shielded":"no"},"low_spot":"no","measured":'
+    b'"650 mm","movement":"15 mm","run":["60 mm",{"bend":"90 deg","radius":"110 mm","turn":"180 deg"'
+    b'},"180 mm"],"supports":"300 mm","tightest_radius":"unknown"},"service":"PCV hose"}'
+)
 """What is usual in a job; it belongs to the version and never changes within it."""
 
 
@@ -110,7 +110,7 @@ def _checked(code: str) -> bytes:
         raise InputError(PLACE, f"{len(plain)} letters", EXPECTED)
     strange = next((letter for letter in plain if letter not in LETTERS), "")
     if strange:
-        raise InputError(PLACE, f"the character {ascii(strange)}", EXPECTED)
+        raise InputError(PLACE, f"the character {strange!a}", EXPECTED)
     found = _bytes(plain)
     if len(found) <= HEAD or zlib.crc32(found[4:]) != int.from_bytes(found[:4], "big"):
         raise InputError(PLACE, "a code whose checksum does not agree", EXPECTED)

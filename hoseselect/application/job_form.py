@@ -15,7 +15,6 @@ from pydantic import (
     ConfigDict,
     Field,
     ValidationError,
-    WithJsonSchema,
     model_validator,
 )
 from pydantic_core import PydanticCustomError
@@ -30,6 +29,7 @@ from hoseselect.application.door import (
     Fluids,
     Length,
     Pressure,
+    PublishedAs,
     Service,
     Temperature,
     Word,
@@ -171,7 +171,7 @@ def _piece(value: Any) -> Any:
 
 
 LONGEST_PIECE = 100_000.0
-PIECE_SCHEMA = WithJsonSchema(
+PIECE_SCHEMA = PublishedAs(
     {
         "anyOf": [
             {"type": "number"},

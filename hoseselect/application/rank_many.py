@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.application.pick_hose import SNUG
-from hoseselect.application.pick_hose import made_for
+from hoseselect.application.pick_hose import SNUG, made_for
 from hoseselect.domain.verdict import Verdict
 from hoseselect.rules.columns import Array, HoseColumns
 from hoseselect.rules.engine import Judgement, SharedResult

@@ -14,25 +14,27 @@ import numpy as np
 
 from hoseselect.rules.assume import Assumed
 from hoseselect.rules.columns import Array, JobColumns
-from hoseselect.rules.registry import Rule, RuleFunction
+from hoseselect.rules.registry import Rule
 
 COLUMNS = tuple(field.name for field in fields(JobColumns))
 ALL = slice(None)
 BITS = 62  # flags that a whole number of 64 bits holds with room for its sign
-# Up to which span counting is quicker than sorting: cells a row, and cells in any case; speed alone.
+# Up to which span counting is quicker than sorting: cells a row, and cells in any case.
 ROOM_A_ROW, ROOM = 16, 64
 
 
 def columns_read(rule: Rule) -> tuple[str, ...]:
     """Return the job columns that a rule declares or names in its own code."""
-    return _read(rule.function, rule.needs)
+    codes = [getattr(part, "__code__", None) for part in (rule.function, rule.alike) if part]
+    return _read(tuple(codes), rule.needs)
 
 
 @cache
-def _read(function: RuleFunction, needs: tuple[str, ...]) -> tuple[str, ...]:
-    code = getattr(function, "__code__", None)
-    named = _names(code) if isinstance(code, CodeType) else set(COLUMNS)
-    return tuple(name for name in COLUMNS if name in named or name in needs)
+def _read(codes: tuple[CodeType | None, ...], needs: tuple[str, ...]) -> tuple[str, ...]:
+    named = set(needs)
+    for code in codes:
+        named |= set(COLUMNS) if code is None else _names(code)
+    return tuple(name for name in COLUMNS if name in named)
 
 
 def _names(code: CodeType) -> set[str]:

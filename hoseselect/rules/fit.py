@@ -60,7 +60,17 @@ def fit_clamps(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+def larger_nipple(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the larger nipple [mm], and which end it is."""
+    return np.maximum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
+
+
+def smaller_nipple(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the smaller nipple [mm], and which end it is."""
+    return np.minimum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
+
+
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=larger_nipple)
 def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Stretch of the bore on the plain part of the nipple.
 
@@ -75,7 +85,7 @@ def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source: no standard recommends a percentage.
     """
     sizes = hoses.sizes
-    larger = np.maximum(jobs.nipple_a, jobs.nipple_b)
+    larger, _ = larger_nipple(jobs)
     plain = sizes.unreinforced
     most = np.where(plain, limit("stretch-unreinforced-reject"), limit("stretch-textile-reject"))
     good = np.where(plain, limit("stretch-unreinforced-accept"), limit("stretch-textile-accept"))
@@ -86,7 +96,7 @@ def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :], note=note)
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=smaller_nipple)
 def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Looseness of the nominal bore on the nipple.
 
@@ -99,7 +109,7 @@ def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    smaller = np.minimum(jobs.nipple_a, jobs.nipple_b)
+    smaller, _ = smaller_nipple(jobs)
     across = np.zeros((1, len(hoses.sizes)))
 
     def note(row: int, column: int) -> str:
@@ -113,7 +123,7 @@ def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=smaller_nipple)
 def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Largest bore within tolerance on the nipple.
 
@@ -128,7 +138,7 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         33 CFR 183.558(d), Table 8.
     """
-    smaller = np.minimum(jobs.nipple_a, jobs.nipple_b)
+    smaller, _ = smaller_nipple(jobs)
     rows = list(table("loose_fit"))
     bounds = np.array([row.number("nipple_up_to_mm") for row in rows])[:-1]
     allowed = np.array([row.number("excess_bore_mm") for row in rows])
@@ -141,7 +151,16 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b")
+def larger_bead(jobs: JobColumns) -> tuple[Array, ...]:
+    """Return the larger diameter that the hose is pushed over, bead or plain nipple [mm]."""
+    over_a = np.where(jobs.has_bead_a == YES, jobs.bead_a, jobs.nipple_a)
+    over_b = np.where(jobs.has_bead_b == YES, jobs.bead_b, jobs.nipple_b)
+    return (np.maximum(over_a, over_b),)
+
+
+@rule(
+    *("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b"), alike=larger_bead
+)
 def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Stretch of the bore over the bead.
 
@@ -155,8 +174,7 @@ def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     sizes = hoses.sizes
-    over_a = np.where(jobs.has_bead_a == YES, jobs.bead_a, jobs.nipple_a)
-    over_b = np.where(jobs.has_bead_b == YES, jobs.bead_b, jobs.nipple_b)
+    (larger,) = larger_bead(jobs)
     plain = sizes.unreinforced
     most = np.where(
         plain, limit("stretch-bead-unreinforced-reject"), limit("stretch-bead-reinforced")
@@ -165,7 +183,7 @@ def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         plain, limit("stretch-bead-unreinforced-accept"), limit("stretch-bead-reinforced")
     )
     return Comparison(
-        stretch(np.maximum(over_a, over_b), sizes.bore), most[None, :], caution=good[None, :]
+        stretch(larger, sizes.bore), most[None, :], caution=good[None, :]
     )
 
 

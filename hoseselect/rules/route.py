@@ -17,7 +17,20 @@ def _across(hoses: HoseColumns) -> Array:
     return np.zeros((1, len(hoses.sizes)))
 
 
-@rule("given_length", "movement")
+def given_and_needed(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the length of a piece already cut, and the one needed; NaN where none is cut [mm]."""
+    given = jobs.given_length
+    return given, np.where(np.isnan(given), np.nan, jobs.bare_length + jobs.movement)
+
+
+def given_and_longest(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return the length of a piece already cut, and the longest; NaN where none is cut [mm]."""
+    given = jobs.given_length
+    longest = jobs.longest_length + jobs.movement / (1 - limit("slack-max-share"))
+    return given, np.where(np.isnan(given), np.nan, longest)
+
+
+@rule("given_length", "movement", alike=given_and_needed)
 def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Length of a piece that is already cut.
 
@@ -31,15 +44,13 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The sum of the cut plan.
     """
+    given, needed = given_and_needed(jobs)
     return Comparison(
-        jobs.given_length,
-        jobs.bare_length + jobs.movement + _across(hoses),
-        sense="at_least",
-        applies=~np.isnan(jobs.given_length),
+        given, needed + _across(hoses), sense="at_least", applies=~np.isnan(given)
     )
 
 
-@rule("given_length", "longest_length", "movement")
+@rule("given_length", "longest_length", "movement", alike=given_and_longest)
 def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Excess length of a piece that is already cut.
 
@@ -52,13 +63,12 @@ def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         NAVEDTRA 14105, p. 5-11: slack of 5 to 8 % of the total length.
     """
+    given, longest = given_and_longest(jobs)
     return Comparison(
-        jobs.given_length,
+        given,
         _across(hoses) + np.inf,
-        caution=jobs.longest_length
-        + jobs.movement / (1 - limit("slack-max-share"))
-        + _across(hoses),
-        applies=~np.isnan(jobs.given_length),
+        caution=longest + _across(hoses),
+        applies=~np.isnan(given),
     )
 
 

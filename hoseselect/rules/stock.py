@@ -34,7 +34,15 @@ def stock_roll(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b")
+def clamped_nipples(jobs: JobColumns) -> tuple[Array, Array, Array]:
+    """Return a number for the group of the service, -1 where no clamp is used, and the nipples."""
+    clamped = service_columns().clamped[jobs.service]
+    return np.where(clamped, group_places()[jobs.service], -1), jobs.nipple_a, jobs.nipple_b
+
+
+@rule(
+    *("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b"), alike=clamped_nipples
+)
 def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Clamp whose range holds the hose on the nipple.
 
@@ -48,35 +56,53 @@ def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The catalogue's clamp ranges.
     """
-    held = np.ones((len(jobs), len(hoses.sizes)))
+    group, nipple_a, nipple_b = clamped_nipples(jobs)
+    held = np.ones((1, len(hoses.sizes)), dtype=np.int8)
     if hoses.clamp_ranges:
-        held = _held(jobs.nipple_a, jobs, hoses)
-        if not np.array_equal(jobs.nipple_a, jobs.nipple_b, equal_nan=True):
-            held = np.minimum(held, _held(jobs.nipple_b, jobs, hoses))
-    applies = service_columns().clamped[jobs.service] & bool(hoses.clamp_ranges)
-    return Comparison(np.ones(jobs.service.shape), held, applies=applies)
+        held = _held(group, nipple_a, hoses)
+        apart = np.flatnonzero((nipple_a != nipple_b)[:, 0])  # NaN too
+        held[apart] = np.minimum(held[apart], _held(group[apart], nipple_b[apart], hoses))
+    applies = (group >= 0) & bool(hoses.clamp_ranges)
+    figures = held.astype(np.float64)
+    if held.min(initial=0) < 0:
+        figures[held < 0] = np.nan
+    return Comparison(np.ones(jobs.service.shape), figures, applies=applies)
 
 
-def _held(nipple: Array, jobs: JobColumns, hoses: HoseColumns) -> Array:
-    """Return 1 where a clamp closes on the hose on a nipple, 0 where none does, NaN not known."""
-    sizes, soft = hoses.sizes, hoses.sizes.soft_cover
-    place = group_places()[jobs.service]
-    kinds = both(kinds_of(nipple), kinds_of(place))
-    diameter = outside_diameter_on_nipple(sizes.outside_diameter, sizes.bore, nipple[kinds.first])
-    held = np.zeros(diameter.shape, dtype=bool)
-    groups = place[kinds.first, 0]
-    for group in sorted(set(groups.tolist())):
-        rows = np.flatnonzero(groups == group)
-        service = int(np.flatnonzero(group_places() == group)[0])
-        of_group = diameter[rows]
-        closes = np.zeros(of_group.shape, dtype=bool)
-        for cover, ranges in ((~soft, hoses.clamp_ranges), (soft, hoses.clamp_ranges_soft)):
-            for low, high in ranges[service]:
-                closes |= closes_on(of_group, low, high) & cover
-        held[rows] = closes
-    found = held.astype(np.float64)
-    found[np.isnan(diameter)] = np.nan
-    return found[kinds.kind]
+def _held(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
+    """Return 1 where a clamp closes on the hose on a nipple, 0 where none does, -1 not known."""
+    sizes = hoses.sizes
+    of_nipple = kinds_of(nipple)
+    diameters = outside_diameter_on_nipple(
+        sizes.outside_diameter, sizes.bore, nipple[of_nipple.first]
+    )
+    kinds = both(of_nipple, kinds_of(group))
+    held = np.zeros((len(kinds), len(sizes)), dtype=np.int8)
+    groups = group[kinds.first, 0]
+    for place in sorted(set(groups.tolist()) - {-1}):
+        rows = np.flatnonzero(groups == place)
+        diameter = diameters[of_nipple.kind[kinds.first[rows]]]
+        closes = np.zeros(diameter.shape, dtype=bool)
+        for low, high in _ranges(place, hoses):
+            closes |= closes_on(diameter, low, high)
+        held[rows] = closes.view(np.int8) - np.isnan(diameter).view(np.int8)
+    return held[kinds.kind]
+
+
+def _ranges(place: int, hoses: HoseColumns) -> list[tuple[Array, Array]]:
+    """Return the merged ranges of a group's clamps, each as two rows over the sizes [mm]."""
+    service = int(np.flatnonzero(group_places() == place)[0])
+    firm, soft = hoses.clamp_ranges[service], hoses.clamp_ranges_soft[service]
+    nothing = np.array([np.inf, -np.inf])
+    spans = []
+    for number in range(max(len(firm), len(soft))):
+        on_firm = firm[number] if number < len(firm) else nothing
+        on_soft = soft[number] if number < len(soft) else nothing
+        low, high = (
+            np.where(hoses.sizes.soft_cover, on_soft[end], on_firm[end])[None, :] for end in (0, 1)
+        )
+        spans.append((low, high))
+    return spans
 
 
 def closes_on(diameter: Array, low: Array, high: Array) -> Array:

@@ -11,6 +11,8 @@ from typing import Any
 
 # The matrices are small: threads of the linear algebra only get in each other's way.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# No plug-in has a say in what a job is, and looking for one takes longer than reading the job.
+os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 import typer
 
