@@ -188,9 +188,14 @@ def _each(jobs: JobColumns, columns: dict[str, list[Array]]) -> JobColumns:
     """Return the job once for every value; jobs that are varied already take them in turn."""
     count = len(next(iter(columns.values())))
     rows = [jobs] * count if len(jobs) == 1 else [jobs.take(np.array([k])) for k in range(count)]
-    return JobColumns.stack(
-        [
-            rows[k].change(**{name: values[k] for name, values in columns.items()})
-            for k in range(count)
-        ]
+    return JobColumns.stack([_with(rows[k], columns, k) for k in range(count)])
+
+
+def _with(row: JobColumns, columns: dict[str, list[Array]], k: int) -> JobColumns:
+    """Return one job with the k-th value of each column, as wide as the column was."""
+    return row.change(
+        **{
+            name: np.broadcast_to(values[k], getattr(row, name).shape)
+            for name, values in columns.items()
+        }
     )

@@ -8,9 +8,11 @@ from functools import cached_property
 from typing import Any
 
 from hoseselect.application.answer import HoseAnswer, job_json
-from hoseselect.application.free_columns import FreePlan, plan_free_radius
+from hoseselect.application.free_columns import FINE_STEP, FreePlan, plan_free_radius
 from hoseselect.application.free_cut import plan_free_cut
 from hoseselect.application.free_geometry import free_geometry
+from hoseselect.application.free_solution import least_distance
+from hoseselect.application.lengths import length_words
 from hoseselect.application.nipple_turn import least_turn
 from hoseselect.application.pick_hose import check_hose
 from hoseselect.application.plan_cut import plan_cut
@@ -121,20 +123,50 @@ def _free_cut(least_radius: float, job: Job, units: str) -> CutResult:
     if not least_radius > 0:
         raise InputError("--radius", "none", "a least bend radius, or --hose, on a free route")
     plan = plan_free_radius(job, least_radius, units)
+    reasons = _free_reasons(job, plan, least_radius, units)
+    if reasons:
+        return CutResult(job, None, reasons=reasons)
+    cut = plan_free_cut(job, plan, measured=True)
+    if cut is not None:
+        cut = replace(cut, notes=(NOT_CHECKED, *cut.notes))
+    return CutResult(job, cut, free=plan)
+
+
+def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> tuple[str, ...]:
+    """Return why no length is given on a free route; empty where one is."""
     own = plan.sizes[0]
-    if own.lie is None or own.lie.tightest_radius < least_radius:
-        reason = (
-            f"bend-window: no length works for {least_radius:g} mm; at best the route allows"
-            f" {plan.best_radius:.0f} mm, at {plan.best_length:.0f} mm from mouth to mouth"
+    wanted = length_words(least_radius, units)
+    best = length_words(plan.best_radius, units)
+    if own.lie is None and own.width > 0:
+        needed = length_words(2 * own.tolerance + FINE_STEP, units)
+        return (
+            f"bend-window: window of lengths only {length_words(own.width, units)} wide,"
+            f" {needed} needed for the tolerance of the cut",
         )
+    if own.lie is None or own.lie.tightest_radius < least_radius:
+        at = length_words(plan.best_length, units)
         turn = least_turn(plan.route, least_radius)
-        reasons = [reason]
+        more = []
         if turn is not None:
-            reasons.append(
-                f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"
-            )
-        return CutResult(job, None, reasons=tuple(reasons))
-    return CutResult(job, plan_free_cut(job, plan, measured=True), free=plan)
+            more = [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
+        return (
+            f"bend-window: no length works for {wanted}; at best the route allows {best}, at {at}"
+            " from mouth to mouth",
+            *more,
+        )
+    if own.lie.other_radius < least_radius:
+        other = length_words(own.lie.other_radius, units)
+        return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
+    outside = job.nipple_a.outside_diameter
+    near = [
+        keep_out.name
+        for keep_out in plan.route.keep_outs
+        if least_distance(own.lie, keep_out) - outside / 2
+        < keep_out.clearance + keep_out.growth + keep_out.shake
+    ]
+    if near:
+        return (f"route-clearance: it comes too near to {', '.join(near)}: add a clip",)
+    return ()
 
 
 NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

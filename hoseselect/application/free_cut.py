@@ -168,7 +168,7 @@ def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str
 def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     """Return what errors of tape and angle do to the window."""
     route = plan.route
-    if len(plan.solution.poses) > 1:
+    if len(plan.solution.poses) > 1 or plan.solution.pose.straight:
         return []
     try:
         effect = measuring_effect(

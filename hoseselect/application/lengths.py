@@ -41,3 +41,16 @@ def round_up(length: float, step: float) -> float:
     if math.isnan(length):
         return math.nan
     return math.ceil(length / step - HAIR) * step
+
+
+def length_words(value: float, units: str) -> str:
+    """Return a length with its unit for a sentence.
+
+    Parameters
+    ----------
+    value : [mm]
+    units : "mm" or "in"
+    """
+    if units == "in":
+        return f"{value / MILLIMETRES_PER_INCH:.3g} in"
+    return f"{value:.0f} mm"

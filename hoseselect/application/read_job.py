@@ -88,7 +88,9 @@ def _sentence(place: str, detail: ErrorDetails) -> str:
         case "model_type" | "dict_type" | "model_attributes_type":
             return f"{where}: found {found}; expected a table of keys, such as [{field}]"
         case "tuple_type" | "list_type":
-            return f"{where}: found {found}; expected a list of straights and bends"
+            pieces = field.endswith(("run", "wire"))
+            wanted = "a list of straights and bends" if pieces else "a list in brackets"
+            return f"{where}: found {found}; expected {wanted}"
         case "string_type":
             return f"{where}: found {found}; expected text"
         case _:

@@ -212,11 +212,32 @@ def combine(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> A
     doubted : where a column the rule reads was assumed, shape (n, 1)
     hard : where that doubt cannot be seen to by the person at the vehicle, shape (n, 1)
     """
-    worse = np.maximum(adverse, favourable)
-    better = np.minimum(adverse, favourable)
-    conditional, unknown = np.int8(Verdict.CONDITIONAL), np.int8(Verdict.UNKNOWN)
-    apart = np.where(hard, unknown, conditional)
-    mixed = np.where(worse <= conditional, conditional, apart)
-    mixed = np.where(better == Verdict.REJECT, np.int8(Verdict.REJECT), mixed)
-    mixed = np.where(better == unknown, unknown, mixed)
-    return np.where(doubted, mixed, adverse)
+    verdicts = len(Verdict)
+    ends = np.uint8(verdicts) * favourable.view(np.uint8) + adverse.view(np.uint8)
+    ends = ends + np.uint8(verdicts**2) * (hard + np.uint8(2) * doubted)
+    return _combined().take(ends)
+
+
+@cache
+def _combined() -> Array:
+    """Return the verdict for every pair of ends, first without doubt: [hard + 2 doubted] apart."""
+    codes = range(len(Verdict))
+    return np.array(
+        [
+            _one_verdict(adverse, favourable, hard=hard) if doubted else adverse
+            for doubted in (False, True)
+            for hard in (False, True)
+            for favourable in codes
+            for adverse in codes
+        ],
+        dtype=np.int8,
+    )
+
+
+def _one_verdict(adverse: int, favourable: int, *, hard: bool) -> int:
+    worse, better = max(adverse, favourable), min(adverse, favourable)
+    if better >= Verdict.UNKNOWN:
+        return better
+    if worse <= Verdict.CONDITIONAL:
+        return Verdict.CONDITIONAL
+    return Verdict.UNKNOWN if hard else Verdict.CONDITIONAL

@@ -46,6 +46,7 @@ class JobColumns:
     window_width, window_needed : width of the window of lengths of a free route, and what the
         tolerance of the cut needs [mm]; NaN on other routes
     other_radius : tightest radius of another way to lie [mm]; infinite none, NaN other routes
+    keep_outs : answer: whether the route has any
     clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
     weight_number : weight against stiffness on a free route [-]
     original_bore, given_length, bare_length, cut_length, longest_length : [mm]
@@ -87,6 +88,7 @@ class JobColumns:
     window_width: Array
     window_needed: Array
     other_radius: Array
+    keep_outs: Array
     clearance_left: Array
     weight_number: Array
     original_bore: Array

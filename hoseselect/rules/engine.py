@@ -206,9 +206,9 @@ def _alike_rows(comparison: Comparison, one: Array, two: Array, shape: tuple[int
             continue
         first, second = values[one], values[two]
         equal = first == second
-        if not equal.all():
+        if values.dtype.kind == "f" and not equal.all():
             equal |= np.isnan(first) & np.isnan(second)
-            same &= equal
+        same &= equal
     return same
 
 

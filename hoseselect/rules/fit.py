@@ -158,9 +158,7 @@ def larger_bead(jobs: JobColumns) -> tuple[Array, ...]:
     return (np.maximum(over_a, over_b),)
 
 
-@rule(
-    *("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b"), alike=larger_bead
-)
+@rule(*("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b"), alike=larger_bead)
 def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Stretch of the bore over the bead.
 
@@ -182,9 +180,7 @@ def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     good = np.where(
         plain, limit("stretch-bead-unreinforced-accept"), limit("stretch-bead-reinforced")
     )
-    return Comparison(
-        stretch(larger, sizes.bore), most[None, :], caution=good[None, :]
-    )
+    return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :])
 
 
 @rule("service", "has_bead_a", "has_bead_b")

@@ -72,6 +72,7 @@ def job_columns(
         window_width=_number(math.nan),
         window_needed=_number(math.nan),
         other_radius=_number(math.nan),
+        keep_outs=_whole(YES if job.route.free and job.route.free.keep_outs else NO),
         clearance_left=_number(math.nan),
         weight_number=_number(math.nan),
         original_bore=_number(job.original_bore),

@@ -45,9 +45,7 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         The sum of the cut plan.
     """
     given, needed = given_and_needed(jobs)
-    return Comparison(
-        given, needed + _across(hoses), sense="at_least", applies=~np.isnan(given)
-    )
+    return Comparison(given, needed + _across(hoses), sense="at_least", applies=~np.isnan(given))
 
 
 @rule("given_length", "longest_length", "movement", alike=given_and_longest)
@@ -148,7 +146,7 @@ def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(share, _across(hoses) + limit("movement-share-reject"), caution=most)
 
 
-@rule("clearance_left")
+@rule("clearance_left", "keep_outs")
 def route_clearance(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Clearance of a free route to keep-outs and heat sources.
 
@@ -167,5 +165,5 @@ def route_clearance(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         jobs.clearance_left,
         _across(hoses),
         sense="at_least",
-        applies=~np.isnan(jobs.clearance_left),
+        applies=jobs.keep_outs == YES,
     )

@@ -40,9 +40,7 @@ def clamped_nipples(jobs: JobColumns) -> tuple[Array, Array, Array]:
     return np.where(clamped, group_places()[jobs.service], -1), jobs.nipple_a, jobs.nipple_b
 
 
-@rule(
-    *("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b"), alike=clamped_nipples
-)
+@rule(*("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b"), alike=clamped_nipples)
 def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Clamp whose range holds the hose on the nipple.
 

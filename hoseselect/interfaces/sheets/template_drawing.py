@@ -122,8 +122,9 @@ def _end(nipple: NippleEnd, end: Floats, mouth: Floats, half: float, taken: Take
         ]
         words = f"mouth of nipple {nipple.name}"
         box = taken.place(mouth + square, text_width(words), SMALL * 1.25)
-        parts += [line(nearest_edge(box, mouth + square), mouth + square, **FINE)]
-        parts += [words_at(words, box, mouth + square)]
+        middle = np.array([box[0] + box[2], box[1] + box[3]]) / 2
+        edge = mouth + (square if float((middle - mouth) @ square) > 0 else -square)
+        parts += [line(nearest_edge(box, edge), edge, **FINE), words_at(words, box, edge)]
     letter = element(
         "circle", cx=away[0], cy=away[1], r=LETTER, fill="white", stroke="black", stroke_width=0.35
     )
