@@ -54,15 +54,13 @@ def first_questions(
     hoses : t types, m sizes
     results : of every rule on those jobs
     """
-    every = np.arange(len(jobs))
-    refusals = [shared.size_codes(every, hoses) == Verdict.REJECT for shared in results]
-    refused = np.sum(refusals, axis=0, dtype=np.int16)
+    refused = _refusals(results, np.arange(len(jobs)), hoses)
     best = np.zeros(len(jobs), dtype=np.int64)
     first = [""] * len(jobs)
     for trial in _trials(jobs):
         reading = [k for k, shared in enumerate(results) if trial.names & set(shared.rule.needs)]
-        of_reading = np.sum([refusals[k][trial.rows] for k in reading], axis=0, dtype=np.int16)
-        open_to_it = refused[trial.rows] == of_reading
+        own_refusals = _refusals([results[k] for k in reading], trial.rows, hoses)
+        open_to_it = refused[trial.rows] == own_refusals
         some = np.flatnonzero(open_to_it.any(axis=1))
         if not len(some):
             continue
@@ -77,6 +75,14 @@ def first_questions(
             best[rows[place]] = weight[place]
             first[int(rows[place])] = trial.words
     return first
+
+
+def _refusals(results: Sequence[SharedResult], rows: Array, hoses: HoseColumns) -> Array:
+    """Return how many rules refuse each size for some jobs, shape (r, m)."""
+    count: Array = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int16)
+    for shared in results:
+        count += shared.size_codes(rows, hoses) == Verdict.REJECT
+    return count
 
 
 def _worst_own(results: Sequence[SharedResult], rows: Array, hoses: HoseColumns) -> Array:

@@ -34,6 +34,7 @@ DUTIES = (
     "coldest_start",
     "pressure_min",
     "pressure_max",
+    "pressure_spike",
 )
 
 

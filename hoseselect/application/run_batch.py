@@ -24,14 +24,15 @@ from hoseselect.application.line_answer import (
 from hoseselect.application.pick_hose import pick_hose
 from hoseselect.application.read_job import JobError, read_job
 from hoseselect.application.sheet_cells import Column, clean_cell
-from hoseselect.application.sheet_jobs import Lines, sheet_jobs
+from hoseselect.application.sheet_jobs import sheet_jobs
 from hoseselect.application.sheet_keys import sheet_keys
+from hoseselect.application.sheet_lines import Lines
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
-AT_ONCE = 2000
+AT_ONCE = 6000
 """Lines that are judged together, a matter of memory and speed."""
 
 ERRORS_SHOWN = 20
@@ -195,12 +196,12 @@ class Batch:
     def _with_cells(self, line: SheetLine, sentence: str) -> str:
         """Return a sentence about a job with the names of the cells that it is about."""
         rest = sentence.removeprefix(f"{ROW}: ")
-        field, _, said = rest.partition(":")
+        table, _, said = rest.partition(":")
         said = f" {said} "
         near = [
             place
             for key, place in self.places.items()
-            if f"{key}.".startswith(f"{field}.") or _named(key, said)
+            if f"{key}.".startswith(f"{table}.") or _named(key, said)
         ]
         filled = [p for p in near if p < len(line.cells) and line.cells[p].strip()] or near
         told = [p for p in filled if _named(self.uses[p].key, said)] or filled
@@ -229,7 +230,7 @@ def run_batch(
     write: Callable[[Sequence[tuple[Cell, ...]]], None],
     *,
     units: str = "mm",
-    progress: Callable[[int], None] = lambda lines: None,
+    progress: Callable[[int], None] | None = None,
 ) -> BatchSummary:
     """Answer every line of a sheet, in its order.
 
@@ -248,5 +249,6 @@ def run_batch(
     for rows in batch.rows(sheet.lines, summary):
         write(rows)
         done += len(rows)
-        progress(done)
+        if progress is not None:
+            progress(done)
     return summary

@@ -6,17 +6,16 @@ are only marked; they go through `read_job` one by one.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 import numpy as np
 
 from hoseselect.application.job_form import RouteForm
 from hoseselect.application.read_job import read_job
-from hoseselect.application.sheet_cells import BLANK, Column
 from hoseselect.application.sheet_lengths import Lengths, lengths
+from hoseselect.application.sheet_lines import Lines
+from hoseselect.application.sheet_nipples import nipple_columns, nipples
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
@@ -32,12 +31,6 @@ from hoseselect.rules.stop import (
     is_stop,
 )
 
-NIPPLE_FIGURES = ("outside_diameter", "bead_diameter", "usable_length", "engagement")
-NIPPLE_WORDS = ("bead", "measured_on", "material", "fixed_to")
-MEASURED_ON = {"plain": YES, "bead": NO, "unknown": UNKNOWN}
-MATERIALS = {"plastic": YES, "metal": NO, "unknown": UNKNOWN}
-BODIES = {"engine": 1, "body": 0, "unknown": UNKNOWN}
-WORDS = {"bead": CODES, "measured_on": MEASURED_ON, "material": MATERIALS, "fixed_to": BODIES}
 ORDERED = (
     ("duty.fluid_steady", "duty.fluid_peak"),
     ("duty.air_steady", "duty.air_peak"),
@@ -60,112 +53,6 @@ class SheetJobs:
     odd: Array
 
 
-class Lines:
-    """Some lines of a sheet with their cells read.
-
-    Parameters
-    ----------
-    columns : readers of the columns, by key
-    texts : cells of each column, by key; all of one length
-    """
-
-    def __init__(self, columns: Mapping[str, Column], texts: Mapping[str, list[str]]) -> None:
-        self.columns = columns
-        self.codes = {key: columns[key].codes(cells) for key, cells in texts.items()}
-        self.number = len(next(iter(texts.values())))
-
-    def faulty(self) -> Array:
-        """Return which lines have a cell that cannot be used, shape (n,)."""
-        found = np.zeros(self.number, dtype=bool)
-        for key, codes in self.codes.items():
-            faults = self.columns[key].faulty()
-            if faults.any():
-                found |= faults[codes]
-        return found
-
-    def given(self, key: str) -> Array:
-        """Return where a column has something in its cell, shape (n,)."""
-        if key not in self.codes:
-            return np.zeros(self.number, dtype=bool)
-        given: Array = self.codes[key] != BLANK
-        return given
-
-    def figures(self, key: str) -> Array:
-        """Return a column of figures, NaN where not known, shape (n,)."""
-        return self.mapped(key, _figure, np.nan)
-
-    def mapped(self, key: str, meaning: Callable[[Any], Any], blank: Any) -> Array:
-        """Return what each cell means, shape (n, ...); cells that cannot be used count as empty."""
-        if key not in self.codes:
-            return np.repeat(np.array([blank]), self.number, axis=0)
-        name = f"{meaning.__qualname__}:{meaning.__code__.co_firstlineno}"
-        return self.columns[key].meanings(name, meaning, blank)[self.codes[key]]
-
-    def words(self, key: str, codes: Mapping[str, int], blank: str = "unknown") -> Array:
-        """Return a column of words as whole numbers, shape (n,)."""
-        return self.mapped(key, lambda word: codes[word], codes[blank])
-
-
-def _figure(value: Any) -> float:
-    return float(value)
-
-
-@dataclass(frozen=True, eq=False)
-class Nipples:
-    """One nipple of each line, each of shape (n,).
-
-    Parameters
-    ----------
-    figures : outside_diameter, bead_diameter, usable_length, engagement [mm]
-    words : bead, measured_on, material, fixed_to as whole numbers
-    given : which of them a cell gives
-    """
-
-    figures: dict[str, Array]
-    words: dict[str, Array]
-    given: dict[str, Array]
-
-    def odd(self) -> Array:
-        """Return where the form of a nipple would refuse, shape (n,)."""
-        outside, bead = self.figures["outside_diameter"], self.figures["bead_diameter"]
-        on_bead = self.words["measured_on"] == NO
-        no_bead = self.words["bead"] == NO
-        return (
-            (outside == 0)
-            | (bead <= outside)
-            | (on_bead & (no_bead | ~np.isnan(bead)))
-            | (no_bead & ~np.isnan(bead))
-            | (self.figures["engagement"] > self.figures["usable_length"])
-        )
-
-    def below(self, shared: Nipples) -> Nipples:
-        """Return this nipple with what both nipples share, as the form merges them."""
-        no_bead = self.given["bead"] & (self.words["bead"] == NO)
-        own_length = self.given["usable_length"] | self.given["engagement"]
-        hidden = {"bead_diameter": no_bead, "usable_length": own_length, "engagement": own_length}
-        figures = {}
-        for name, own in self.figures.items():
-            other = np.where(hidden.get(name, False), np.nan, shared.figures[name])
-            figures[name] = np.where(self.given[name], own, other)
-        words = {
-            name: np.where(self.given[name], own, shared.words[name])
-            for name, own in self.words.items()
-        }
-        return Nipples(figures, words, self.given)
-
-    def has_bead(self) -> Array:
-        """Return the answer whether there is a bead; a bead diameter says so."""
-        told = ~np.isnan(self.figures["bead_diameter"]) | (self.words["measured_on"] == NO)
-        return np.where(told, YES, self.words["bead"])
-
-
-def _nipples(lines: Lines, group: str) -> Nipples:
-    figures = {name: lines.figures(f"{group}.{name}") for name in NIPPLE_FIGURES}
-    words = {name: lines.words(f"{group}.{name}", WORDS[name]) for name in NIPPLE_WORDS}
-    given = {name: lines.given(f"{group}.{name}") for name in (*NIPPLE_FIGURES, *NIPPLE_WORDS)}
-    return Nipples(figures, words, given)
-
-
 def sheet_jobs(lines: Lines, units: str) -> SheetJobs:
     """Return lines as columns, lengths included, and which of them are odd.
 
@@ -174,7 +61,7 @@ def sheet_jobs(lines: Lines, units: str) -> SheetJobs:
     lines : with their cells read
     units : "mm" or "in": the workshop step of the cut
     """
-    shared, own_a, own_b = (_nipples(lines, name) for name in ("nipples", "nipple_a", "nipple_b"))
+    shared, own_a, own_b = (nipples(lines, name) for name in ("nipples", "nipple_a", "nipple_b"))
     a, b = own_a.below(shared), own_b.below(shared)
     odd = lines.faulty() | _odd_lines(lines)
     for nipple in (shared, own_a, own_b, a, b):
@@ -191,7 +78,7 @@ def sheet_jobs(lines: Lines, units: str) -> SheetJobs:
         "service": services,
         **_fluids(lines, services),
         **_duty(lines),
-        **_nipple_columns(a, b),
+        **nipple_columns(a, b),
         "tip_length": tip,
         "tightest_radius": tightest,
         "lead": lead,
@@ -227,28 +114,16 @@ def _nothing_known() -> dict[str, Array]:
     return dict(vars(job_columns(read_job({"service": service}))))
 
 
+DUTY = (
+    *("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start"),
+    *("pressure_min", "pressure_max", "pressure_spike"),
+)
+
+
 def _duty(lines: Lines) -> dict[str, Array]:
-    names = ("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start")
-    names += ("pressure_min", "pressure_max", "pressure_spike")
-    found = {name: lines.figures(f"duty.{name}") for name in names}
+    found = {name: lines.figures(f"duty.{name}") for name in DUTY}
     boosted = found["pressure_max"] > limit("crankcase-pressure-highest")
     return {**found, "boost_stated": np.where(boosted, YES, NO)}
-
-
-def _nipple_columns(a: Nipples, b: Nipples) -> dict[str, Array]:
-    columns: dict[str, Array] = {}
-    for end, nipple in (("a", a), ("b", b)):
-        columns[f"nipple_{end}"] = nipple.figures["outside_diameter"]
-        columns[f"has_bead_{end}"] = nipple.has_bead()
-        columns[f"bead_{end}"] = nipple.figures["bead_diameter"]
-        columns[f"measured_on_{end}"] = nipple.words["measured_on"]
-        columns[f"usable_{end}"] = np.fmin(
-            nipple.figures["usable_length"], nipple.figures["engagement"]
-        )
-    plastic = (a.words["material"] == YES) | (b.words["material"] == YES)
-    not_known = (a.words["material"] == UNKNOWN) | (b.words["material"] == UNKNOWN)
-    columns["plastic"] = np.where(plastic, YES, np.where(not_known, UNKNOWN, NO))
-    return columns
 
 
 def _length_columns(lines: Lines, long: Lengths) -> dict[str, Array]:

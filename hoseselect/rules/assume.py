@@ -213,7 +213,7 @@ def combine(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> A
     hard : where that doubt cannot be seen to by the person at the vehicle, shape (n, 1)
     """
     verdicts = len(Verdict)
-    ends = np.uint8(verdicts) * favourable.view(np.uint8) + adverse.view(np.uint8)
+    ends = np.uint8(verdicts) * favourable.astype(np.uint8) + adverse.astype(np.uint8)
     ends = ends + np.uint8(verdicts**2) * (hard + np.uint8(2) * doubted)
     return _combined().take(ends)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -73,14 +73,10 @@ class Comparison:
         )
 
     def _each(self, change: Callable[[Array], Array]) -> Comparison:
-        figures = {name: getattr(self, name) for name in FIGURES}
-        return replace(
-            self,
-            **{
-                name: None if values is None else change(np.atleast_2d(values))
-                for name, values in figures.items()
-            },
-        )
+        figures: dict[str, Any] = {name: getattr(self, name) for name in FIGURES}
+        for name, values in figures.items():
+            figures[name] = None if values is None else change(np.atleast_2d(values))
+        return replace(self, **figures)
 
 
 FIGURES = ("demand", "limit", "caution", "estimated", "measurable", "applies")

@@ -319,9 +319,8 @@ def combine_kinds(results: Iterable[SharedResult], hoses: HoseColumns) -> Judgem
     held: dict[str, Array] = {}
     for position, shared in enumerate(results):
         axis = shared.rule.axis
-        rank = shared.codes.astype(np.uint8 if places <= SMALL_RANKS else np.uint16)
-        rank *= rank.dtype.type(places)
-        rank += rank.dtype.type(places - 1 - position)
+        rank: Array = shared.codes.astype(np.uint8 if places <= SMALL_RANKS else np.uint16)
+        rank = rank * rank.dtype.type(places) + rank.dtype.type(places - 1 - position)
         if axis not in ranks:
             ranks[axis] = np.take(rank, shared.kind, axis=0)
             held[axis] = np.empty_like(ranks[axis])

@@ -229,4 +229,4 @@ def fit_engagement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         limit("engagement-least-unclamped"),
     )
     shorter = np.minimum(jobs.usable_a, jobs.usable_b)
-    return Comparison(shorter, need + np.zeros((1, len(hoses.sizes))), sense="at_least")
+    return Comparison(shorter, need, sense="at_least")

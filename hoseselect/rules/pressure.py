@@ -72,9 +72,9 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
 
 
 def unsupported_span(jobs: JobColumns) -> tuple[Array, Array]:
-    """Return the longest unsupported span [mm], and whether the suction is deep."""
+    """Return the longest unsupported span where the suction is deep [mm], and whether it is."""
     deep = -jobs.pressure_min >= limit("suction-unsupported-from")
-    return np.fmin(jobs.supports, jobs.tip_length), deep
+    return np.where(deep, np.fmin(jobs.supports, jobs.tip_length), np.nan), deep
 
 
 @rule("supports", "pressure_min", "tip_length", alike=unsupported_span)
@@ -103,7 +103,15 @@ def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "pressure_max", "fluid_steady")
+def hot_pressure(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return 1 where the line is under pressure, else 0, and whether it is hot and of a kind."""
+    groups = np.array([group in REINFORCED for group in service_columns().group])
+    hot = jobs.fluid_steady > limit("reinforcement-from-temperature")
+    matters = groups[jobs.service] & (hot | np.isnan(jobs.fluid_steady))
+    return np.where(jobs.pressure_max > 0, 1.0, 0.0), matters
+
+
+@rule("service", "pressure_max", "fluid_steady", alike=hot_pressure)
 def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Reinforcement of hose on hot lines under pressure.
 
@@ -117,11 +125,8 @@ def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    groups = np.array([group in REINFORCED for group in service_columns().group])
-    hot = jobs.fluid_steady > limit("reinforcement-from-temperature")
-    matters = groups[jobs.service] & (hot | np.isnan(jobs.fluid_steady))
+    demand, matters = hot_pressure(jobs)
     reinforced = (~hoses.sizes.unreinforced).astype(float)[None, :]
-    demand = np.where(jobs.pressure_max > 0, 1.0, 0.0)
     return Comparison(demand, reinforced, applies=matters)
 
 

@@ -70,7 +70,14 @@ def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "low_spot", "coldest_start")
+def low_spot_in_frost(jobs: JobColumns) -> tuple[Array, Array]:
+    """Return 1 where there is a low spot, else 0, and whether it matters."""
+    services = service_columns()
+    frost = (jobs.coldest_start < FREEZING) | services.fall_required[jobs.service]
+    return (jobs.low_spot == YES).astype(float), services.low_spot_matters[jobs.service] & frost
+
+
+@rule("service", "low_spot", "coldest_start", alike=low_spot_in_frost)
 def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Low spot in which water freezes or oil stands.
 
@@ -83,10 +90,7 @@ def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    services = service_columns()
-    frost = (jobs.coldest_start < FREEZING) | services.fall_required[jobs.service]
-    matters = services.low_spot_matters[jobs.service] & frost
-    demand = (jobs.low_spot == YES).astype(float)
+    demand, matters = low_spot_in_frost(jobs)
     return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
 
 

@@ -456,7 +456,8 @@ def test_the_shipped_definitions_have_no_figure_for_nonsense() -> None:
         ("110 degC", "temperature", False),
         ("50 L/min", "flow", False),
         ("unknown", "length", False),
-        ("3/8 in", "length", True),
+        ("3/8 in", "length", False),
+        ("15 psi", "pressure", True),
     ],
 )
 def test_working_units_do_not_import_pint(typed: str, kind: str, loaded: bool) -> None:

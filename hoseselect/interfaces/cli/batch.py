@@ -30,6 +30,7 @@ Examples:
 
   hoseselect batch jobs.xlsx -o answers.xlsx --units in --json
 """
+FILE = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE")
 OUTPUT = typer.Option(None, "--output", "-o", help="Sheet of answers to write, .csv or .xlsx.")
 TEMPLATE = typer.Option(None, "--template", help="Write an empty sheet of jobs and leave.")
 SCHEMA = typer.Option(False, "--schema", help="Write the Table Schema of the columns and leave.")
@@ -48,7 +49,7 @@ def register(app: typer.Typer) -> None:
 
 
 def batch(
-    file: Path | None = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE"),
+    file: Path | None = FILE,
     output: Path | None = OUTPUT,
     template: Path | None = TEMPLATE,
     schema: bool = SCHEMA,
