@@ -94,7 +94,7 @@ FREE = "free"
 FREE_QUESTIONS = (
     Asked(
         "route.free.offset",
-        "Where is the mouth of nipple B from that of A? (e.g. forward 120 mm; left 30 mm; up 80 mm)",
+        "Where is the mouth of nipple B from that of A? (e.g. forward 120 mm; left 30 mm; up 8 mm)",
     ),
     Asked("route.free.nipple_a_points", "Where does nipple A point? (e.g. forward and 30 deg up)"),
     Asked("route.free.nipple_b_points", "Where does nipple B point?"),
@@ -115,7 +115,7 @@ def _follow_route(
         return
     del said["route.measured"]
     asked.add("route.tightest_radius")
-    free = {}
+    free: dict[str, str] = {}
     for question in FREE_QUESTIONS:
         reply = ask(question, _free_trial(said, free, question.field))
         if reply:

@@ -107,8 +107,8 @@ class NippleForm(Form):
         if self.bead_diameter <= self.outside_diameter:
             raise PydanticCustomError(
                 "input",
-                "found bead_diameter {bead} not above outside_diameter {plain}; expected the nipple on"
-                " the plain part and the bead on the bump: which is which?",
+                "found bead_diameter {bead} not above outside_diameter {plain}; expected the nipple"
+                " on the plain part and the bead on the bump: which is which?",
                 {"bead": f"{self.bead_diameter:g}", "plain": f"{self.outside_diameter:g}"},
             )
         if self.measured_on == "bead" and self.bead == "no":

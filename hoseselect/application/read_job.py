@@ -50,8 +50,8 @@ def _suction_typed_as_pressure(job: Job) -> None:
         raise InputError(
             "duty.pressure_min",
             found,
-            f"suction as -{job.duty.pressure_min:g} kPa or {job.duty.pressure_min:g} kPa vacuum, or 0"
-            " where the line is never sucked",
+            f"suction as -{job.duty.pressure_min:g} kPa or {job.duty.pressure_min:g} kPa vacuum, or"
+            " 0 where the line is never sucked",
         )
 
 

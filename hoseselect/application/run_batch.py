@@ -174,8 +174,8 @@ class Batch:
             if fault is not None and place not in known:
                 faults.append((place, fault.found, fault.expected))
         return [
-            f"{cell_name(line.number, place)} {self._key(place)}: found {found}; expected {expected}"
-            for place, found, expected in sorted(faults)
+            f"{cell_name(line.number, place)} {self._key(place)}: found {found}; expected {wanted}"
+            for place, found, wanted in sorted(faults)
         ]
 
     def _key(self, place: int) -> str:

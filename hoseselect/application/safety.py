@@ -35,7 +35,7 @@ FAILURES = {
     "soft": "It went soft: something it does not stand flows in it or drips on it. Find the leak.",
     "swollen": "It swelled: what flows in it attacks that rubber. Do not fit the same again.",
     "flattened": "It was sucked flat: take hose with a stated suction limit.",
-    "rubbed": "It was rubbed through: find the missing clip or the edge before the new one goes in.",
+    "rubbed": "It was rubbed through: find the missing clip or the edge before you fit a new one.",
     "split": "It split at the end: check the stretch over the nipple and the clamp.",
     "pulled-off": "It was pulled off: it was too short for the movement, or a bead is missing."
     " Look at the engine mounts.",

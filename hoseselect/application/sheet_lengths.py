@@ -21,7 +21,7 @@ class Lengths:
     ----------
     bare : tip to tip with both engagements [mm]
     cut : the length to cut [mm]
-    longest : the longest that works [mm]
+    longest : the longest that works if the ends stand still [mm]
     """
 
     bare: Array
@@ -45,10 +45,11 @@ def lengths(
     moved = np.where(np.isnan(moved), limit("movement-unknown"), moved)
     bare = tip + over_a + over_b
     total = bare + moved
-    longest = (tip + moved) / (1 - limit("slack-max-share")) + over_a + over_b
+    share = 1 - limit("slack-max-share")
     cut = rounded_up(total, workshop_step(units))
-    cut = np.where(cut > longest, rounded_up(total, FINE_STEP), cut)
-    return Lengths(bare, cut, np.where(np.isnan(cut), np.nan, np.maximum(cut, longest)))
+    cut = np.where(cut > (tip + moved) / share + over_a + over_b, rounded_up(total, FINE_STEP), cut)
+    still = tip / share + over_a + over_b
+    return Lengths(bare, cut, np.maximum(cut - moved / share, still))
 
 
 def engagements(nipple: Mapping[str, Array]) -> Array:

@@ -94,7 +94,7 @@ def way_out_words(
 
 ADVICE = {
     "fit-bead": "Form a bead or flare on the plain tube and deburr it, then ask again.",
-    "heat-air-steady": "Move the line away from the heat or shield it, measure the air again, ask again.",
+    "heat-air-steady": "Move the line away from the heat or shield it, and measure the air again.",
     "heat-source": "Re-route first, else shield: a sleeve comes last.",
     "route-length": "Cut a new piece to the length needed, look for contact at both extremes of the"
     " movement, and look at the engine mounts: stronger clamps are no cure.",

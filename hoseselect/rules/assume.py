@@ -150,7 +150,7 @@ def _fill_fluids(
 def _fill_measured_on(
     row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
 ) -> None:
-    """Let a nipple of which only one diameter is known be measured on the plain part or the bead."""
+    """Let a nipple with one known diameter be measured on the plain part or on the bead."""
     end = row["columns"][-1]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")

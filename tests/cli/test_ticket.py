@@ -143,11 +143,6 @@ def test_a_free_route_has_a_card_with_a_drawing_and_a_template(
     command: Callable[..., Any], tmp_path: Path
 ) -> None:
     card = tmp_path / "card.pdf"
-    told = command(
-        "ticket", COUNTER, "-o", str(card), "--date", "2031-05-30",
-        "--set", "name=Free", "--json",
-    )  # fmt: skip
-    assert told.code == 0
     job = tmp_path / "job.toml"
     text = Path(COUNTER).read_text(encoding="utf-8")
     head, _, tail = text.partition("[route]")

@@ -363,9 +363,3 @@ def test_inches_stand_first_where_they_are_asked_for() -> None:
 )
 def test_a_source_goes_by_its_number(long: str, short: str) -> None:
     assert short_source(long) == short
-
-
-def test_the_template_file_is_part_of_the_package() -> None:
-    import hoseselect.interfaces.sheets as sheets
-
-    assert (Path(str(sheets.__file__)).parent / "bench_card.typ").is_file()

@@ -135,7 +135,7 @@ def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
     values = _given(file, options.get("code"))
     for name, place in PLACES.items():
         value = options.get(name)
-        if value is not None and value != [] and value != ():
+        if value is not None and value not in ([], ()):
             put(values, place, value)
     _put_bead(values, options.get("bead"))
     if options.get("run"):

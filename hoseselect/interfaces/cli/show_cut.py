@@ -66,7 +66,7 @@ def show_cut_result(result: CutResult, units: str) -> None:
         console.item(f"{STOP}  {stop.name}: {stop.reason}", 0)
         console.item(f"Who can help: {stop.who}", 0)
     if result.reasons:
-        console.line("No cut length: the hose does not suit.", bold=True)
+        console.line("No cut length is given.", bold=True)
         for reason in result.reasons:
             console.item(f"[x] {reason}")
     if result.plan is not None:

@@ -113,7 +113,7 @@ def views_only(drawing: str) -> str:
 
 def full_size(sheets: Sequence[str]) -> list[dict[str, str | float]]:
     """Return sheets with the size at which they must be printed, as they state it [mm]."""
-    sized = []
+    sized: list[dict[str, str | float]] = []
     for sheet in sheets:
         found = SIZE.search(sheet)
         assert found is not None, "a sheet in full size states its width and height in mm"

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import math
 import re
 import unicodedata
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from hoseselect.application.answer import Answer, HoseAnswer, Remark
-from hoseselect.domain.cut import ClampChoice, CutPlan
+from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.verdict import Verdict
+from hoseselect.interfaces.sheets.bench_card_cut import clamps_words, cut_words, hose_words
 from hoseselect.interfaces.sheets.bench_card_reasons import (
     NAMED,
     fold_sources,
@@ -18,7 +18,7 @@ from hoseselect.interfaces.sheets.bench_card_reasons import (
     reasons,
     worst_reasons,
 )
-from hoseselect.interfaces.wording import ADVICE, STAGES, VERDICTS, length, service_words
+from hoseselect.interfaces.wording import ADVICE, STAGES, VERDICTS, service_words
 
 Kind = Literal["cut", "no-length", "refused", "nothing", "stop"]
 Paper = Literal["a4", "letter"]
@@ -29,7 +29,6 @@ LONGEST_TEXT = 420
 LONGEST_WORD = 18
 """Longer words may be broken, so that no name runs out of its column."""
 LONGEST_CODE = 4000
-NO_BREAK = "\u00a0"
 BREAK_HERE = "\u200b"
 JOINERS = "\u200c\u200d"
 """Characters that cannot be seen and are parts of letters in some scripts."""
@@ -100,9 +99,9 @@ def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict
         "again": AGAIN,
         "elsewhere": ELSEWHERE,
         "code": frame.code if len(frame.code) <= LONGEST_CODE else TOO_LONG,
-        "hose": {} if shown is None else _hose(shown, frame.units),
-        "cut": {} if plan is None else _cut(plan, frame.units),
-        "clamps": [] if plan is None else _clamps(plan),
+        "hose": {} if shown is None else hose_words(shown, frame.units),
+        "cut": {} if plan is None else cut_words(plan, frame.units),
+        "clamps": [] if plan is None else clamps_words(plan),
         "sections": [section for section in sections if section["items"]],
         "sources": fold_sources(answer, hose, plan),
     }
@@ -123,116 +122,6 @@ def _headline(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> str:
         return ""
     verdict = VERDICTS[hose.verdict]
     return f"{hose.hose}: {verdict}" if kind == "refused" else verdict
-
-
-def _hose(hose: HoseAnswer, units: str) -> dict[str, Any]:
-    outside = hose.outside_diameter
-    size = f"bore {length(hose.bore, units)}"
-    if math.isfinite(outside):
-        size += f", outside {length(outside, units)}"
-    return {"id": hose.hose, "description": hose.description, "size": size} | {
-        "print": hose.print_line or "",
-        "no_print": "The catalogue names no print for it: prove what it is in another way.",
-    }
-
-
-def _both(value: float, units: str, *, up: bool = False) -> tuple[str, str]:
-    """Return a length in the unit asked for, and in the other one."""
-    first, _, second = length(value, units, up=up).replace(" ", NO_BREAK).partition(f"{NO_BREAK}(")
-    return first, second.removesuffix(")")
-
-
-def _cut(plan: CutPlan, units: str) -> dict[str, Any]:
-    first, second = _both(plan.cut, units, up=True)
-    low, high = plan.window
-    longest = length(high, units) if math.isfinite(high) else "any longer length"
-    tolerance = f"+/- {length(plan.tolerance, units)}"
-    if math.isfinite(plan.squareness):
-        tolerance += f", square within {length(plan.squareness, units)}"
-    parts = []
-    for part in plan.parts:
-        shown = _both(part.length, units)
-        parts.append({"name": part.name, "first": shown[0], "second": shown[1]} | {
-            "share": max(part.length, 0.0) / plan.cut
-        })  # fmt: skip
-    return {
-        "first": first,
-        "second": second,
-        "tolerance": tolerance,
-        "works": f"{length(low, units)} to {longest}",
-        "parts": parts,
-        "tightest": _tightest(plan, units),
-        "mark": _mark(plan),
-        "clips": _clips(plan, units),
-    }
-
-
-def _tightest(plan: CutPlan, units: str) -> str:
-    if math.isinf(plan.tightest_radius):
-        return "no bend: the route is straight"
-    if math.isnan(plan.tightest_radius):
-        return "not known: look along the whole route for it"
-    radius = f"R {length(plan.tightest_radius, units)} on the centreline"
-    if math.isnan(plan.tightest_at):
-        return f"{radius}; where it is was not measured"
-    mouth = length(plan.tightest_at, units)
-    end = length(plan.tightest_at + _over_a(plan), units)
-    return f"{radius}, {end} from the cut end at A ({mouth} from the mouth of nipple A)"
-
-
-def _over_a(plan: CutPlan) -> float:
-    return next((part.length for part in plan.parts if part.name == "engagement A"), 0.0)
-
-
-def _mark(plan: CutPlan) -> float:
-    """Where the tightest bend is, as a share of the cut; negative where it is not known."""
-    at = (plan.tightest_at + _over_a(plan)) / plan.cut
-    known = math.isfinite(plan.tightest_radius) and math.isfinite(at)
-    return min(max(at, 0.0), 1.0) if known else -1.0
-
-
-def _clips(plan: CutPlan, units: str) -> str:
-    if not plan.supports:
-        return ""
-    apart = plan.support_spacing
-    far = f", at most {length(apart, units)} apart" if math.isfinite(apart) else ""
-    return f"{plan.supports} on the way{far}"
-
-
-def _clamps(plan: CutPlan) -> list[dict[str, str]]:
-    """Return the clamps of both ends; ends that are alike stand together."""
-    ends = [("A", plan.clamps_a), ("B", plan.clamps_b)]
-    if plan.clamps_a == plan.clamps_b:
-        ends = [("A, B", plan.clamps_a)]
-    rows = []
-    for end, clamps in ends:
-        for rank, clamp in enumerate(clamps):
-            rows.append({
-                "end": end if rank == 0 else "or",
-                "what": f"{clamp.number} x {clamp.clamp}",
-                "text": _clamp(clamp),
-                "torque": _torque(clamp),
-            })  # fmt: skip
-    if plan.clamps_a:
-        place = f"Sits {plan.clamps_a[0].position}."
-        if any(math.isnan(clamp.torque_new) for clamp in (*plan.clamps_a, *plan.clamps_b)):
-            place += " Where no torque stands here, none is published: ask the clamp's maker."
-        rows.append({"end": "", "what": "", "text": place, "torque": ""})
-    return rows
-
-
-def _clamp(clamp: ClampChoice) -> str:
-    return (
-        f"{clamp.family}, {clamp.range_min:g} to {clamp.range_max:g} mm; hose on the nipple"
-        f" {clamp.hose_diameter:.1f} mm"
-    )
-
-
-def _torque(clamp: ClampChoice) -> str:
-    if math.isnan(clamp.torque_new):
-        return ""
-    again = f", again {clamp.torque_again:g} N m" if math.isfinite(clamp.torque_again) else ""
-    return f"{clamp.torque_new:g} N m new{again}"
 
 
 def _before(answer: Answer) -> list[Section]:

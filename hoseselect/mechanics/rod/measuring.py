@@ -175,9 +175,7 @@ def _follow(poses: list[Pose], radius: float, begin: float, sense: float) -> Arr
     found = lost
     todo = np.arange(many)
     for _ in range(ROUNDS):
-        here = sweep(
-            start[todo], end[todo], chord[todo], length[todo], FINE_LADDER, FINE_SPREAD
-        )
+        here = sweep(start[todo], end[todo], chord[todo], length[todo], FINE_LADDER, FINE_SPREAD)
         with np.errstate(divide="ignore", invalid="ignore"):
             step = np.log(radius / here.radius) * here.radius / here.slope
         usable = np.isfinite(step) & (here.slope * sense > 0)

@@ -201,4 +201,3 @@ def confirm(profile: Profile, length: float, radius: float) -> Confirmation:
                 f"a radius of {radius:.1f} mm or more both ways",
             )
     return Confirmation(length, found, others, tightest, worst)
-

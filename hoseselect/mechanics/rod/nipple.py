@@ -50,9 +50,7 @@ def nipple_loads(shape: Shape, stiffness: tuple[float, float]) -> tuple[NippleLo
     )
 
 
-def _load(
-    force: Array, direction: Array, moment: Array, low: float, high: float
-) -> NippleLoad:
+def _load(force: Array, direction: Array, moment: Array, low: float, high: float) -> NippleLoad:
     along = float(force @ direction)
     side = float(np.linalg.norm(force - along * direction))
     bend = float(np.linalg.norm(moment))

@@ -1,0 +1,638 @@
+"""A sheet of jobs in, a sheet of answers out: the same answers as `pick`, line by line."""
+
+from __future__ import annotations
+
+import csv
+import importlib.util
+import json
+import random
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+import pytest
+
+from hoseselect.application.job_headings import column_uses
+from hoseselect.application.job_sheet import SheetLine
+from hoseselect.application.line_answer import LineAnswer, of_answer
+from hoseselect.application.pick_hose import pick_hose
+from hoseselect.application.plan_cut import job_lengths
+from hoseselect.application.read_job import read_job
+from hoseselect.application.run_batch import Batch
+from hoseselect.application.sheet_cells import Column
+from hoseselect.application.sheet_jobs import sheet_jobs
+from hoseselect.application.sheet_keys import sheet_keys
+from hoseselect.application.sheet_lines import Lines
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.catalogue.read import read_catalogue
+from hoseselect.domain.job import Job
+from hoseselect.interfaces.cli.job_input import put, run_pieces
+from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.job_columns import job_columns
+from hoseselect.rules.stop import stops
+
+Command = Callable[..., Any]
+JOBS = 1000
+SEED = 20
+
+
+def random_jobs() -> ModuleType:
+    """Return the module of random lines, which is no test."""
+    path = Path(__file__).with_name("random_jobs.py")
+    spec = importlib.util.spec_from_file_location("random_jobs", path)
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    sys.modules["random_jobs"] = module
+    spec.loader.exec_module(module)
+    return module
+
+
+random_line = random_jobs().random_line
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    return read_catalogue(find_catalogue(None, {}))
+
+
+def job_of(line: dict[str, str]) -> Job:
+    """Return the job of a line as a job file would give it."""
+    values: dict[str, Any] = {}
+    for key, text in line.items():
+        put(values, key, run_pieces(text) if key == "route.run" else text)
+    return read_job(values)
+
+
+def written(path: Path, rows: Sequence[Sequence[str]], separator: str = ",") -> Path:
+    with path.open("w", encoding="utf-8", newline="") as stream:
+        csv.writer(stream, delimiter=separator).writerows(rows)
+    return path
+
+
+def answers(path: Path, separator: str = ",") -> list[dict[str, str]]:
+    """Return the rows of a sheet of answers, the prefix of their columns left out."""
+    with path.open(encoding="utf-8-sig", newline="") as stream:
+        rows = list(csv.DictReader(stream, delimiter=separator))
+    return [{k.removeprefix("answer."): v for k, v in row.items()} for row in rows]
+
+
+def batch_of(lines: Sequence[dict[str, str]], catalogue: Catalogue, units: str) -> list[Any]:
+    keys = list(sheet_keys())
+    batch = Batch(column_uses(keys, [""] * len(keys), 1), catalogue, units)
+    sheet = [SheetLine(n, [line.get(k, "") for k in keys]) for n, line in enumerate(lines, 2)]
+    return batch.answers(sheet)
+
+
+@pytest.mark.parametrize("units", ["mm", "in"])
+def test_batch_is_pick_line_by_line(catalogue: Catalogue, units: str) -> None:
+    """Every column of every answer, of 1,000 jobs in all."""
+    chance = random.Random(f"{SEED} {units}")
+    lines = [random_line(chance) for _ in range(JOBS // 2)]
+    told = batch_of(lines, catalogue, units)
+    seen: set[str] = set()
+    for line, answer in zip(lines, told, strict=True):
+        try:
+            expected = of_answer(pick_hose(job_of(line), catalogue, units=units))
+        except InputError:
+            assert answer.verdict == "error", line
+            assert answer.error
+            seen.add("error")
+            continue
+        assert repr(answer) == repr(expected), line
+        seen.add(answer.verdict)
+    assert seen == {"accept", "conditional", "unknown", "reject", "stop", "error"} - ABSENT
+
+
+ABSENT = {"accept"}  # no line of this sheet tells enough for a plain accept
+
+
+def test_a_full_line_is_accepted(catalogue: Catalogue) -> None:
+    (answer,) = batch_of([ACCEPTED], catalogue, "mm")
+    assert repr(answer) == repr(of_answer(pick_hose(job_of(ACCEPTED), catalogue)))
+    assert answer.verdict == "accept"
+    assert answer.cut > 0
+    assert answer.decided_by == ""
+
+
+ACCEPTED = {
+    "service": "drain",
+    "drips": "nothing",
+    "fluids": "engine-oil",
+    "duty.fluid_steady": "60 degC",
+    "duty.fluid_peak": "70 degC",
+    "duty.air_steady": "60 degC",
+    "duty.air_peak": "70 degC",
+    "duty.coldest_start": "-10 degC",
+    "duty.pressure_min": "0",
+    "duty.pressure_max": "0",
+    "duty.pressure_spike": "0",
+    "nipples.outside_diameter": "16 mm",
+    "nipples.bead": "yes",
+    "nipples.bead_diameter": "17.5 mm",
+    "nipples.measured_on": "plain",
+    "nipples.usable_length": "30 mm",
+    "nipples.material": "metal",
+    "route.measured": "400 mm",
+    "route.tightest_radius": "200 mm",
+    "route.movement": "0",
+    "route.supports": "200 mm",
+    "route.low_spot": "no",
+    "route.fall": "yes",
+    "features.insert": "none",
+    "features.turbo": "no",
+    "features.submerged": "no",
+    "features.end_fitting": "plain",
+}
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_columns_of_lines_are_those_of_their_jobs(seed: int) -> None:
+    """The quick way gives what `read_job` and `job_columns` give, to the last bit."""
+    chance = random.Random(seed)
+    lines = [random_line(chance) for _ in range(200)]
+    columns = {key: Column(form) for key, form in sheet_keys().items()}
+    texts = {key: [line.get(key, "") for line in lines] for key in columns}
+    found = sheet_jobs(Lines(columns, texts), "mm")
+    plain = 0
+    for row, line in enumerate(lines):
+        try:
+            job = job_of(line)
+        except InputError:
+            assert found.odd[row], line
+            continue
+        if stops(job):
+            assert found.odd[row], line
+            continue
+        assert not found.odd[row], line
+        plain += 1
+        for name, expected in vars(job_columns(job, *job_lengths(job))).items():
+            told = getattr(found.columns, name)[row : row + 1]
+            assert told.dtype == expected.dtype, name
+            np.testing.assert_array_equal(told, expected, err_msg=f"{name} of {line}")
+    assert plain > 120
+
+
+def test_order_blank_lines_and_own_columns(command: Command, tmp_path: Path) -> None:
+    rows = [
+        ["notes", "service", "customer", "nipple", "measured"],
+        ["first", "PCV hose", "A", "13 mm", "300 mm"],
+        ["", "", "", "", ""],
+        ["second", "frobnicate", "B", "", ""],
+        ["third", "brake line", "C", "", ""],
+        ["fourth", "heater hose", "D", "16 mm", "500 mm"],
+    ]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    out = tmp_path / "answers.csv"
+    told = command("batch", str(sheet), "-o", str(out), "--keep", "customer", "--json")
+    assert told.code == 0, told.err
+    found = answers(out)
+    assert [row["notes"] for row in found] == ["first", "", "second", "third", "fourth"]
+    assert [row["customer"] for row in found] == ["A", "", "B", "C", "D"]
+    assert [row["verdict"] for row in found] == [
+        found[0]["verdict"],
+        "",
+        "error",
+        "stop",
+        found[4]["verdict"],
+    ]
+    assert "B4 service" in found[2]["error"]
+    assert found[3]["decided_by"] == "brake-hydraulics"
+    assert found[3]["cut_length [mm]"] == ""
+    summary = json.loads(told.out)
+    assert summary["lines"] == 4
+    assert summary["verdicts"]["error"] == 1
+    assert summary["verdicts"]["stop"] == 1
+
+
+def test_the_answer_of_an_answer_is_the_same(command: Command, tmp_path: Path) -> None:
+    chance = random.Random(4)
+    keys = [key for key in sheet_keys() if key != "name"]
+    lines = [random_line(chance) for _ in range(40)]
+    rows = [keys, *[[line.get(key, "") for key in keys] for line in lines]]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    first, second = tmp_path / "first.csv", tmp_path / "second.csv"
+    assert command("batch", str(sheet), "-o", str(first)).code == 0
+    assert command("batch", str(first), "-o", str(second)).code == 0
+    assert first.read_bytes() == second.read_bytes()
+
+
+FORMULAS = ["=1+1", "+49 30 1234", "-65 kPa", "@SUM(A1)", "\t=1+1", " =1+1", "=cmd|'/c calc'!A0"]
+
+
+@pytest.mark.parametrize("text", FORMULAS)
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_what_looks_like_a_formula_is_not_run(
+    command: Command, tmp_path: Path, text: str, form: str
+) -> None:
+    sheet = written(tmp_path / "jobs.csv", [["note", "service"], [text, "PCV hose"]])
+    out = tmp_path / f"answers.{form}"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    if form == "csv":
+        with out.open(encoding="utf-8-sig", newline="") as stream:
+            cell = list(csv.reader(stream))[1][0]
+        assert cell.startswith("'")
+        assert cell.removeprefix("'").strip() == text.strip()
+        return
+    openpyxl = pytest.importorskip("openpyxl")
+    cell = openpyxl.load_workbook(out)["answers"]["A2"]
+    assert cell.data_type == "s"
+    assert cell.value.strip() == text.strip()
+
+
+@pytest.mark.parametrize("text", ["-65", "+3.5", "-1e3", "12 mm", "a=b"])
+def test_numbers_and_words_stay_as_they_are(command: Command, tmp_path: Path, text: str) -> None:
+    sheet = written(tmp_path / "jobs.csv", [["note", "service"], [text, "PCV hose"]])
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    assert answers(out)[0]["note"] == text
+
+
+def test_figures_are_numbers(command: Command, tmp_path: Path) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    rows = [list(ACCEPTED), list(ACCEPTED.values())]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    out = tmp_path / "answers.xlsx"
+    assert command("batch", str(sheet), "-o", str(out), "--units", "in").code == 0
+    found = list(openpyxl.load_workbook(out)["answers"].iter_rows(values_only=True))
+    row = dict(zip(found[0], found[1], strict=True))
+    cut = row["answer.cut_length [in]"]
+    assert isinstance(cut, float | int)
+    assert cut * 4 == int(cut * 4)  # the workshop step of 1/4 in
+    assert isinstance(row["answer.bore [in]"], float)
+
+
+def test_units_in_cells_and_headings(catalogue: Catalogue) -> None:
+    heads = ["service", "nipple [in]", "duty.pressure_min (inHg vacuum)", "fluid steady [degF]"]
+    batch = Batch(column_uses(heads, [""] * 4, 1), catalogue)
+    plain = Batch(
+        column_uses(["service", "nipple", "duty.pressure_min", "duty.fluid_steady"], [""] * 4, 1),
+        catalogue,
+    )
+    cells = ["PCV hose", "0.5", "10", "230"]
+    same = ["PCV hose", "12.7 mm", "10 inHg vacuum", "110 degC"]
+    first = batch.answers([SheetLine(2, cells), SheetLine(3, same)])
+    second = plain.answers([SheetLine(2, same)])
+    assert repr(first) == repr([second[0], second[0]])
+    negative = batch.answers([SheetLine(2, ["PCV hose", "0.5", "-10", "230"])])
+    assert repr(negative[0]) == repr(second[0])
+
+
+HEADS = {
+    "a typing mistake": (["service", "duty.fluid_stedy"], ("B1", "duty.fluid_steady")),
+    "no service": (["name", "nipple"], ("service",)),
+    "a key twice": (["service", "nipple", "nipples.outside_diameter"], ("C1", "B1")),
+    "a service twice": (["service", "service"], ("B1", "A1")),
+    "a strange unit": (["service", "nipple [stone]"], ("B1", "stone", "length")),
+    "a unit of another kind": (["service", "duty.fluid_steady [mm]"], ("B1", "mm")),
+    "a unit where there is none": (["service", "turbo [mm]"], ("B1", "turbo")),
+    "a word of two keys": (["service", "outside_diameter"], ("B1", "outside_diameter")),
+    "a column of the user": (["service", "customer"], ("B1", "--keep")),
+    "a hint taken for a key": (["service", "length"], ("B1", "length")),
+}
+
+
+@pytest.mark.parametrize("case", HEADS)
+def test_headings_that_cannot_be_used(command: Command, tmp_path: Path, case: str) -> None:
+    heads, says = HEADS[case]
+    sheet = written(tmp_path / "jobs.csv", [heads, ["PCV hose", "13 mm", "13 mm"][: len(heads)]])
+    refused(command, tmp_path, sheet, says)
+
+
+def refused(command: Command, folder: Path, sheet: Path, says: Sequence[str]) -> None:
+    """A sheet that cannot be used gives sentences, exit code 2 and no file of answers."""
+    out = folder / "answers.csv"
+    before = sorted(folder.iterdir())
+    told = command("batch", str(sheet), "-o", str(out))
+    assert told.code == 2, told.out
+    assert "Traceback" not in told.err
+    assert all("; expected " in line for line in told.err.splitlines())
+    for words in says:
+        assert words in told.err
+    assert sorted(folder.iterdir()) == before
+
+
+FILES = {
+    "empty": (b"", "an empty sheet"),
+    "blank lines only": (b"\n\n,,\n", "an empty sheet"),
+    "no headings": (b"1,2\n3,4\n", "no heading 'service'"),
+    "a picture": (b"\x89PNG\r\n\x1a\n\x00\x00\x00", "no text"),
+    "an old workbook": (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "an old or locked workbook"),
+    "a broken workbook": (b"PK\x03\x04broken", "cannot be read"),
+}
+
+
+@pytest.mark.parametrize("case", FILES)
+def test_files_that_cannot_be_used(command: Command, tmp_path: Path, case: str) -> None:
+    content, says = FILES[case]
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_bytes(content)
+    refused(command, tmp_path, sheet, (says,))
+
+
+GOOD = {"service": "heater hose", "nipple": "16 mm", "measured": "500 mm"}
+BROKEN: dict[str, tuple[dict[str, str], tuple[str, ...]]] = {
+    "no service": ({"service": ""}, ("service", "nothing")),
+    "a service nobody knows": ({"service": "frobnicator"}, ("service", "frobnicator")),
+    "a number for a service": ({"service": "12"}, ("service", "12")),
+    "words for a figure": ({"nipple": "thick"}, ("nipples.outside_diameter", "thick")),
+    "a formula": ({"nipple": "=B2*2"}, ("nipples.outside_diameter", "=B2*2")),
+    "a unit of another kind": ({"nipple": "13 bar"}, ("nipples.outside_diameter", "13 bar")),
+    "no unit of a fraction": ({"nipple": "3/8"}, ("nipples.outside_diameter", "3/8")),
+    "an ambiguous comma": ({"measured": "1,234"}, ("route.measured", "1,234")),
+    "a date": ({"nipple": "2024-03-08"}, ("nipples.outside_diameter", "date")),
+    "a date and a clock": ({"nipple": "2024-03-08 00:00:00"}, ("date",)),
+    "a negative length": ({"measured": "-5 mm"}, ("route.measured", "-5")),
+    "a length beyond reason": ({"measured": "900 km"}, ("route.measured",)),
+    "a nipple of nothing": ({"nipple": "0 mm"}, ("nipples", "0 mm")),
+    "a wide nipple": ({"nipple": "3000 mm"}, ("nipples.outside_diameter",)),
+    "too hot": ({"duty.fluid_steady": "5000 degC"}, ("duty.fluid_steady",)),
+    "colder than cold": ({"duty.coldest_start": "-300 degC"}, ("duty.coldest_start",)),
+    "deeper than vacuum": ({"duty.pressure_min": "-200 kPa"}, ("duty.pressure_min",)),
+    "mercury without a word": ({"duty.pressure_min": "20 inHg"}, ("duty.pressure_min",)),
+    "absolute pressure": ({"duty.pressure_max": "5 bar abs"}, ("duty.pressure_max",)),
+    "suction without a sign": (
+        {"service": "PCV hose", "duty.pressure_min": "50 kPa"},
+        ("duty.pressure_min", "suction"),
+    ),
+    "steady above peak": (
+        {"duty.fluid_steady": "120 degC", "duty.fluid_peak": "100 degC"},
+        ("fluid_steady", "fluid_peak"),
+    ),
+    "air steady above peak": (
+        {"duty.air_steady": "120 degC", "duty.air_peak": "100 degC"},
+        ("air_steady", "air_peak"),
+    ),
+    "lowest above highest": (
+        {"duty.pressure_min": "0 kPa", "duty.pressure_max": "-10 kPa"},
+        ("pressure_min", "pressure_max"),
+    ),
+    "highest above spike": (
+        {"duty.pressure_max": "300 kPa", "duty.pressure_spike": "100 kPa"},
+        ("pressure_max", "pressure_spike"),
+    ),
+    "bead below nipple": ({"nipples.bead_diameter": "15 mm"}, ("bead_diameter",)),
+    "bead and no bead": (
+        {"nipples.bead": "no", "nipples.bead_diameter": "18 mm"},
+        ("bead = no",),
+    ),
+    "own bead below the shared nipple": (
+        {"nipple_a.bead_diameter": "15 mm"},
+        ("nipple_a", "bead_diameter"),
+    ),
+    "engagement above length": (
+        {"nipples.usable_length": "10 mm", "nipples.engagement": "20 mm"},
+        ("engagement", "usable_length"),
+    ),
+    "maybe for an answer": ({"nipples.bead": "perhaps"}, ("nipples.bead", "perhaps")),
+    "a word of another list": ({"nipples.material": "wood"}, ("nipples.material", "wood")),
+    "an insert nobody knows": ({"features.insert": "spider"}, ("features.insert", "spider")),
+    "a place nobody knows": ({"features.place": "moon"}, ("features.place", "moon")),
+    "a fluid nobody knows": ({"fluids": "lemonade"}, ("fluids", "lemonade")),
+    "one fluid of two unknown": ({"fluids": "coolant; lemonade"}, ("fluids", "lemonade")),
+    "nothing and something": ({"drips": "nothing, coolant"}, ("drips",)),
+    "two routes": (
+        {"route.run": "60 mm; 90 deg at 110 mm; 180 mm"},
+        ("route", "run", "measured"),
+    ),
+    "a run with a gap": (
+        {"measured": "", "route.run": "60 mm;; 180 mm"},
+        ("route.run", "between semicolons"),
+    ),
+    "a bend without an angle": (
+        {"measured": "", "route.run": "60 mm; x at 110 mm"},
+        ("route.run", "x"),
+    ),
+    "a bend without a radius": (
+        {"measured": "", "route.run": "60 mm; 90 deg at unknown"},
+        ("route.run",),
+    ),
+    "a bend of more than a turn": (
+        {"measured": "", "route.run": "60 mm; 400 deg at 100 mm"},
+        ("route.run", "400"),
+    ),
+    "a bore above the outside": (
+        {"old_hose.bore": "20 mm", "old_hose.outside_diameter": "10 mm"},
+        ("old_hose", "bore"),
+    ),
+    "measured on a bead that is not there": (
+        {"nipples.measured_on": "bead", "nipples.bead": "no"},
+        ("measured_on",),
+    ),
+    "a control character": ({"nipple": "13\x07 mm"}, ("nipples.outside_diameter", "control")),
+    "a cell below no heading": ({"": "stray"}, ("stray", "no heading")),
+    "text from another alphabet of bytes": ({"nipple": "13 \udcb0"}, ("nipples.outside_diameter",)),
+}
+
+
+@pytest.mark.parametrize("case", BROKEN)
+def test_a_broken_line_names_its_cells_and_stops_no_other(
+    command: Command, tmp_path: Path, case: str
+) -> None:
+    change, says = BROKEN[case]
+    heads = list(dict.fromkeys([*GOOD, *change]))
+    lines = [GOOD, {**GOOD, **change}, GOOD]
+    rows = [heads, *[[line.get(head, "") for head in heads] for line in lines]]
+    sheet = tmp_path / "jobs.csv"
+    text = "\n".join(",".join(f'"{cell}"' if cell else "" for cell in row) for row in rows)
+    sheet.write_bytes(text.encode("utf-8", errors="surrogateescape"))
+    out = tmp_path / "answers.csv"
+    told = command("batch", str(sheet), "-o", str(out))
+    assert told.code == 0, told.err
+    first, broken, last = answers(out)
+    assert first["error"] == last["error"] == ""
+    assert first["verdict"] == last["verdict"] != "error"
+    assert broken["verdict"] == "error"
+    assert broken["hose"] == broken["cut_length [mm]"] == ""
+    for words in says:
+        assert words in broken["error"]
+    places = [f"{chr(ord('A') + heads.index(key))}3" for key in change]
+    assert any(place in broken["error"] for place in places)
+    assert "; expected " in broken["error"]
+
+
+def test_there_are_enough_broken_sheets() -> None:
+    assert len(BROKEN) + len(HEADS) + len(FILES) >= 40
+
+
+def test_every_fault_of_a_line_is_told(catalogue: Catalogue) -> None:
+    keys = ["service", "nipple", "measured", "turbo"]
+    batch = Batch(column_uses(keys, [""] * 4, 1), catalogue)
+    (answer,) = batch.answers([SheetLine(9, ["frob", "x", "y", "z"])])
+    assert isinstance(answer, LineAnswer)
+    assert [part.split()[0] for part in answer.error.split(" | ")] == ["A9", "B9", "C9", "D9"]
+
+
+@pytest.mark.parametrize("number", [1, 3])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_a_quotation_mark_never_closed_costs_one_line(
+    command: Command, tmp_path: Path, number: int, ending: str
+) -> None:
+    lines = ["service,nipple,measured"] + ["heater hose,16 mm,500 mm"] * 40
+    lines[number] = 'heater hose,"16 mm,500 mm'
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_bytes(ending.join(lines).encode())
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    found = [row["verdict"] for row in answers(out)]
+    assert len(found) == 40
+    assert [n for n, verdict in enumerate(found, 1) if verdict == "error"] == [number]
+
+
+def test_a_quotation_mark_never_closed_in_the_last_line(command: Command, tmp_path: Path) -> None:
+    lines = ["service,nipple,measured", "heater hose,16 mm,500 mm", 'heater hose,"16 mm,500 mm']
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_text("\n".join(lines), encoding="utf-8")
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    first, last = answers(out)
+    assert first["verdict"] != "error"
+    assert "never closed" in last["error"]
+
+
+def test_inches_as_typed_and_cells_of_two_lines(command: Command, tmp_path: Path) -> None:
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_text(
+        'service,nipple,measured,name\nheater hose,5/8",500 mm,"two\nlines"\n'
+        "heater hose,15.875 mm,500 mm,two lines\n",
+        encoding="utf-8",
+    )
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    first, second = answers(out)
+    assert first.pop("nipple") == '5/8"'
+    assert second.pop("nipple") == "15.875 mm"
+    assert first.pop("name").split() == second.pop("name").split()
+    assert first == second
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "cp1252"])
+def test_encodings(command: Command, tmp_path: Path, encoding: str) -> None:
+    text = "service,nipple,fluid_steady\nheater hose,16 mm,90 °C\n"
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_bytes(text.encode(encoding))
+    out = tmp_path / "answers.csv"
+    extra = ["--encoding", encoding] if encoding == "cp1252" else []
+    assert command("batch", str(sheet), "-o", str(out), *extra).code == 0
+    assert answers(out)[0]["error"] == ""
+    if extra:
+        assert command("batch", str(sheet), "-o", str(out)).code == 0
+        assert "C2 duty.fluid_steady" in answers(out)[0]["error"]
+
+
+def test_semicolons_and_decimal_commas(command: Command, tmp_path: Path) -> None:
+    rows = [["service", "nipple", "measured"], ["heater hose", "15,9 mm", "500,5"]]
+    sheet = written(tmp_path / "jobs.csv", rows, ";")
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    (row,) = answers(out, ";")
+    assert row["error"] == ""
+    rows[1][1:] = ["15.9 mm", "500.5"]
+    sheet = written(tmp_path / "points.csv", rows)
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    (other,) = answers(out)
+    for key in ("verdict", "hose", "decided_by", "reason", "ask_next"):
+        assert row[key] == other[key]
+
+
+def test_titles_and_headings_of_two_lines(command: Command, tmp_path: Path) -> None:
+    rows = [
+        ["Jobs of May", "", "", ""],
+        ["", "duty", "", "nipple_a"],
+        ["service", "fluid_steady [degF]", "air_steady", "outside_diameter"],
+        ["heater hose", "x", "60", "16 mm"],
+    ]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    (row,) = answers(out)
+    assert "B4 duty.fluid_steady: found 'x'" in row["error"]
+    assert " | " not in row["error"]
+
+
+def test_written_whole_or_not_at_all(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = [["service"], *[["PCV hose"]] * 50]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    out = tmp_path / "answers.csv"
+    out.write_text("what stood there before", encoding="utf-8")
+    monkeypatch.setattr("hoseselect.application.run_batch.AT_ONCE", 10)
+    done = []
+
+    def fail_later(*arguments: Any) -> Any:
+        done.append(1)
+        if len(done) > 2:
+            raise InputError("disk", "full", "room")
+        return real(*arguments)
+
+    from hoseselect.application import run_batch
+
+    real = run_batch.answer_many
+    monkeypatch.setattr(run_batch, "answer_many", fail_later)
+    told = command("batch", str(sheet), "-o", str(out))
+    assert told.code == 2
+    assert len(done) > 2
+    assert out.read_text(encoding="utf-8") == "what stood there before"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["answers.csv", "jobs.csv"]
+
+
+def test_blocks_give_what_one_block_gives(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chance = random.Random(8)
+    keys = list(sheet_keys())
+    lines = [random_line(chance) for _ in range(60)]
+    rows = [keys, *[[line.get(key, "") for key in keys] for line in lines]]
+    sheet = written(tmp_path / "jobs.csv", rows)
+    whole, parts = tmp_path / "whole.csv", tmp_path / "parts.csv"
+    assert command("batch", str(sheet), "-o", str(whole)).code == 0
+    monkeypatch.setattr("hoseselect.application.run_batch.AT_ONCE", 7)
+    assert command("batch", str(sheet), "-o", str(parts)).code == 0
+    assert whole.read_bytes() == parts.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        ([], "--template"),
+        (["jobs.csv"], "--output"),
+        (["jobs.csv", "-o", "answers.txt"], ".csv or .xlsx"),
+        (["jobs.csv", "-o", "nowhere/answers.csv"], "folder"),
+        (["jobs.csv", "-o", "jobs.csv"], "the sheet of jobs itself"),
+        (["missing.csv", "-o", "answers.csv"], "no such file"),
+        (["jobs.csv", "-o", "answers.csv", "--encoding", "klingon"], "klingon"),
+        (["jobs.csv", "-o", "answers.csv", "--units", "ell"], "--units"),
+        (["--template", "jobs.csv"], "which is there"),
+    ],
+)
+def test_options_that_cannot_be_used(
+    command: Command,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    arguments: list[str],
+    says: str,
+) -> None:
+    written(tmp_path / "jobs.csv", [["service"], ["PCV hose"]])
+    monkeypatch.chdir(tmp_path)
+    told = command("batch", *arguments)
+    assert told.code == 2
+    assert says in told.err
+    assert [path.name for path in tmp_path.iterdir()] == ["jobs.csv"]
+
+
+@pytest.mark.parametrize("form", ["csv", "xlsx"])
+def test_the_template_is_a_sheet_of_jobs(command: Command, tmp_path: Path, form: str) -> None:
+    if form == "xlsx":
+        pytest.importorskip("openpyxl")
+    sheet, out = tmp_path / f"jobs.{form}", tmp_path / "answers.csv"
+    assert command("batch", "--template", str(sheet)).code == 0
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    found = answers(out)
+    assert len(found) == 2
+    assert all(row["verdict"] in {"accept", "conditional"} for row in found)
+    assert all(row["hose"] and float(row["cut_length [mm]"]) > 0 for row in found)
