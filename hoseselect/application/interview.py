@@ -62,6 +62,9 @@ def interview(
             break
         asked.add(question.field)
         _put(said, question, ask)
+        if question.field == BEAD and BEAD_DIAMETER in said:
+            said[BEAD_DIAMETER.replace("_a", "_b")] = said[BEAD_DIAMETER]
+            continue
         partner = SAME_AT_B.get(question.field)
         if partner:
             said[partner] = said[question.field]
@@ -151,7 +154,26 @@ def _put(
     trial = _trial(said, field)
     if question.field == "route":
         trial = _or_free(trial)
-    said[field] = ask(question, trial) or "unknown"
+    if question.field == BEAD:
+        trial = _bead_trial(said, trial)
+    reply = ask(question, trial) or "unknown"
+    if question.field == BEAD and _is_length(reply):
+        field = BEAD_DIAMETER
+    said[field] = reply
+
+
+BEAD, BEAD_DIAMETER = "nipple_a.bead", "nipple_a.bead_diameter"
+
+
+def _is_length(reply: str) -> bool:
+    """Return whether a reply to a yes-or-no question is a length instead."""
+    return any(letter.isdigit() for letter in reply)
+
+
+def _bead_trial(said: Mapping[str, str], trial: Callable[[str], None]) -> Callable[[str], None]:
+    """Return a trial that takes the diameter over the bead as well as yes or no."""
+    diameter = _trial(said, BEAD_DIAMETER)
+    return lambda reply: diameter(reply) if _is_length(reply) else trial(reply)
 
 
 def _or_free(trial: Callable[[str], None]) -> Callable[[str], None]:

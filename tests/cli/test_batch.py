@@ -120,17 +120,17 @@ def test_a_full_line_is_accepted(catalogue: Catalogue) -> None:
 
 
 ACCEPTED = {
-    "service": "drain",
+    "service": "heater hose",
     "drips": "nothing",
-    "fluids": "engine-oil",
-    "duty.fluid_steady": "60 degC",
-    "duty.fluid_peak": "70 degC",
+    "fluids": "coolant",
+    "duty.fluid_steady": "95 degC",
+    "duty.fluid_peak": "110 degC",
     "duty.air_steady": "60 degC",
     "duty.air_peak": "70 degC",
     "duty.coldest_start": "-10 degC",
     "duty.pressure_min": "0",
-    "duty.pressure_max": "0",
-    "duty.pressure_spike": "0",
+    "duty.pressure_max": "150 kPa",
+    "duty.pressure_spike": "150 kPa",
     "nipples.outside_diameter": "16 mm",
     "nipples.bead": "yes",
     "nipples.bead_diameter": "17.5 mm",

@@ -9,7 +9,6 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -23,6 +22,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.interfaces.sheets.bench_card import BenchCard, full_size
+from hoseselect.interfaces.sheets.bench_card_cut import cut_words
 from hoseselect.interfaces.sheets.bench_card_reasons import short_source
 from hoseselect.interfaces.sheets.bench_card_text import (
     AGAIN,
@@ -145,7 +145,7 @@ def test_a_card_says_all_that_the_bench_needs() -> None:
         "+ 0 mm",
         "+ 2.2 mm",
         "= 465 mm",
-        "+/- 4.5 mm",
+        "+ 4.5 mm (0.177 in), - 2.2 mm (0.087 in)",
         "462.8 mm (18 1/4 in) to 498.7 mm (19 5/8 in)",
         plan.clamps_a[0].clamp,
         plan.clamps_a[0].position,
@@ -363,3 +363,20 @@ def test_inches_stand_first_where_they_are_asked_for() -> None:
 )
 def test_a_source_goes_by_its_number(long: str, short: str) -> None:
     assert short_source(long) == short
+
+
+@pytest.mark.parametrize(
+    ("window", "told"),
+    [
+        ((462.0, 498.0), "+ 4.5 mm (0.177 in), - 3 mm (0.118 in)"),
+        ((400.0, 467.0), "+ 2 mm (0.079 in), - 4.5 mm (0.177 in)"),
+        ((400.0, math.inf), "+/- 4.5 mm (0.177 in)"),
+        ((math.nan, math.nan), "+/- 4.5 mm (0.177 in)"),
+        ((465.0, 465.0), "+/- 0 mm (0 in)"),
+    ],
+)
+def test_the_allowance_never_leaves_the_window(window: tuple[float, float], told: str) -> None:
+    shown = card(0)
+    assert shown.hose is not None and shown.hose.cut is not None
+    plan = replace(shown.hose.cut, window=window)
+    assert cut_words(plan, "mm")["tolerance"].startswith(told)

@@ -16,7 +16,7 @@ from hoseselect.interfaces.wording import (
     length,
     per_cent,
 )
-from hoseselect.rules.report import NOT_ASKED
+from hoseselect.rules.report import NOT_ASKED, RESTS_ON_ASSUMPTION
 from hoseselect.rules.stop import Stop
 
 CLOSEST = 3
@@ -105,11 +105,16 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
     console.heading("Why")
     for finding in why(hose):
         write_finding(console, finding)
-    conditions = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL]
+    conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL]
+    assumed = [f for f in conditional if f.remedy == RESTS_ON_ASSUMPTION]
+    conditions = [f for f in conditional if f not in assumed]
     if conditions:
         console.heading("Only on these conditions")
         for finding in conditions:
             write_finding(console, finding)
+    if assumed:
+        console.heading("Only if what was assumed holds (see below)")
+        console.item(f"[~] {', '.join(finding.code for finding in assumed)}")
     if hose.cut is not None:
         write_cut(console, hose.cut, units)
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
+
 from hoseselect.application.answer import HoseAnswer
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.interfaces.wording import length
@@ -35,7 +37,7 @@ def cut_words(plan: CutPlan, units: str) -> dict[str, Any]:
     first, second = _both(plan.cut, units, up=True)
     low, high = plan.window
     longest = length(high, units) if math.isfinite(high) else "any longer length"
-    tolerance = f"+/- {length(plan.tolerance, units)}"
+    tolerance = _tolerance(plan, units)
     if math.isfinite(plan.squareness):
         tolerance += f", square within {length(plan.squareness, units)}"
     parts = []
@@ -54,6 +56,16 @@ def cut_words(plan: CutPlan, units: str) -> dict[str, Any]:
         "mark": _mark(plan),
         "clips": _clips(plan, units),
     }
+
+
+def _tolerance(plan: CutPlan, units: str) -> str:
+    """Return how far the cut may be off: by its class of length, and never out of the window."""
+    low, high = plan.window
+    short = np.fmax(np.fmin(plan.tolerance, plan.cut - low), 0.0)
+    over = np.fmax(np.fmin(plan.tolerance, high - plan.cut), 0.0)
+    if short == over:
+        return f"+/- {length(float(short), units)}"
+    return f"+ {length(float(over), units)}, - {length(float(short), units)}"
 
 
 def _tightest(plan: CutPlan, units: str) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
+from io import TextIOWrapper
 from pathlib import Path
 
 from hoseselect.application.job_sheet import SheetLine
@@ -54,20 +55,14 @@ class CsvJobs:
 
     def lines(self) -> Iterator[SheetLine]:
         """Yield the lines; bytes that are no text become marks that no cell may hold."""
-        with self.path.open("rb") as binary:
-            texts = self._decoded(binary.tell, binary)
-            yield from sheet_lines(texts, self.separator)
+        with self.path.open(
+            encoding=self.encoding, errors="backslashreplace", newline=""
+        ) as stream:
+            yield from sheet_lines(self._texts(stream), self.separator)
 
-    def _decoded(self, tell: Callable[[], int], binary: object) -> Iterator[str]:
-        import io
-        from typing import BinaryIO, cast
-
-        raw = cast("BinaryIO", binary)
-        stream = io.TextIOWrapper(
-            raw, encoding=self.encoding, errors="backslashreplace", newline=""
-        )
+    def _texts(self, stream: TextIOWrapper) -> Iterator[str]:
         for text in stream:
-            self.share = tell() / self.size
+            self.share = stream.buffer.tell() / self.size
             yield text
 
 
