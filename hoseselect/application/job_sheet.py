@@ -13,6 +13,9 @@ from hoseselect.knowledge.errors import InputError
 LOOKED_AT = 20
 """Lines that are not empty among which the headings must stand."""
 
+MOST_BLANK = 1000
+"""Lines in all that are looked at for them."""
+
 
 @dataclass(frozen=True)
 class SheetLine:
@@ -76,11 +79,10 @@ def job_sheet(
     rest = iter(lines)
     first: list[SheetLine] = []
     for line in rest:
-        if not line.empty:
-            first.append(line)
-        if len(first) == LOOKED_AT:
+        first.append(line)
+        if sum(not line.empty for line in first) == LOOKED_AT or len(first) == MOST_BLANK:
             break
-    if not first:
+    if all(line.empty for line in first):
         raise InputError(file, "an empty sheet", "a line of headings, such as 'service'")
     place = _heading_place(first, file)
     head = first[place]

@@ -196,12 +196,14 @@ class Batch:
     def _with_cells(self, line: SheetLine, sentence: str) -> str:
         """Return a sentence about a job with the names of the cells that it is about."""
         rest = sentence.removeprefix(f"{ROW}: ")
-        table, _, said = rest.partition(":")
+        table, sign, said = rest.partition(":")
+        if rest.startswith("found ") or not sign:
+            table, said = "", rest
         said = f" {said} "
         near = [
             place
             for key, place in self.places.items()
-            if f"{key}.".startswith(f"{table}.") or _named(key, said)
+            if (table and f"{key}.".startswith(f"{table}.")) or (not table and _named(key, said))
         ]
         filled = [p for p in near if p < len(line.cells) and line.cells[p].strip()] or near
         told = [p for p in filled if _named(self.uses[p].key, said)] or filled

@@ -342,7 +342,7 @@ BROKEN: dict[str, tuple[dict[str, str], tuple[str, ...]]] = {
     "words for a figure": ({"nipple": "thick"}, ("nipples.outside_diameter", "thick")),
     "a formula": ({"nipple": "=B2*2"}, ("nipples.outside_diameter", "=B2*2")),
     "a unit of another kind": ({"nipple": "13 bar"}, ("nipples.outside_diameter", "13 bar")),
-    "no unit of a fraction": ({"nipple": "3/8"}, ("nipples.outside_diameter", "3/8")),
+    "a fraction of a metric unit": ({"nipple": "3/8 mm"}, ("nipples.outside_diameter", "3/8 mm")),
     "an ambiguous comma": ({"measured": "1,234"}, ("route.measured", "1,234")),
     "a date": ({"nipple": "2024-03-08"}, ("nipples.outside_diameter", "date")),
     "a date and a clock": ({"nipple": "2024-03-08 00:00:00"}, ("date",)),

@@ -29,10 +29,10 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     longest = "any longer one" if math.isinf(high) else length(high, units)
     line(f"lengths that work: {length(low, units)} to {longest}")
     if math.isfinite(plan.tightest_radius):
-        line(
-            f"tightest bend {length(plan.tightest_radius, units)} on the centreline, "
-            f"{length(plan.tightest_at, units)} from nipple A"
-        )
+        place = ""
+        if not math.isnan(plan.tightest_at):
+            place = f", {length(plan.tightest_at, units)} from nipple A"
+        line(f"tightest bend {length(plan.tightest_radius, units)} on the centreline{place}")
     if plan.supports:
         line(f"clips: {plan.supports}, at most {length(plan.support_spacing, units)} apart")
     for end, clamps in (("A", plan.clamps_a), ("B", plan.clamps_b)):

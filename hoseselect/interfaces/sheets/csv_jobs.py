@@ -77,6 +77,7 @@ class _Feed:
         self.texts = texts
         self.again: deque[str] = deque()
         self.record: list[str] = []
+        self.ended = False
 
     def __iter__(self) -> Iterator[str]:
         return self
@@ -84,7 +85,10 @@ class _Feed:
     def __next__(self) -> str:
         if len(self.record) > MOST_LINES_OF_A_CELL:
             raise _NeverClosed
-        text = self.again.popleft() if self.again else next(self.texts)
+        text = self.again.popleft() if self.again else next(self.texts, "")
+        self.ended = text == ""
+        if self.ended:
+            raise StopIteration
         self.record.append(text)
         return text
 
@@ -103,7 +107,7 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
         reader = csv.reader(feed, delimiter=separator)
         try:
             for cells in reader:
-                if len(feed.record) > 1 and _open_at_end(feed.record, separator):
+                if feed.ended and _open_at_end(feed.record, separator):
                     raise _NeverClosed
                 number += 1
                 feed.record.clear()
@@ -116,8 +120,6 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
             shown = ascii(bad.strip()[:40])[1:-1]
             fault = f"found a quotation mark that is never closed, in '{shown}'; expected pairs"
             yield SheetLine(number, [], fault=fault)
-            continue
-        if _open_at_end(feed.record, separator):
             continue
         return
 
