@@ -6,7 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, islice
 
-from hoseselect.application.job_headings import ColumnUse, column_uses, key_of, split_unit
+from hoseselect.application.job_headings import (
+    ColumnUse,
+    cell_name,
+    column_uses,
+    key_of,
+    split_unit,
+)
 from hoseselect.application.sheet_cells import clean_cell
 from hoseselect.knowledge.errors import InputError
 
@@ -92,9 +98,8 @@ def job_sheet(
     for column in sorted(hidden):
         if column < len(uses) and uses[column].key:
             found = f"a hidden column '{uses[column].key}'"
-            raise InputError(
-                f"{file}: column {column + 1}", found, "it shown, or taken out: it would decide"
-            )
+            expected = "it shown, or taken out: what nobody sees would decide"
+            raise InputError(cell_name(head.number, column), found, expected)
     return JobSheet(uses, head.number, chain(islice(first, place + 1, None), rest))
 
 

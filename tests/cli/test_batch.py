@@ -483,6 +483,22 @@ def test_a_quotation_mark_never_closed_costs_one_line(
     assert [n for n, verdict in enumerate(found, 1) if verdict == "error"] == [number]
 
 
+def test_a_quotation_mark_closed_by_that_of_another_line(command: Command, tmp_path: Path) -> None:
+    text = """service,nipple,measured,name
+heater hose,16 mm,500 mm,one
+heater hose,"16 mm,500 mm,two
+heater hose,16 mm,500 mm,"three, quoted"
+heater hose,16 mm,500 mm,four
+"""
+    sheet = tmp_path / "jobs.csv"
+    sheet.write_text(text, encoding="utf-8")
+    out = tmp_path / "answers.csv"
+    assert command("batch", str(sheet), "-o", str(out)).code == 0
+    found = answers(out)
+    assert [row["verdict"] == "error" for row in found] == [False, True, False, False]
+    assert [row["name"] for row in found] == ["one", "", "three, quoted", "four"]
+
+
 def test_a_quotation_mark_never_closed_in_the_last_line(command: Command, tmp_path: Path) -> None:
     lines = ["service,nipple,measured", "heater hose,16 mm,500 mm", 'heater hose,"16 mm,500 mm']
     sheet = tmp_path / "jobs.csv"

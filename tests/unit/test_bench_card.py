@@ -262,16 +262,18 @@ def test_where_nothing_suits_the_card_names_the_way_out() -> None:
     assert "CUT" not in said
 
 
-def test_without_a_route_the_card_names_the_hose_and_no_length() -> None:
-    job = replace(
-        demo_jobs()[0][1], route=replace(demo_jobs()[0][1].route, kind="unknown", pieces=())
-    )
-    answer = pick_hose(job, catalogue())
-    hose = next(h for h in answer.hoses if h.verdict.suits) if answer.suits else answer.hoses[0]
-    shown = BenchCard(answer, hose, FRAME, system_fonts=False)
-    said = words(pages(shown.pdf())[0])
-    assert ("NO LENGTH YET" in said) == hose.verdict.suits
-    assert "tip to tip" not in said
+def test_a_hose_without_a_known_length_gets_a_card_without_one() -> None:
+    plain = card(0)
+    assert plain.hose is not None
+    hose = replace(plain.hose, plan_cut=lambda: None)
+    shown = BenchCard(plain.answer, hose, FRAME, system_fonts=False)
+    found = pages(shown.pdf())
+    said = words(found[0])
+    assert (len(found), shown.exit_code) == (1, 0)
+    assert "NO LENGTH YET" in said and "K04-13" in said and "LINER AEM" in said
+    assert "Describe the route" in said
+    for gone in ("465", "tip to tip", "Tightest bend", "Allowed"):
+        assert gone not in said
 
 
 @pytest.mark.parametrize(
@@ -368,7 +370,7 @@ def test_a_source_goes_by_its_number(long: str, short: str) -> None:
 @pytest.mark.parametrize(
     ("window", "told"),
     [
-        ((462.0, 498.0), "+ 4.5 mm (0.177 in), - 3 mm (0.118 in)"),
+        ((462.0, 498.0), "+ 4.5 mm (0.177 in), - 3 mm (1/8 in)"),
         ((400.0, 467.0), "+ 2 mm (0.079 in), - 4.5 mm (0.177 in)"),
         ((400.0, math.inf), "+/- 4.5 mm (0.177 in)"),
         ((math.nan, math.nan), "+/- 4.5 mm (0.177 in)"),

@@ -66,7 +66,7 @@ def must_not(answer: Answer, hose: HoseAnswer | None) -> list[str]:
     if left > 0:
         said.append(f"and others, for {left} more reasons")
     if hose is not None and len(near) < len(refused):
-        said.append(f"Any other bore: {len(refused) - len(near)} more sizes of the shelf fail.")
+        said.append(f"{len(refused) - len(near)} sizes of other bores fail too.")
     return said
 
 

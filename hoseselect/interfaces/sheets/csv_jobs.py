@@ -107,7 +107,7 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
         reader = csv.reader(feed, delimiter=separator)
         try:
             for cells in reader:
-                if feed.ended and _open_at_end(feed.record, separator):
+                if (feed.ended or len(feed.record) > 1) and _broken(feed.record, separator):
                     raise _NeverClosed
                 number += 1
                 feed.record.clear()
@@ -124,13 +124,11 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
         return
 
 
-def _open_at_end(record: list[str], separator: str) -> bool:
-    """Return whether a record ends inside quotation marks."""
-    if not record:
-        return False
+def _broken(record: list[str], separator: str) -> bool:
+    """Return whether the quotation marks of a record of several lines do not pair."""
     try:
         for _ in csv.reader(record, delimiter=separator, strict=True):
             pass
-    except csv.Error as error:
-        return "unexpected end" in str(error)
+    except csv.Error:
+        return True
     return False
