@@ -20,7 +20,7 @@ from hoseselect.rules.columns import Array
 
 BARE = re.compile(r"[-+]?[0-9.,'\s/]+")
 SUCTION = re.compile(r"\b(vacuum|vac|suction|depression)\b", re.IGNORECASE)
-CLOCK = re.compile(r"\d{4}-\d{2}-\d{2}(?: \d{2}:\d{2}:\d{2})?")
+CLOCK = re.compile(r"\d{4}-\d{2}-\d{2}(?: \d{2}:\d{2}:\d{2}(?:\.\d+)?)?")
 FORMULA_SIGNS = ("=", "+", "-", "@")
 MOST_KEPT = 200_000
 """Distinct texts of one column that are kept at once, a matter of memory."""

@@ -85,7 +85,12 @@ def test_decimal_commas(book: Any, ask: Ask) -> None:
 
 
 @pytest.mark.parametrize(
-    "value", [datetime.datetime(2024, 3, 8), datetime.date(2024, 3, 8), datetime.datetime.now()]
+    "value",
+    [
+        datetime.datetime(2024, 3, 8),
+        datetime.date(2024, 3, 8),
+        datetime.datetime(2024, 3, 8, 10, 13, 14, 317400),
+    ],
 )
 def test_a_date_in_place_of_a_fraction_is_refused(book: Any, ask: Ask, value: Any) -> None:
     book.active["B2"] = value

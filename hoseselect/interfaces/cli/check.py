@@ -28,6 +28,7 @@ def register(app: typer.Typer) -> None:
 def check(
     hose: str = typer.Argument(..., help="Hose size or hose type of the catalogue."),
     file: Path | None = given.FILE,
+    code: str | None = given.CODE,
     service: str | None = given.SERVICE,
     fluid: list[str] | None = given.FLUID,
     drips: list[str] | None = given.DRIPS,

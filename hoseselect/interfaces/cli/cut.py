@@ -34,6 +34,7 @@ def register(app: typer.Typer) -> None:
 
 def cut(
     file: Path | None = given.FILE,
+    code: str | None = given.CODE,
     service: str | None = given.SERVICE,
     nipple: str | None = given.NIPPLE,
     nipple_a: str | None = given.NIPPLE_A,

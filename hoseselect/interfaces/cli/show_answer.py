@@ -39,6 +39,11 @@ def show_answer(answer: Answer, units: str, *, every: bool = False) -> None:
     elif answer.suits:
         write_best(console, answer.suits[0], units)
         write_others(console, answer.suits[1:])
+    elif any(hose.verdict is Verdict.UNKNOWN for hose in answer.hoses):
+        may = sum(hose.verdict is Verdict.UNKNOWN for hose in answer.hoses)
+        console.heading(
+            f"Nothing can be offered yet: {may} hoses may suit, but too little is known."
+        )
     else:
         console.heading("Nothing on the shelf suits.")
     write_list(console, "The old hose", answer.old_hose)

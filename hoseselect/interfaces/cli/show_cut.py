@@ -22,7 +22,8 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     console.heading(f"Cut {length(plan.cut, units, up=True)}")
     for part in plan.parts:
         line(f"{part.name}: {length(part.length, units)}, {part.source}")
-    line(f"tolerance +/-{plan.tolerance:g} mm ({plan.tolerance_source})")
+    short = min(plan.tolerance, plan.cut - plan.window[0])
+    line(f"tolerance +{plan.tolerance:g} -{short:.3g} mm ({plan.tolerance_source})")
     if not math.isnan(plan.squareness):
         line(f"cut square within {plan.squareness:g} mm")
     low, high = plan.window
