@@ -72,7 +72,7 @@ class Remark:
     source: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class HoseAnswer:
     """One hose size and what the rules say of it.
 
@@ -150,7 +150,7 @@ class HoseAnswer:
         }
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Answer:
     """The whole answer.
 

@@ -1,4 +1,4 @@
-"""The answers to many jobs at once: the same rules, the same order, the same sentences as `pick`."""
+"""The answers to many jobs at once: the rules, the order and the sentences of `pick`."""
 
 from __future__ import annotations
 

@@ -256,13 +256,30 @@ class FreeSolution:
 def _best(profile: MovementProfile) -> tuple[float, float]:
     """Return the largest tightest radius of lengths that are no wide loops, and its length."""
     table = profile.table
-    loop = table.length > LOOP_LENGTH * profile.distance
-    loop &= table.length > LOOP_BOUND * profile.bound(np.maximum(table.radius, TINY))
-    usable = (table.length <= profile.practical * (1 + TINY)) & ~loop
+    usable = (table.length <= profile.practical * (1 + TINY)) & ~_loops(
+        profile, table.length, table.radius
+    )
     best = int(np.where(usable, table.radius, -1.0).argmax())
-    return float(table.radius[best]), float(table.length[best])
+    radius, length = float(table.radius[best]), float(table.length[best])
+    if best + 1 == len(usable) or usable[best + 1] or not np.isfinite(radius):
+        return radius, length
+    # the radius still grows where the loops begin: read off how far it gets
+    parts = np.linspace(0.0, 1.0, PARTS)
+    piece = table.pieces(np.array([best]))
+    lengths, radii = length + parts * piece.width, piece.value(parts)
+    kept = ~_loops(profile, lengths, radii) & (lengths <= profile.practical)
+    kept[0] = True
+    most = int(np.where(kept, radii, -1.0).argmax())
+    return float(radii[most]), float(lengths[most])
 
 
+def _loops(profile: MovementProfile, length: Array, radius: Array) -> Array:
+    """Return which lengths of given tightest radius are wide loops, (n,)."""
+    far = length > LOOP_LENGTH * profile.distance
+    return far & (length > LOOP_BOUND * profile.bound(np.maximum(radius, TINY)))
+
+
+PARTS = 201
 TINY = 1e-12
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
 

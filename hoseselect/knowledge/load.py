@@ -25,7 +25,7 @@ STATUS_WORDS = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False, repr=False, slots=True)
 class Row:
     """One fact: its cells by heading."""
 
@@ -120,8 +120,11 @@ class Table:
         """Return the rows by their cells under some headings."""
         if headings not in self._index:
             made: dict[tuple[str, ...], list[Row]] = {}
+            if self.rows:
+                _ = [self.rows[0][heading] for heading in headings]  # complains of a wrong one
             for row in self.rows:
-                made.setdefault(tuple(row[heading] for heading in headings), []).append(row)
+                cells = row.cells
+                made.setdefault(tuple([cells[heading] for heading in headings]), []).append(row)
             self._index[headings] = made
         return self._index[headings]
 

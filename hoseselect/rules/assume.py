@@ -19,7 +19,7 @@ from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.rules.services import fluid_mask, service_columns
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Assumed:
     """Jobs filled at both ends of every plausible range.
 

@@ -15,7 +15,7 @@ from hoseselect.rules.columns import Array
 RELATIVE_TOLERANCE = 1e-9
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Comparison:
     """What a rule returns: arrays that broadcast to (n, t) or (n, m).
 

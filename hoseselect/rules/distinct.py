@@ -152,8 +152,18 @@ def both(one: Kinds, other: Kinds) -> Kinds:
 
 def _sorted(values: Array) -> Kinds:
     """Return kinds of figures by sorting; NaN is one kind."""
-    _, first, kind = np.unique(values, return_index=True, return_inverse=True)
-    return Kinds(kind.reshape(-1), first)
+    if not len(values):
+        return Kinds(np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64))
+    order = np.argsort(values)
+    ranked = values[order]
+    new = np.ones(len(values), dtype=bool)
+    np.not_equal(ranked[1:], ranked[:-1], out=new[1:])
+    if values.dtype.kind == "f":
+        unknown = int(np.isnan(ranked).sum())
+        new[len(values) - unknown + 1 :] = False
+    kind = np.empty(len(values), dtype=np.int64)
+    kind[order] = np.cumsum(new) - 1
+    return Kinds(kind, order[new])
 
 
 def _room(rows: int) -> int:

@@ -18,7 +18,7 @@ from hoseselect.rules.distinct import DistinctJobs, Kinds, both, columns_read, k
 from hoseselect.rules.registry import Rule, rules
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class RuleResult:
     """One rule on all jobs and all hoses.
 
@@ -49,7 +49,7 @@ class RuleResult:
         return replace(self, comparison=self.other, end_codes=self.other_codes)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class SharedResult:
     """One rule on many jobs, of which those that it cannot tell apart share one evaluation.
 
@@ -134,7 +134,7 @@ class SharedResult:
         return self.doubted[row : row + 1] & (open_ended | ~alike)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Judgement:
     """What all rules together say.
 

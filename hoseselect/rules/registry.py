@@ -27,7 +27,7 @@ class RuleFunction(Protocol):
         ...
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class Rule:
     """A rule with its row of the table.
 

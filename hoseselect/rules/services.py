@@ -11,7 +11,7 @@ from hoseselect.knowledge.load import Row, table
 from hoseselect.rules.columns import Array
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False, repr=False)
 class ServiceColumns:
     """Services as columns, each of shape (services,); masks of fluids (services, fluids).
 

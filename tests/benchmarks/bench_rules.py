@@ -92,9 +92,7 @@ def in_blocks(jobs: JobColumns, hoses: HoseColumns) -> int:
 
 def one_by_one(jobs: Sequence[JobColumns], hoses: HoseColumns) -> int:
     """Judge jobs one after another by the same rules; return how many hoses suit."""
-    return sum(
-        int((combine_results(evaluate(job, hoses), hoses).codes < 2).sum()) for job in jobs
-    )
+    return sum(int((combine_results(evaluate(job, hoses), hoses).codes < 2).sum()) for job in jobs)
 
 
 def fastest(work: Callable[[], int]) -> tuple[float, int]:

@@ -17,11 +17,12 @@ import pytest
 
 from hoseselect.application.job_headings import column_uses
 from hoseselect.application.job_sheet import SheetLine
-from hoseselect.application.line_answer import LineAnswer, of_answer
+from hoseselect.application.line_answer import LineAnswer, headings, of_answer
 from hoseselect.application.pick_hose import pick_hose
 from hoseselect.application.plan_cut import job_lengths
 from hoseselect.application.read_job import read_job
 from hoseselect.application.run_batch import Batch
+from hoseselect.application.run_text import run_pieces
 from hoseselect.application.sheet_cells import Column
 from hoseselect.application.sheet_jobs import sheet_jobs
 from hoseselect.application.sheet_keys import sheet_keys
@@ -30,7 +31,9 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.job import Job
-from hoseselect.interfaces.cli.job_input import put, run_pieces
+from hoseselect.interfaces.cli.job_input import put
+from hoseselect.interfaces.sheets.batch_page import batch_page
+from hoseselect.interfaces.sheets.batch_schema import schema
 from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.job_columns import job_columns
 from hoseselect.rules.stop import stops
@@ -652,3 +655,34 @@ def test_the_template_is_a_sheet_of_jobs(command: Command, tmp_path: Path, form:
     assert len(found) == 2
     assert all(row["verdict"] in {"accept", "conditional"} for row in found)
     assert all(row["hose"] and float(row["cut_length [mm]"]) > 0 for row in found)
+
+
+DOCS = Path(__file__).parents[2] / "docs"
+
+
+def test_the_page_of_the_sheet_is_what_its_columns_say() -> None:
+    written_page = (DOCS / "batch.md").read_text(encoding="utf-8")
+    command = "python -m hoseselect.interfaces.sheets.batch_page > docs/batch.md"
+    assert written_page == batch_page(), command
+
+
+def test_the_schema_is_published(command: Command) -> None:
+    told = command("batch", "--schema")
+    published = (DOCS / "batch.schema.json").read_text(encoding="utf-8")
+    assert told.out == published, "hoseselect batch --schema > docs/batch.schema.json"
+    fields = json.loads(published)["fields"]
+    assert [field["name"] for field in fields] == list(sheet_keys())
+    assert all(field["description"] and field["example"] for field in fields)
+
+
+@pytest.mark.parametrize("key", list(sheet_keys()))
+def test_every_example_of_a_column_can_be_used(key: str) -> None:
+    """A wrong example would be refused: the cell is read as any other."""
+    example = next(field["example"] for field in schema()["fields"] if field["name"] == key)
+    column = Column(sheet_keys()[key])
+    column.codes([example])
+    assert column.faults == [None, None]
+
+
+def test_columns_of_answers_are_those_of_the_schema() -> None:
+    assert [f["name"] for f in schema()["answers"]["fields"]] == list(headings("mm"))

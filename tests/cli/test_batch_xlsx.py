@@ -127,9 +127,7 @@ def test_a_formula_without_a_value_is_refused(book: Any, ask: Ask) -> None:
     assert row["error"].startswith("C2 route.measured: found a formula without a stored value")
 
 
-def test_a_formula_is_read_by_its_stored_value(
-    book: Any, ask: Ask, tmp_path: Path
-) -> None:
+def test_a_formula_is_read_by_its_stored_value(book: Any, ask: Ask, tmp_path: Path) -> None:
     """A spreadsheet stores the value beside the formula; the library does not, so it is put in."""
     plain = verdict_of(ask(book)[0])
     book.active["C2"] = "=250*2"
@@ -139,7 +137,9 @@ def test_a_formula_is_read_by_its_stored_value(
         for name in source.namelist():
             data = source.read(name)
             if name.endswith("sheet1.xml"):
-                text, count = re.subn(r"<f>250\*2</f><v\s*/?>(?:</v>)?", "<f>250*2</f><v>500</v>", data.decode())
+                text, count = re.subn(
+                    r"<f>250\*2</f><v\s*/?>(?:</v>)?", "<f>250*2</f><v>500</v>", data.decode()
+                )
                 assert count == 1
                 data = text.encode()
             target.writestr(name, data)
@@ -212,7 +212,9 @@ def test_a_hidden_row_is_a_line_as_any_other(book: Any, ask: Ask) -> None:
     assert len(ask(book)) == 2
 
 
-def test_the_first_sheet_that_is_shown(book: Any, ask: Ask, command: Command, tmp_path: Path) -> None:
+def test_the_first_sheet_that_is_shown(
+    book: Any, ask: Ask, command: Command, tmp_path: Path
+) -> None:
     other = book.create_sheet("other")
     other.append(["service"])
     other.append(["brake line"])

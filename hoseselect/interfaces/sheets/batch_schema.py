@@ -13,6 +13,10 @@ SCHEMA = "https://datapackage.org/profiles/2.0/tableschema.json"
 WORDS = Path(__file__).parents[2] / "application" / "job_keys.csv"
 ALIKE = ("nipple_a", "nipple_b")
 RUN_EXAMPLE = "60 mm; 90 deg at 110 mm; 180 mm"
+RUN_MEANING = (
+    "straights and bends from nipple mouth to nipple mouth, all bends in one plane; a bend is an"
+    " angle `at` a radius of the centreline"
+)
 KIND_WORDS = {
     "length": "length",
     "temperature": "temperature",
@@ -75,7 +79,9 @@ def meaning_of(key: SheetKey) -> tuple[str, str]:
         meaning, example = told[f"nipples.{name}"]
         return f"{meaning}, nipple {table[-1].upper()} alone", _plain(example)
     meaning, example = told[key.place]
-    return meaning, RUN_EXAMPLE if key.kind == "run" else _plain(example)
+    if key.kind == "run":
+        return RUN_MEANING, RUN_EXAMPLE
+    return meaning.replace("[] = nothing", "`nothing` where nothing does"), _plain(example)
 
 
 def _plain(example: str) -> str:

@@ -7,6 +7,7 @@ from collections import deque
 from collections.abc import Iterator
 from io import TextIOWrapper
 from pathlib import Path
+from typing import BinaryIO
 
 from hoseselect.application.job_sheet import SheetLine
 from hoseselect.catalogue.sheet import found_separator
@@ -55,14 +56,17 @@ class CsvJobs:
 
     def lines(self) -> Iterator[SheetLine]:
         """Yield the lines; bytes that are no text become marks that no cell may hold."""
-        with self.path.open(
-            encoding=self.encoding, errors="backslashreplace", newline=""
-        ) as stream:
-            yield from sheet_lines(self._texts(stream), self.separator)
+        with (
+            self.path.open("rb") as binary,
+            TextIOWrapper(
+                binary, encoding=self.encoding, errors="backslashreplace", newline=""
+            ) as stream,
+        ):
+            yield from sheet_lines(self._texts(stream, binary), self.separator)
 
-    def _texts(self, stream: TextIOWrapper) -> Iterator[str]:
+    def _texts(self, stream: TextIOWrapper, binary: BinaryIO) -> Iterator[str]:
         for text in stream:
-            self.share = stream.buffer.tell() / self.size
+            self.share = binary.tell() / self.size
             yield text
 
 
