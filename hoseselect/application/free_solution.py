@@ -9,7 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -183,15 +183,26 @@ class FreeSolution:
         return sum(pose.distance for pose in self.poses)
 
     def windows(self, radii: Array) -> list[list[Window]]:
-        """Return the windows of lengths for many radii, a list for every span."""
-        return [profile.windows(radii) for profile in self.profiles]
+        """Return the windows of lengths for many radii, a list for every span.
+
+        A window that begins beyond the longest practical length counts as a wide loop.
+        """
+        with np.errstate(invalid="ignore"):  # the radius of a straight hose is infinite
+            return [
+                [
+                    replace(one, big_loop_only=one.big_loop_only or one.shortest > profile.practical)
+                    for one in profile.windows(radii)
+                ]
+                for profile in self.profiles
+            ]
 
     def best(self) -> tuple[float, float]:
         """Return the best radius that the route allows, and its length [mm], [mm].
 
         Wide loops are left out: no cut is offered there either.
         """
-        each = [_best(profile) for profile in self.profiles]
+        with np.errstate(invalid="ignore"):
+            each = [_best(profile) for profile in self.profiles]
         return min(radius for radius, _ in each), sum(length for _, length in each)
 
     def lie(self, lengths: Lengths) -> Lie | None:

@@ -1,4 +1,4 @@
-"""Workbooks as a spreadsheet program writes them: read right, or refused by the name of the cell."""
+"""Workbooks as spreadsheet programs write them: read right, or refused by name of the cell."""
 
 from __future__ import annotations
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 import shlex
+import shutil
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -97,6 +98,7 @@ def test_a_documented_command_does_what_the_page_shows(
     written = files(page.read_text(encoding="utf-8"))
     for name, body in written.items():
         (tmp_path / name).write_text(body, encoding="utf-8")
+    shutil.copytree(ROOT / "docs" / "jobs", tmp_path / "docs" / "jobs")
     monkeypatch.chdir(tmp_path)
     told = command(*shown.words, given=written.get(shown.given, "").encode())
     assert unlike(shown, told.code, told.out + told.err) == []
