@@ -190,7 +190,9 @@ class FreeSolution:
         with np.errstate(invalid="ignore"):  # the radius of a straight hose is infinite
             return [
                 [
-                    replace(one, big_loop_only=one.big_loop_only or one.shortest > profile.practical)
+                    replace(
+                        one, big_loop_only=one.big_loop_only or one.shortest > profile.practical
+                    )
                     for one in profile.windows(radii)
                 ]
                 for profile in self.profiles

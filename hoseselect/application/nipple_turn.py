@@ -15,7 +15,7 @@ from hoseselect.knowledge.load import limit
 from hoseselect.rules.columns import Array
 
 LARGEST_TURN = 60.0
-FIRST_TURNS = (15.0, 30.0, 45.0, LARGEST_TURN)
+FIRST_TURNS = (7.5, 15.0, 22.5, 30.0, 45.0, LARGEST_TURN)
 ROUNDS = 4
 STILL: Vector = (0.0, 0.0, 0.0)
 

@@ -70,7 +70,7 @@ SIZE = re.compile(
 )
 UNMARKED = (
     "No published marking is found in this print. Unless the supplier names the liner, nothing can"
-    " be judged of this hose, and it is refused; for fuel and brake servo it is refused in any case."
+    " be judged of it and it is refused; for fuel and brake servo it is refused in any case."
 )
 DATE = "Look for the date of make: rubber ages on the shelf, and old grades predate today's fuels."
 COLOUR = "Colour, feel and the word 'fuel' or 'oil' prove nothing."

@@ -69,7 +69,9 @@ def main() -> None:
             for name, command in commands.items():
                 least[name] = min(least[name], processor_time(command))
     for name, time in least.items():
-        sys.stdout.write(f"{name:<14}{time:8.3f} s   {time / least['imports']:.3f} of the imports\n")
+        sys.stdout.write(
+            f"{name:<14}{time:8.3f} s   {time / least['imports']:.3f} of the imports\n"
+        )
 
 
 if __name__ == "__main__":

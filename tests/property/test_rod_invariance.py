@@ -20,9 +20,7 @@ WINDOWS = settings(max_examples=8, deadline=None, derandomize=True)
 
 def turning(axis, angle):
     """Rotation matrix about a unit axis."""
-    cross = np.array(
-        [[0, -axis[2], axis[1]], [axis[2], 0, -axis[0]], [-axis[1], axis[0], 0]]
-    )
+    cross = np.array([[0, -axis[2], axis[1]], [axis[2], 0, -axis[0]], [-axis[1], axis[0], 0]])
     return np.eye(3) + np.sin(angle) * cross + (1 - np.cos(angle)) * cross @ cross
 
 

@@ -47,9 +47,7 @@ def test_a_figure_read_in_any_unit_converts_back_to_itself(
 
 
 @given(st.sampled_from(MEASURED), FIGURES, st.data())
-def test_the_unit_does_not_change_the_value(
-    kind: str, figure: float, data: st.DataObject
-) -> None:
+def test_the_unit_does_not_change_the_value(kind: str, figure: float, data: st.DataObject) -> None:
     asked = KINDS[kind]
     spelled, unit = data.draw(st.sampled_from(WORDS[kind]))
     respelled, other = data.draw(st.sampled_from(WORDS[kind]))

@@ -222,6 +222,8 @@ def test_a_free_route_stands_alone(beside: dict[str, Any]) -> None:
         read_job({"service": "PCV hose", "route": {"free": OFFSET, **beside}})
 
 
-@pytest.mark.parametrize("points", ["up", "forward and 33 deg left", "back, 20 deg up, 70 deg left"])
+@pytest.mark.parametrize(
+    "points", ["up", "forward and 33 deg left", "back, 20 deg up, 70 deg left"]
+)
 def test_directions_are_unit_vectors(points: str) -> None:
     assert np.linalg.norm(free(nipple_a_points=points).points_a) == pytest.approx(1)

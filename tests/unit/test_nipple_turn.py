@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.directions import read_direction
 from hoseselect.application.free_columns import plan_free_radius
 from hoseselect.application.free_solution import turned
 from hoseselect.application.nipple_turn import least_turn
@@ -18,12 +17,15 @@ from hoseselect.domain.job import Job
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
-CASES: list[tuple[dict[str, Any], float]] = [
-    (U_TURN, 98.0),
-    (U_TURN, 110.0),
-    (ELBOW, 90.0),
-    ({**ELBOW, "movement": "forward 5 mm; up 8 mm"}, 60.0),
-    ({**ELBOW, "nipple_b_points": "back and 40 deg left"}, 80.0),
+APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
+HIGHER = {"offset": "forward 150 mm; up 100 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
+CASES: list[tuple[dict[str, Any], float, str]] = [
+    (ELBOW, 70.0, "A"),
+    (ELBOW, 75.0, "A"),
+    (ELBOW, 80.0, "A"),
+    ({**ELBOW, "movement": "up 2 mm"}, 70.0, "A"),
+    (APART, 50.0, "A"),
+    (HIGHER, 80.0, "B"),
 ]
 
 
@@ -54,9 +56,9 @@ def fits(job: Job, radius: float) -> bool:
     return own.lie is not None and own.lie.tightest_radius >= radius
 
 
-@pytest.mark.parametrize(("free", "radius"), CASES)
+@pytest.mark.parametrize(("free", "radius", "which"), CASES)
 def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
-    free: dict[str, Any], radius: float
+    free: dict[str, Any], radius: float, which: str
 ) -> None:
     job = job_on(free)
     assert job.route.free is not None
@@ -64,6 +66,7 @@ def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
     found = least_turn(job.route.free, radius)
     assert found is not None
     end, angle = found
+    assert end == which
     assert angle == round(angle)
     assert 0 < angle <= 60
     assert fits(with_turn(job, end, angle), radius)
@@ -71,28 +74,25 @@ def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
         assert not fits(with_turn(job, end, angle - 3), radius)
 
 
-def test_it_is_the_nipple_that_needs_less() -> None:
-    """Nipple B points away from A, nipple A at it: only B is worth turning."""
-    job = job_on({**ELBOW, "nipple_a_points": "forward and 34 deg up", "nipple_b_points": "up"})
+@pytest.mark.parametrize(
+    ("free", "radius"), [(U_TURN, 98.0), (U_TURN, 110.0), (ELBOW, 90.0), (ELBOW, 5_000.0)]
+)
+def test_where_no_turn_helps_none_is_named(free: dict[str, Any], radius: float) -> None:
+    """A U-turn is best as it is: any turn of one nipple alone makes the bend tighter."""
+    job = job_on(free)
     assert job.route.free is not None
-    found = least_turn(job.route.free, 60.0)
-    assert found is not None
-    assert found[0] == "B"
-
-
-def test_where_no_turn_helps_none_is_named() -> None:
-    job = job_on(U_TURN)
-    assert job.route.free is not None
-    assert least_turn(job.route.free, 5_000.0) is None
+    assert least_turn(job.route.free, radius) is None
+    for end in "AB":
+        for angle in (5.0, 20.0, 40.0, 60.0):
+            assert not fits(with_turn(job, end, angle), radius)
 
 
 def test_movement_wants_a_larger_turn() -> None:
-    still, moving = job_on(ELBOW).route.free, job_on({**ELBOW, "movement": "up 12 mm"}).route.free
-    assert still is not None
-    assert moving is not None
-    less, more = least_turn(still, 85.0), least_turn(moving, 85.0)
-    assert less is not None
-    assert more is None or more[1] > less[1]
+    moving = {**ELBOW, "movement": "up 2 mm"}
+    turns = [least_turn(job_on(free).route.free, 70.0) for free in (ELBOW, moving)]
+    assert turns[0] is not None
+    assert turns[1] is not None
+    assert turns[1][1] > turns[0][1]
 
 
 def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
@@ -102,7 +102,6 @@ def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
         "nipple_b_points": "down", "clip": [clip],
     })  # fmt: skip
     route = job.route.free
-    assert route is not None
     found = least_turn(route, 45.0)
     assert not fits(job, 45.0)
     assert found is not None
@@ -111,4 +110,3 @@ def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
     better = replace(route, points_a=(float(x), float(y), float(z)))
     assert found[0] == "A"
     assert fits(replace(job, route=replace(job.route, free=better)), 45.0)
-    assert read_direction("up") == route.clips[0].along

@@ -193,9 +193,7 @@ def test_the_share_of_movement_comes_from_the_table(
 def test_clearance_of_a_solved_route(bench: Any, left: float, verdict: str) -> None:
     rule = next(rule for rule in rules() if rule.code == "route-clearance")
     _, hoses = bench.shop({})
-    jobs = bench.columns().change(
-        clearance_left=np.array([[left]]), keep_outs=np.array([[1]])
-    )
+    jobs = bench.columns().change(clearance_left=np.array([[left]]), keep_outs=np.array([[1]]))
     found = finding(run_rule(rule, assume(jobs), hoses), hoses, 0, 0)
     assert (found.verdict.word, found.demand, found.limit) == (verdict, left, 0)
     bench.worded(found)

@@ -42,9 +42,7 @@ def hard_pose(kind, rng):
         start = tilted(rng, CHORD, np.pi / 2)
         end = -start
     elif kind == "plane":
-        start, end = (
-            np.array([np.cos(a), np.sin(a), 0]) for a in rng.uniform(0, 2 * np.pi, 2)
-        )
+        start, end = (np.array([np.cos(a), np.sin(a), 0]) for a in rng.uniform(0, 2 * np.pi, 2))
     elif kind == "facing":
         start, end = tilted(rng, CHORD, 0.1), tilted(rng, -CHORD, 0.1)
     elif kind == "backward":
