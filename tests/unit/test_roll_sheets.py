@@ -191,3 +191,16 @@ def test_length_is_drawn_on_the_page() -> None:
 def test_no_piece_is_no_label() -> None:
     with pytest.raises(InputError, match="no piece to cut"):
         labels_pdf(plan_of())
+
+
+def test_a_sheet_of_answers_is_a_list_of_lengths(tmp_path: Path) -> None:
+    sheet = tmp_path / "answers.csv"
+    sheet.write_text(
+        "service,name,answer.verdict,answer.hose,answer.cut_length [mm]\n"
+        "heater hose,van 7,accept,C01-15.9,755\n"
+        "brake line,van 9,stop,,\n",
+        encoding="utf-8",
+    )
+    assert [(o.hose_size, o.length, o.count, o.job) for o in read_orders(sheet)] == [
+        ("C01-15.9", 755.0, 1, "van 7")
+    ]

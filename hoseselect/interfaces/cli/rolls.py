@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
 HELP = """Say how to cut a list of lengths from the rolls and remnants in stock with least waste.
 
-FILE has the headings hose_size, length, count and, if wanted, job; the stock is rolls.csv of the
-catalogue.
+FILE has the headings hose_size, length, count and, if wanted, job, or is a sheet of answers from
+`batch`; the stock is rolls.csv of the catalogue.
 
 Example:
 

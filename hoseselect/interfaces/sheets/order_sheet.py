@@ -38,7 +38,8 @@ def read_orders(path: Path) -> list[Order]:
     """Read the lengths to cut.
 
     The sheet has the headings hose_size, length, count and, if wanted, job, in any order, parted
-    by comma, semicolon or tab. A length carries its unit; a bare number is in millimetres.
+    by comma, semicolon or tab. A length carries its unit; a bare number is in millimetres. A sheet
+    of answers, as the sheet of jobs gives it, does as well: its lines with a length count.
 
     Parameters
     ----------
@@ -67,6 +68,8 @@ def read_orders(path: Path) -> list[Order]:
     if not rows:
         raise _unusable([InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))])
     complaints: list[HoseselectError] = []
+    if ANSWER_HOSE in rows[0][1]:
+        rows = orders_of_answers(rows)
     line, headings = rows[0]
     places = _places(f"{name}:{line}", headings, complaints)
     if complaints:
@@ -80,6 +83,29 @@ def read_orders(path: Path) -> list[Order]:
     if complaints:
         raise _unusable(complaints)
     return orders
+
+
+ANSWER_HOSE, ANSWER_CUT = "answer.hose", "answer.cut_length"
+
+
+def orders_of_answers(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
+    """Return the lines of a sheet of answers that have a length to cut, as a list of lengths.
+
+    Parameters
+    ----------
+    rows : lines of a sheet of answers with the numbers of their lines, headings first
+    """
+    line, headings = rows[0]
+    hose = headings.index(ANSWER_HOSE)
+    cut = next((k for k, name in enumerate(headings) if name.startswith(ANSWER_CUT)), len(headings))
+    unit = "in" if headings[cut : cut + 1] == [f"{ANSWER_CUT} [in]"] else "mm"
+    named = headings.index("name") if "name" in headings else len(headings)
+    made = [(line, list(COLUMNS))]
+    for number, cells in rows[1:]:
+        length, job = (cells[k] if k < len(cells) else "" for k in (cut, named))
+        if length:
+            made.append((number, [cells[hose], f"{length} {unit}", "1", job or f"line {number}"]))
+    return made
 
 
 def _unusable(complaints: list[HoseselectError]) -> UnusableOrdersError:
