@@ -51,6 +51,11 @@ class SizePlan:
     lie: Lie | None = None
 
     @property
+    def needed(self) -> float:
+        """Width that a window must have for a cut in whole millimetres with its tolerance [mm]."""
+        return 2 * self.tolerance + FINE_STEP
+
+    @property
     def tip(self) -> float:
         """Chosen tip-to-tip length [mm]."""
         return sum(self.spans) if self.spans else math.nan
@@ -84,7 +89,7 @@ class FreePlan:
             "tip": np.array([plan.tip if plan.spans else self.best_length for plan in plans]),
             "cut": np.array([plan.cut for plan in plans]),
             "width": np.array([plan.width for plan in plans]),
-            "needed": np.array([2 * plan.tolerance + FINE_STEP for plan in plans]),
+            "needed": np.array([plan.needed for plan in plans]),
             "longest": np.array([plan.longest for plan in plans]) + ends,
             "tightest": np.array([self._tightest(plan) for plan in plans]),
             "other": np.array([math.inf if p.lie is None else p.lie.other_radius for p in plans]),
@@ -190,7 +195,7 @@ def _lengths(
     share = tolerance / len(windows)
     low = [window.shortest + share for window in windows]
     high = [window.longest - share for window in windows]
-    if any(least > most + CLOSE for least, most in zip(low, high, strict=True)):
+    if width < plan.needed:
         return plan
     spans = [_wanted(window, share, tape_error / len(windows)) for window in windows]
     cut = _cut(sum(spans), sum(low), sum(high), engagements, step)

@@ -85,12 +85,15 @@ class Lie:
 
     @property
     def tightest_at(self) -> float:
-        """Where the tightest bend at rest is, from nipple A [mm]."""
-        place, best, start = math.nan, math.inf, 0.0
-        for shape in self.at_rest:
-            if shape.tightest_radius < best:
-                best, place = shape.tightest_radius, start + shape.tightest_at
-            start += shape.length
+        """Where the tightest bend of all is, along the hose from nipple A [mm]; NaN if straight."""
+        place, best = math.nan, math.inf
+        kept = self.at_rest[:-1]
+        for spans in (self.at_rest, *((*kept, *moved)[-len(self.at_rest) :] for moved in self.moved)):
+            start = 0.0
+            for shape in spans:
+                if shape.tightest_radius < best:
+                    best, place = shape.tightest_radius, start + shape.tightest_at
+                start += shape.length
         return place
 
     @property
@@ -156,7 +159,11 @@ class FreeSolution:
         moving = np.array(route.movement)
         last = len(self.poses) - 1
         self.profiles = [
-            MovementProfile(pose, moving if k == last else still, smallest)
+            MovementProfile(
+                pose,
+                moving if k == last else still,
+                min(smallest, SMALL_PER_DISTANCE * pose.distance),
+            )
             for k, pose in enumerate(self.poses)
         ]
         self._lies: dict[Lengths, Lie | None] = {}
@@ -185,18 +192,10 @@ class FreeSolution:
     def windows(self, radii: Array) -> list[list[Window]]:
         """Return the windows of lengths for many radii, a list for every span.
 
-        A window that begins beyond the longest practical length counts as a wide loop.
+        Lengths beyond the longest practical one are left out: only wide loops begin there.
         """
         with np.errstate(invalid="ignore"):  # the radius of a straight hose is infinite
-            return [
-                [
-                    replace(
-                        one, big_loop_only=one.big_loop_only or one.shortest > profile.practical
-                    )
-                    for one in profile.windows(radii)
-                ]
-                for profile in self.profiles
-            ]
+            return [_windows(profile, radii) for profile in self.profiles]
 
     def best(self) -> tuple[float, float]:
         """Return the best radius that the route allows, and its length [mm], [mm].
@@ -266,6 +265,25 @@ class FreeSolution:
         return Lie(length=length, at_rest=rest, moved=tuple(moved), others=())
 
 
+def _windows(profile: MovementProfile, radii: Array) -> list[Window]:
+    """Return the window for every radius; a loop beyond the practical length is not looked for."""
+    most, length = profile.best_radius()
+    within = radii <= most
+    found = iter(profile.windows(radii[within]))
+    none = math.nan, math.nan
+    return [
+        _practical(next(found), profile.practical)
+        if inside
+        else Window(float(radius), *none, float(bound), math.nan, False, most, length)
+        for radius, inside, bound in zip(radii, within, profile.bound(radii), strict=True)
+    ]
+
+
+def _practical(window: Window, longest: float) -> Window:
+    """Return a window that counts as a wide loop where it begins beyond a length [mm]."""
+    return replace(window, big_loop_only=window.big_loop_only or window.shortest > longest)
+
+
 def _best(profile: MovementProfile) -> tuple[float, float]:
     """Return the largest tightest radius of lengths that are no wide loops, and its length."""
     table = profile.table
@@ -293,6 +311,7 @@ def _loops(profile: MovementProfile, length: Array, radius: Array) -> Array:
 
 
 PARTS = 201
+SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there
 TINY = 1e-12
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
 

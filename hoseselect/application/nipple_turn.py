@@ -20,7 +20,9 @@ ROUNDS = 4
 STILL: Vector = (0.0, 0.0, 0.0)
 
 
-def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
+def least_turn(
+    route: FreeRoute, radius: float, engagements: float = math.nan
+) -> tuple[str, float] | None:
     """Return the nipple and the least turn towards the other nipple that lets a radius pass.
 
     It passes where a cut with its tolerance fits into the window, at rest and at all extremes.
@@ -29,14 +31,16 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
     ----------
     route : on which the radius does not pass
     radius : least bend radius [mm]
+    engagements : on both nipples together, for the tolerance of the cut; NaN the usual ones [mm]
 
     Returns
     -------
     "A" or "B" and the turn [deg], whole degrees; None where no turn helps
     """
+    ends = 2 * limit("engagement-large") if math.isnan(engagements) else engagements
     found: list[tuple[float, str]] = []
     for end in ("A", "B"):
-        turn = _least(route, radius, end, min((t for t, _ in found), default=math.inf))
+        turn = _least(route, radius, end, ends, min((t for t, _ in found), default=math.inf))
         if turn is not None:
             found.append((turn, end))
     if not found:
@@ -45,17 +49,17 @@ def least_turn(route: FreeRoute, radius: float) -> tuple[str, float] | None:
     return end, turn
 
 
-def _least(route: FreeRoute, radius: float, end: str, beaten: float) -> float | None:
+def _least(route: FreeRoute, radius: float, end: str, ends: float, beaten: float) -> float | None:
     """Return the least turn of one nipple; None where none suits, or the other's is less."""
     low = 0.0
     for first in FIRST_TURNS:
         if low >= beaten:
             return None
-        if _suits(route, radius, end, first):
+        if _suits(route, radius, end, ends, first):
             high = first
             for _ in range(ROUNDS):
                 middle = (low + high) / 2
-                if _suits(route, radius, end, middle):
+                if _suits(route, radius, end, ends, middle):
                     high = middle
                 else:
                     low = middle
@@ -64,9 +68,8 @@ def _least(route: FreeRoute, radius: float, end: str, beaten: float) -> float | 
     return None
 
 
-def _suits(route: FreeRoute, radius: float, end: str, turn: float) -> bool:
+def _suits(route: FreeRoute, radius: float, end: str, ends: float, turn: float) -> bool:
     """Return whether a cut fits after a turn; what fails at rest is not tried with movement."""
-    ends = 2 * limit("engagement-large")
     turned_route = _turned(route, end, turn)
     tries = [replace(turned_route, movement=STILL)]
     if any(route.movement):

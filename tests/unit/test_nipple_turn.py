@@ -17,6 +17,7 @@ from hoseselect.domain.job import Job
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+ENGAGED = 50.0
 APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
 HIGHER = {"offset": "forward 150 mm; up 100 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 CASES: list[tuple[dict[str, Any], float, str]] = [
@@ -63,7 +64,7 @@ def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
     job = job_on(free)
     assert job.route.free is not None
     assert not fits(job, radius)
-    found = least_turn(job.route.free, radius)
+    found = least_turn(job.route.free, radius, ENGAGED)
     assert found is not None
     end, angle = found
     assert end == which
@@ -102,7 +103,7 @@ def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
         "nipple_b_points": "down", "clip": [clip],
     })  # fmt: skip
     route = job.route.free
-    found = least_turn(route, 45.0)
+    found = least_turn(route, 45.0, ENGAGED)
     assert not fits(job, 45.0)
     assert found is not None
     towards = np.array(route.clips[0].place) / np.linalg.norm(route.clips[0].place)

@@ -1,0 +1,206 @@
+"""Rules of free routes on solved shapes: inside, at the edge, outside; on other routes not at all.
+
+The rules alone, at their limits, are tried with the other rules of bend and route; here the
+figures come from a route that is solved.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from hoseselect.application.free_columns import plan_free, with_free
+from hoseselect.application.free_solution import FreeSolution, least_distance
+from hoseselect.application.plan_cut import job_lengths
+from hoseselect.domain.finding import Finding
+from hoseselect.domain.free_route import KeepOut
+from hoseselect.mechanics.rod import RouteProfile, shapes
+from hoseselect.rules.assume import assume
+from hoseselect.rules.engine import run_rule
+from hoseselect.rules.job_columns import job_columns
+from hoseselect.rules.registry import rules
+from hoseselect.rules.report import finding
+
+U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
+S_BEND = {"offset": "forward 200 mm; left 60 mm", "nipple_a_points": "forward",
+          "nipple_b_points": "back"}  # fmt: skip
+CODES = ("bend-window", "bend-second-shape", "bend-weight", "route-clearance")
+
+
+def said(bench: Any, code: str, free: dict[str, Any], **cells: Any) -> Finding:
+    """Return what a rule says of one made hose on a free route."""
+    _, columns = bench.shop(cells)
+    job = bench.job({"route": {"free": free}})
+    plan = plan_free(job, columns)
+    assert plan is not None
+    jobs = with_free(job_columns(job, *job_lengths(job)), plan, job, columns)
+    rule = next(rule for rule in rules() if rule.code == code)
+    return finding(run_rule(rule, assume(jobs), columns), columns, 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("radius", "verdict"), [(60, "accept"), (90, "accept"), (95, "accept"), (99, "reject"),
+                            (101, "reject"), (140, "reject")],
+)  # fmt: skip
+def test_window_of_a_u_turn_against_the_tolerance(bench: Any, radius: float, verdict: str) -> None:
+    """Best radius 100 mm; the nearer to it, the narrower the window."""
+    found = said(bench, "bend-window", U_TURN, least_bend_radius_mm=radius)
+    assert found.verdict.word == verdict
+    bench.worded(found)
+
+
+def test_the_window_at_the_width_needed(bench: Any) -> None:
+    """Two hoses a hair apart, one on each side of the width that 4.5 mm either way need."""
+    job = bench.job({"route": {"free": U_TURN}})
+    assert job.route.free is not None
+    profile = RouteProfile(FreeSolution(job.route.free, 90.0).pose, 90.0)
+    radii = np.linspace(95.0, 99.0, 81)
+    widths = np.array([window.width for window in profile.windows(radii)])
+    last = int(np.flatnonzero(widths >= 2 * 4.5 + 1)[-1])
+    for radius, verdict in ((radii[last], "accept"), (radii[last + 1], "reject")):
+        found = said(bench, "bend-window", U_TURN, least_bend_radius_mm=float(radius))
+        assert found.verdict.word == verdict
+        assert found.limit == pytest.approx(10)
+        assert found.demand == pytest.approx(np.interp(radius, radii, widths), abs=0.1)
+
+
+def test_a_hose_is_refused_without_a_window_even_if_nothing_else_is_wrong(bench: Any) -> None:
+    answer = bench.answer(
+        {"least_bend_radius_mm": 60}, {"least_bend_radius_mm": 99}, {"least_bend_radius_mm": 140},
+        changes={"route": {"free": U_TURN}},
+    )  # fmt: skip
+    words = {hose.hose: hose.verdict.word for hose in answer.hoses}
+    assert words["H1-1"] != "reject"
+    assert (words["H2-1"], words["H3-1"]) == ("reject", "reject")
+    for hose in answer.hoses:
+        assert (hose.cut is None) == (words[hose.hose] == "reject")
+
+
+def test_a_second_shape_is_found_and_judged(bench: Any) -> None:
+    """The second radius of the rule is the one that the solver finds at the cut length."""
+    found = said(bench, "bend-second-shape", S_BEND, least_bend_radius_mm=40)
+    job = bench.job({"route": {"free": S_BEND}})
+    _, columns = bench.shop({"least_bend_radius_mm": 40})
+    plan = plan_free(job, columns)
+    assert plan is not None
+    both = shapes(plan.solution.pose, plan.sizes[0].tip)
+    assert len(both) == 2
+    assert found.demand == pytest.approx(both[1].tightest_radius, rel=1e-6)
+    assert found.verdict.word == "accept"
+    bench.worded(found)
+
+
+def test_one_way_to_lie_is_no_question(bench: Any) -> None:
+    found = said(bench, "bend-second-shape", U_TURN, least_bend_radius_mm=60)
+    assert found.reason == "does not matter for this job"
+
+
+@pytest.mark.parametrize(
+    ("width", "hardness", "verdict"),
+    [(300, 85, "accept"), (1200, 85, "accept"), (1200, 30, "conditional")],
+)
+def test_a_soft_long_hose_sags(bench: Any, width: int, hardness: float, verdict: str) -> None:
+    long = {**U_TURN, "offset": f"forward {width} mm"}
+    cells = {"least_bend_radius_mm": 0.3 * width, "hardness_shore_a": hardness}
+    found = said(bench, "bend-weight", long, **cells)
+    assert (found.verdict.word, found.demand > found.limit) == (verdict, verdict != "accept")
+    bench.worded(found)
+
+
+def test_weight_grows_with_the_third_power_of_the_length(bench: Any) -> None:
+    """Twice the route, a radius twice as large: eight times the number but for the cut's step."""
+    numbers = [
+        said(
+            bench, "bend-weight", {**U_TURN, "offset": f"forward {width} mm"},
+            least_bend_radius_mm=0.3 * width,
+        ).demand
+        for width in (200, 400)
+    ]  # fmt: skip
+    assert numbers[1] / numbers[0] == pytest.approx(8, rel=0.1)
+
+
+def clearance(bench: Any, distance: float, outside: float = 18, **stated: Any) -> Finding:
+    """A pipe square to the plane of a U-turn, so far beyond the crown of the bend."""
+    job = bench.job({"route": {"free": U_TURN}})
+    _, columns = bench.shop({"least_bend_radius_mm": 60, "outside_diameter_mm": outside})
+    plan = plan_free(job, columns)
+    assert plan is not None
+    lie = plan.sizes[0].lie
+    assert lie is not None
+    crown = float(lie.centreline[:, 2].max())
+    height = crown + distance
+    pipe = {
+        "name": "pipe", "diameter": 20,
+        "rod": [f"forward 100 mm; left 300 mm; up {height} mm",
+                f"forward 100 mm; right 300 mm; up {height} mm"],
+        **stated,
+    }  # fmt: skip
+    cells = {"least_bend_radius_mm": 60, "outside_diameter_mm": outside}
+    return said(bench, "route-clearance", {**U_TURN, "keep_out": [pipe]}, **cells)
+
+
+@pytest.mark.parametrize(
+    ("extra", "verdict"), [(0.5, "accept"), (0.05, "accept"), (-0.05, "reject"), (-18, "reject")]
+)
+def test_clearance_inside_at_and_outside(bench: Any, extra: float, verdict: str) -> None:
+    """Half of 18 mm hose, half of 20 mm pipe and 10 mm of air."""
+    found = clearance(bench, 9 + 10 + 10 + extra)
+    assert found.verdict.word == verdict
+    assert found.demand == pytest.approx(extra, abs=0.04)
+    bench.worded(found)
+
+
+def test_growth_shake_and_stated_clearance_are_added(bench: Any) -> None:
+    found = clearance(bench, 60.0, clearance=12, growth=3, shake=4)
+    assert found.demand == pytest.approx(60 - 9 - 10 - 12 - 3 - 4, abs=0.04)
+
+
+def test_a_thicker_hose_comes_nearer(bench: Any) -> None:
+    thin, thick = clearance(bench, 40.0, 18.0), clearance(bench, 40.0, 24.0)
+    assert thin.demand - thick.demand == pytest.approx(3, abs=0.01)
+
+
+def test_a_hot_part_wants_more(bench: Any) -> None:
+    assert clearance(bench, 60.0).verdict.word == "accept"
+    assert clearance(bench, 60.0, hot="yes").verdict.word == "reject"
+
+
+def test_a_hose_of_unknown_diameter_has_an_unknown_clearance(bench: Any) -> None:
+    pipe = {"name": "pipe", "ball": "forward 100 mm; up 300 mm", "diameter": 20}
+    found = said(
+        bench, "route-clearance", {**U_TURN, "keep_out": [pipe]},
+        least_bend_radius_mm=60, outside_diameter_mm="",
+    )  # fmt: skip
+    assert found.verdict.word == "unknown"
+
+
+def test_the_other_way_to_lie_is_looked_at(bench: Any) -> None:
+    """A slack S-bend may bow up or down: a part on either side is in the way."""
+    job = bench.job({"route": {"free": S_BEND}})
+    _, columns = bench.shop({"least_bend_radius_mm": 40})
+    plan = plan_free(job, columns)
+    assert plan is not None
+    lie = plan.sizes[0].lie
+    assert lie is not None
+    x, y, z = lie.centreline[100]
+    for side in (1, -1):
+        part = KeepOut("part", "ball", ((float(x), float(y), side * float(z)),), (10, 0, 0), 0.0)
+        assert least_distance(replace(lie), part) < 0.5
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_other_routes_are_not_asked(bench: Any, code: str) -> None:
+    for route in ({"run": [100, {"bend": 60, "radius": 200}]}, {"measured": 300}, {}):
+        found = bench.finding(code, {}, {"route": route})
+        assert found.reason == "does not matter for this job"
+        assert found.verdict.word == "accept"
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_the_rules_are_asked_on_a_free_route(bench: Any, code: str) -> None:
+    free = {**S_BEND, "keep_out": [{"name": "x", "ball": "down 90 mm", "diameter": 9}]}
+    found = said(bench, code, free, least_bend_radius_mm=40)
+    assert found.reason != "does not matter for this job"
