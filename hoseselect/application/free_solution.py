@@ -88,9 +88,12 @@ class Lie:
         """Where the tightest bend of all is, along the hose from nipple A [mm]; NaN if straight."""
         place, best = math.nan, math.inf
         kept = self.at_rest[:-1]
-        for spans in (self.at_rest, *((*kept, *moved)[-len(self.at_rest) :] for moved in self.moved)):
+        for position in (
+            self.at_rest,
+            *((*kept, *moved)[-len(self.at_rest) :] for moved in self.moved),
+        ):
             start = 0.0
-            for shape in spans:
+            for shape in position:
                 if shape.tightest_radius < best:
                     best, place = shape.tightest_radius, start + shape.tightest_at
                 start += shape.length
