@@ -644,7 +644,9 @@ def test_a_closed_pipe_gives_no_traceback() -> None:
     assert b"Exception" not in ran.stderr
 
 
-def test_shell_completion() -> None:
+def test_shell_completion(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The shell is named here: without a shell above the tests there is none to be detected.
+    monkeypatch.setenv("_TYPER_COMPLETE_TEST_DISABLE_SHELL_DETECTION", "1")
     ran = in_a_process("--show-completion", "bash")
     assert ran.returncode == 0
     assert "hoseselect" in ran.stdout
