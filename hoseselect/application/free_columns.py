@@ -290,19 +290,37 @@ def _weight_numbers(plan: FreePlan, job: Job, hoses: HoseColumns) -> Array:
     sizes = hoses.sizes
     modulus = modulus_range(sizes.hardness_shore_a)
     stiffness = bending_stiffness(modulus.low, sizes.bore, sizes.outside_diameter)
-    wet = service_columns().group[service_columns().index[job.service]] in LIQUID
-    density = limit("liquid-density") if wet else 0.0
     numbers = np.full(len(plan.sizes), np.nan)
     for size, own in enumerate(plan.sizes):
-        if own.lie is not None and stiffness[size] > 0:
-            weight = tube_weight(
+        if own.lie is not None:
+            numbers[size] = weight_number_of(
+                job.service,
                 float(sizes.bore[size]),
                 float(sizes.outside_diameter[size]),
-                limit("rubber-density"),
-                density,
+                float(stiffness[size]),
+                own.tip,
             )
-            numbers[size] = weight * own.tip**3 / stiffness[size]
     return numbers
+
+
+def weight_number_of(
+    service: str, bore: float, outside: float, stiffness: float, tip: float
+) -> float:
+    """Return the weight number w L^3 / EI of a filled hose; NaN where its stiffness is not known.
+
+    Parameters
+    ----------
+    service : decides whether it is full of liquid
+    bore, outside : diameters [mm]
+    stiffness : of bending, the lower of its range [N mm2]
+    tip : length between the mouths [mm]
+    """
+    if not stiffness > 0:
+        return math.nan
+    services = service_columns()
+    wet = services.group[services.index[service]] in LIQUID
+    density = limit("liquid-density") if wet else 0.0
+    return tube_weight(bore, outside, limit("rubber-density"), density) * tip**3 / stiffness
 
 
 LIQUID = ("coolant", "fuel", "diesel", "oil", "steering", "washer")

@@ -6,7 +6,12 @@ import math
 from typing import Any
 
 from hoseselect.application.clamp_choice import clamp_choices, clamps_refused
-from hoseselect.application.free_columns import TOLERANCE_TABLE, FreePlan, SizePlan
+from hoseselect.application.free_columns import (
+    TOLERANCE_TABLE,
+    FreePlan,
+    SizePlan,
+    weight_number_of,
+)
 from hoseselect.application.free_solution import Lie
 from hoseselect.application.lengths import engagement
 from hoseselect.catalogue.columns import Catalogue
@@ -141,13 +146,22 @@ def _span_notes(lie: Lie, start: float) -> list[str]:
 
 
 def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str]:
-    """Return the side load on plastic nipples, as a range, from the hose's hardness."""
+    """Return what weight and stiffness do: sag, and the side load on plastic nipples as a range."""
     sizes, types = catalogue.sizes, catalogue.types
     hardness = types.hardness_shore_a[int(sizes.type_index[size])]
     modulus = modulus_range(hardness)
     low = float(bending_stiffness(modulus.low, sizes.bore[size], sizes.outside_diameter[size]))
     high = float(bending_stiffness(modulus.high, sizes.bore[size], sizes.outside_diameter[size]))
     notes = []
+    weight = weight_number_of(
+        job.service,
+        float(sizes.bore[size]),
+        float(sizes.outside_diameter[size]),
+        low,
+        lie.length,
+    )
+    if not math.isnan(weight) and weight_advice(weight) != "ignore":
+        notes.append("Its own weight bends it a little: support it where it sags.")
     for name, nipple, shape, end in (
         ("A", job.nipple_a, lie.at_rest[0], 0),
         ("B", job.nipple_b, lie.at_rest[-1], 1),
@@ -190,10 +204,3 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     if not shortest <= own.tip <= longest_at:
         return [f"{leave}; {own.cut:.0f} mm is not among them: measure again before you cut."]
     return [f"{leave}."]
-
-
-def weight_words(number: float) -> str:
-    """Return what to do about the hose's own weight; empty where it does not matter."""
-    if math.isnan(number) or weight_advice(number) == "ignore":
-        return ""
-    return "Its own weight bends it a little: support it where it sags."

