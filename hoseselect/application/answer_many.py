@@ -7,34 +7,34 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.application.ask_many import first_questions
-from hoseselect.application.line_answer import (
+from hoseselect.answer.ask_many import first_questions
+from hoseselect.answer.line_answer import (
     BETWEEN,
     NAMED_OTHERS,
     LineAnswer,
     condition_words,
 )
-from hoseselect.application.rank_many import Ranking, rank_many
-from hoseselect.application.way_out import (
+from hoseselect.answer.report import reason
+from hoseselect.answer.way_out import (
     ADVICE,
     BENT,
     MATERIAL_GROUPS,
     reducer_words,
     way_out_words,
 )
+from hoseselect.application.rank_many import Ranking, rank_many
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.verdict import Verdict
-from hoseselect.rules.assume import Assumed, assume
-from hoseselect.rules.columns import Array, HoseColumns, JobColumns
-from hoseselect.rules.engine import (
+from hoseselect.judging.assume import Assumed, assume
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
+from hoseselect.judging.engine import (
     Judgement,
     SharedResult,
     combine_kinds,
     evaluate_kinds,
 )
-from hoseselect.rules.report import reason
-from hoseselect.rules.services import service_columns
+from hoseselect.judging.services import service_columns
 
 
 def answer_many(

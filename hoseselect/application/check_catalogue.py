@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoseselect.application.coverage import ServiceCoverage, coverage
+from hoseselect.answer.coverage import ServiceCoverage, coverage
 from hoseselect.catalogue.complaint import Complaint
 from hoseselect.catalogue.read import examine
 

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from hoseselect.application.names import ascii_text, plain
-from hoseselect.application.safety import cautions, checklist
+from hoseselect.answer.safety import cautions, checklist
+from hoseselect.intake.names import ascii_text, plain
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, cite, table
-from hoseselect.rules.registry import rules
 from hoseselect.rules.stop import stop_of
 
 Section = tuple[str, tuple[str, ...]]
@@ -113,7 +113,7 @@ def _paragraphs(body: str) -> tuple[str, ...]:
 
 
 def _service(code: str) -> Page | None:
-    from hoseselect.application.names import known_service
+    from hoseselect.intake.names import known_service
 
     try:
         service = known_service(code)
@@ -150,7 +150,7 @@ def _service(code: str) -> Page | None:
 
 
 def _stop(code: str) -> Page | None:
-    from hoseselect.application.names import known_service
+    from hoseselect.intake.names import known_service
 
     try:
         stop = known_service(code)
@@ -174,8 +174,8 @@ def _stop(code: str) -> Page | None:
 
 
 def _fluid(code: str) -> Page | None:
-    from hoseselect.application.names import known_fluid
-    from hoseselect.rules.services import constituents
+    from hoseselect.intake.names import known_fluid
+    from hoseselect.judging.services import constituents
 
     try:
         fluid = known_fluid(code, as_sold=False)
@@ -269,7 +269,7 @@ def published(schema: Any) -> Any:
 def _job(code: str) -> Page | None:
     if plain(code) not in {"job", "job file"}:
         return None
-    from hoseselect.application.job_form import JobForm
+    from hoseselect.intake.job_form import JobForm
 
     schema = published(JobForm.model_json_schema())
     lines = []

@@ -7,14 +7,14 @@ from pathlib import Path
 from typing import Any
 
 from hoseselect.application.check_catalogue import complaint_json
-from hoseselect.catalogue.assemble import assemble
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.mapping import Mapping
-from hoseselect.catalogue.mapping_file import read_mapping
-from hoseselect.catalogue.merge import merge, put_in_place
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.catalogue.sheet import Sheet, read_sheet
-from hoseselect.catalogue.sheet_rows import read_rows
+from hoseselect.catalogue.supplier.assemble import assemble
+from hoseselect.catalogue.supplier.mapping import Mapping
+from hoseselect.catalogue.supplier.mapping_file import read_mapping
+from hoseselect.catalogue.supplier.merge import merge, put_in_place
+from hoseselect.catalogue.supplier.rows import read_rows
+from hoseselect.catalogue.supplier.sheet import Sheet, read_sheet
 from hoseselect.catalogue.write import refuse_occupied
 
 UNUSABLE = 2

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.application.pick_hose import SNUG, made_for
+from hoseselect.answer.report import own_margins
+from hoseselect.application.pick import SNUG, made_for
 from hoseselect.domain.verdict import Verdict
-from hoseselect.rules.columns import Array, HoseColumns
-from hoseselect.rules.engine import Judgement, SharedResult
-from hoseselect.rules.report import own_margins
-from hoseselect.rules.services import service_columns
+from hoseselect.judging.columns import Array, HoseColumns
+from hoseselect.judging.engine import Judgement, SharedResult
+from hoseselect.judging.services import service_columns
 
 
 @dataclass(frozen=True, eq=False)

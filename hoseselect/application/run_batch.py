@@ -10,10 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from hoseselect.application.answer_many import answer_many
-from hoseselect.application.job_headings import ColumnUse, cell_name
-from hoseselect.application.job_sheet import JobSheet, SheetLine
-from hoseselect.application.line_answer import (
+from hoseselect.answer.line_answer import (
     BETWEEN,
     ERROR,
     LineAnswer,
@@ -21,14 +18,17 @@ from hoseselect.application.line_answer import (
     headings,
     of_answer,
 )
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import JobError, read_job
-from hoseselect.application.sheet_cells import Column, clean_cell
+from hoseselect.application.answer_many import answer_many
+from hoseselect.application.pick import pick_hose
 from hoseselect.application.sheet_jobs import sheet_jobs
-from hoseselect.application.sheet_keys import sheet_keys
-from hoseselect.application.sheet_lines import Lines
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
+from hoseselect.intake.job_headings import ColumnUse, cell_name
+from hoseselect.intake.job_sheet import JobSheet, SheetLine
+from hoseselect.intake.read_job import JobError, read_job
+from hoseselect.intake.sheet_cells import Column, clean_cell
+from hoseselect.intake.sheet_keys import sheet_keys
+from hoseselect.intake.sheet_lines import Lines
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None

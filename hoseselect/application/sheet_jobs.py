@@ -11,16 +11,16 @@ from functools import cache
 
 import numpy as np
 
-from hoseselect.application.job_form import RouteForm
-from hoseselect.application.read_job import read_job
 from hoseselect.application.sheet_lengths import Lengths, lengths
-from hoseselect.application.sheet_lines import Lines
 from hoseselect.application.sheet_nipples import nipple_columns, nipples
 from hoseselect.domain.job import Job
+from hoseselect.intake.job_form import RouteForm
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.sheet_lines import Lines
+from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.judging.job_columns import CODES, family, job_columns, route_figures
+from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
-from hoseselect.rules.columns import NO, UNKNOWN, YES, Array, JobColumns
-from hoseselect.rules.job_columns import CODES, family, job_columns, route_figures
-from hoseselect.rules.services import fluid_mask, service_columns
 from hoseselect.rules.stop import (
     END_FITTINGS,
     FLUIDS,

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.application.lengths import HAIR, HAIR_OF_INCH, workshop_step
-from hoseselect.application.plan_cut import FINE_STEP
+from hoseselect.cutplan.lengths import HAIR, HAIR_OF_INCH, workshop_step
+from hoseselect.cutplan.plan_cut import FINE_STEP
+from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
-from hoseselect.rules.columns import Array
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.application.sheet_lines import Lines
-from hoseselect.rules.columns import NO, UNKNOWN, YES, Array
-from hoseselect.rules.job_columns import CODES
+from hoseselect.intake.sheet_lines import Lines
+from hoseselect.judging.columns import NO, UNKNOWN, YES, Array
+from hoseselect.judging.job_columns import CODES
 
 NIPPLE_FIGURES = ("outside_diameter", "bead_diameter", "usable_length", "engagement")
 NIPPLE_WORDS = ("bead", "measured_on", "material", "fixed_to")

@@ -8,12 +8,12 @@ import numpy as np
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.columns import TypeColumns as CatalogueTypes
+from hoseselect.judging.columns import Array, HoseColumns, SizeColumns, TypeColumns
+from hoseselect.judging.services import fluid_mask, hot_limit_of, rating_of, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.collapse import collapse_estimate
 from hoseselect.mechanics.kink import kink_estimate
 from hoseselect.mechanics.modulus import modulus_range
-from hoseselect.rules.columns import Array, HoseColumns, SizeColumns, TypeColumns
-from hoseselect.rules.services import fluid_mask, hot_limit_of, rating_of, service_columns
 
 MILLIMETRES_PER_METRE = 1000.0
 NO_MARKING = ""

@@ -6,8 +6,8 @@ import math
 
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.knowledge.figure_text import nearest_fraction
 from hoseselect.knowledge.load import table
+from hoseselect.quantities.figure_text import nearest_fraction
 
 VERDICTS = {
     Verdict.ACCEPT: "[+] ACCEPT",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.registry import rule
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.flow import loss_ratio
-from hoseselect.rules.columns import HoseColumns, JobColumns
-from hoseselect.rules.comparison import Comparison
-from hoseselect.rules.registry import rule
 
 
 @rule("original_bore")

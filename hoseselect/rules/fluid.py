@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.judging.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.distinct import kinds_of
+from hoseselect.judging.registry import rule
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import Row, table
-from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
-from hoseselect.rules.comparison import Comparison
-from hoseselect.rules.distinct import kinds_of
-from hoseselect.rules.registry import rule
-from hoseselect.rules.services import service_columns
 
 NEEDED = np.array([[2.0]])
 CLAIMED = 2.0

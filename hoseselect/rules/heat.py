@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.judging.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.registry import rule
 from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.load import limit
-from hoseselect.rules.columns import YES, Array, HoseColumns, JobColumns
-from hoseselect.rules.comparison import Comparison
-from hoseselect.rules.registry import rule
 
 JOULES_PER_KILOJOULE = 1000.0  # exact
 

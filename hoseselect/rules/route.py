@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.registry import rule
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import limit
-from hoseselect.rules.columns import NO, YES, Array, HoseColumns, JobColumns
-from hoseselect.rules.comparison import Comparison
-from hoseselect.rules.registry import rule
-from hoseselect.rules.services import service_columns
 
 FREEZING = 0.0
 

@@ -6,12 +6,12 @@ from functools import cache
 
 import numpy as np
 
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
+from hoseselect.judging.comparison import RELATIVE_TOLERANCE, Comparison
+from hoseselect.judging.distinct import both, kinds_of
+from hoseselect.judging.registry import rule
+from hoseselect.judging.services import service_columns
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
-from hoseselect.rules.columns import Array, HoseColumns, JobColumns
-from hoseselect.rules.comparison import RELATIVE_TOLERANCE, Comparison
-from hoseselect.rules.distinct import both, kinds_of
-from hoseselect.rules.registry import rule
-from hoseselect.rules.services import service_columns
 
 
 @rule("cut_length")

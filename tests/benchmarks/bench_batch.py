@@ -17,12 +17,12 @@ from pathlib import Path
 from time import perf_counter
 from types import ModuleType
 
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import read_job
-from hoseselect.application.run_text import run_pieces
-from hoseselect.application.sheet_keys import sheet_keys
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError
 
 LINES = 1_000_000

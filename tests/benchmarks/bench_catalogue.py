@@ -149,12 +149,12 @@ def timed(words: str, function: Callable[[], Result]) -> Result:
 
 def main() -> None:
     """Measure."""
+    from hoseselect.answer.coverage import coverage
     from hoseselect.application.check_catalogue import check_catalogue
-    from hoseselect.application.coverage import coverage
     from hoseselect.application.import_catalogue import import_catalogue
-    from hoseselect.application.pick_hose import pick_hose
-    from hoseselect.application.read_job import read_job
+    from hoseselect.application.pick import pick_hose
     from hoseselect.catalogue.read import read_catalogue
+    from hoseselect.intake.read_job import read_job
 
     with tempfile.TemporaryDirectory() as name:
         home = Path(name)

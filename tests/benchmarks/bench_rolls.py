@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from time import perf_counter
 
-from hoseselect.application.plan_rolls import (
+from hoseselect.rolls.plan import (
     Order,
     RollOptions,
     RollPlan,

@@ -14,18 +14,18 @@ from types import ModuleType
 
 import numpy as np
 
-from hoseselect.application.plan_cut import job_lengths
-from hoseselect.application.read_job import read_job
 from hoseselect.application.run_batch import AT_ONCE
-from hoseselect.application.run_text import run_pieces
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import job_lengths
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.run_text import run_pieces
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.engine import combine_kinds, combine_results, evaluate, evaluate_kinds
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
-from hoseselect.rules.columns import HoseColumns, JobColumns
-from hoseselect.rules.engine import combine_kinds, combine_results, evaluate, evaluate_kinds
-from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import rules
 from hoseselect.rules.stop import stops
 
 JOBS = 24_000

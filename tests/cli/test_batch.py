@@ -15,27 +15,27 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.job_headings import column_uses
-from hoseselect.application.job_sheet import SheetLine
-from hoseselect.application.line_answer import LineAnswer, headings, of_answer
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.plan_cut import job_lengths
-from hoseselect.application.read_job import read_job
+from hoseselect.answer.line_answer import LineAnswer, headings, of_answer
+from hoseselect.application.pick import pick_hose
 from hoseselect.application.run_batch import Batch
-from hoseselect.application.run_text import run_pieces
-from hoseselect.application.sheet_cells import Column
 from hoseselect.application.sheet_jobs import sheet_jobs
-from hoseselect.application.sheet_keys import sheet_keys
-from hoseselect.application.sheet_lines import Lines
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
+from hoseselect.intake.job_headings import column_uses
+from hoseselect.intake.job_sheet import SheetLine
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.sheet_cells import Column
+from hoseselect.intake.sheet_keys import sheet_keys
+from hoseselect.intake.sheet_lines import Lines
 from hoseselect.interfaces.cli.job_input import put
-from hoseselect.interfaces.sheets.batch_page import batch_page
+from hoseselect.interfaces.pages.batch_page import batch_page
 from hoseselect.interfaces.sheets.batch_schema import schema
+from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
-from hoseselect.rules.job_columns import job_columns
 from hoseselect.rules.stop import stops
 
 Command = Callable[..., Any]
@@ -662,7 +662,7 @@ DOCS = Path(__file__).parents[2] / "docs"
 
 def test_the_page_of_the_sheet_is_what_its_columns_say() -> None:
     written_page = (DOCS / "batch.md").read_text(encoding="utf-8")
-    command = "python -m hoseselect.interfaces.sheets.batch_page > docs/batch.md"
+    command = "python -m hoseselect.interfaces.pages.batch_page > docs/batch.md"
     assert written_page == batch_page(), command
 
 

@@ -17,16 +17,16 @@ from typing import Any
 import pytest
 
 import hoseselect
-from hoseselect.application.cut_hose import cut_for_hose, cut_for_radius
-from hoseselect.application.pick_hose import check_hose, pick_hose
-from hoseselect.application.read_job import read_job
-from hoseselect.application.read_print import read_print
+from hoseselect.application.cut import cut_for_hose, cut_for_radius
+from hoseselect.application.pick import check_hose, pick_hose
+from hoseselect.application.read import read_print
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.read_job import read_job
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.load import table
-from hoseselect.rules.registry import rules
 
 SHELF = Path(__file__).parents[1] / "scenarios" / "shelf"
 BOXES = re.compile(r"[\u2500-\u259f\x1b]")

@@ -11,12 +11,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from hoseselect.application.cut_hose import cut_for_hose, cut_for_radius
-from hoseselect.application.interview import interview
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import read_job
+from hoseselect.application.ask import interview
+from hoseselect.application.cut import cut_for_hose, cut_for_radius
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 
 Command = Callable[..., Any]

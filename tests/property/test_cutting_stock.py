@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.mechanics import cutting_stock
-from hoseselect.mechanics.cutting_stock import CutPlan, plan_cuts
+from hoseselect.rolls import cutting_stock
+from hoseselect.rolls.cutting_stock import CutPlan, plan_cuts
 
 Value = tuple[int, int, float, int]
 Case = tuple[list[int], list[int], list[int], list[bool], int, int, int]

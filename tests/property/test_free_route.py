@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.application.free_columns import FINE_STEP, SizePlan, plan_free_radius
-from hoseselect.application.free_solution import FreeSolution, least_distance
-from hoseselect.application.read_job import read_job
+from hoseselect.cutplan.free_columns import FINE_STEP, SizePlan, plan_free_radius
+from hoseselect.cutplan.free_solution import FreeSolution, least_distance
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.domain.job import Job
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import SolveError
 
 NIPPLES = {"outside_diameter": 16, "engagement": 25}

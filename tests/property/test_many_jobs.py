@@ -11,28 +11,28 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.ask_many import first_questions
-from hoseselect.application.ask_next import ask_next
-from hoseselect.application.plan_cut import job_lengths
-from hoseselect.application.read_job import read_job
-from hoseselect.application.run_text import run_pieces
+from hoseselect.answer.ask_many import first_questions
+from hoseselect.answer.ask_next import ask_next
+from hoseselect.answer.report import finding, margins, own_margins, reason
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.knowledge.errors import InputError
-from hoseselect.rules.assume import assume
-from hoseselect.rules.columns import HoseColumns, JobColumns
-from hoseselect.rules.distinct import columns_read, kinds_of
-from hoseselect.rules.engine import (
+from hoseselect.cutplan.plan_cut import job_lengths
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.run_text import run_pieces
+from hoseselect.judging.assume import assume
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.distinct import columns_read, kinds_of
+from hoseselect.judging.engine import (
     combine_kinds,
     combine_results,
     evaluate,
     evaluate_kinds,
     judge,
 )
-from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import Rule, rules
-from hoseselect.rules.report import finding, margins, own_margins, reason
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.judging.registry import Rule, rules
+from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.stop import stops
 
 LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"

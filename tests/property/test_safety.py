@@ -19,24 +19,24 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.plan_cut import cut_length
-from hoseselect.application.read_job import read_job
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import cut_length
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.read_job import read_job
+from hoseselect.judging.assume import assume as fill
+from hoseselect.judging.assume import duty_range, gentle_columns
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.engine import evaluate, judge
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.judging.registry import rules
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
-from hoseselect.rules.assume import assume as fill
-from hoseselect.rules.assume import duty_range, gentle_columns
-from hoseselect.rules.columns import HoseColumns, JobColumns
-from hoseselect.rules.engine import evaluate, judge
-from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import rules
-from hoseselect.rules.services import service_columns
 from hoseselect.rules.stop import stops
 
 FOLDER = next(folder for folder in BUILT_IN if folder.is_dir())

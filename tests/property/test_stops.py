@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.application.pick_hose import check_hose, pick_hose
-from hoseselect.application.plan_cut import plan_cut
-from hoseselect.application.read_job import read_job
+from hoseselect.application.pick import check_hose, pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import END_FITTINGS, PLACES

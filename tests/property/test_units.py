@@ -7,11 +7,11 @@ import math
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from hoseselect.knowledge.conversion import convert
 from hoseselect.knowledge.errors import InputError
-from hoseselect.knowledge.kinds import KINDS
-from hoseselect.knowledge.quantities import format_quantity, nearest_fraction, read_quantity
-from hoseselect.knowledge.spelling import plain_text
+from hoseselect.quantities.conversion import convert
+from hoseselect.quantities.kinds import KINDS
+from hoseselect.quantities.read import format_quantity, nearest_fraction, read_quantity
+from hoseselect.quantities.spelling import plain_text
 
 MEASURED = [name for name, kind in KINDS.items() if kind.working]
 # "mpa" alone needs its capital letter: mPa is asked about

@@ -15,15 +15,15 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.answer import Answer, HoseAnswer
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.plan_cut import plan_cut
-from hoseselect.application.read_job import read_job
+from hoseselect.answer.answer import Answer, HoseAnswer
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 
 HERE = Path(__file__).parent

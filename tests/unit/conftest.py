@@ -17,21 +17,21 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.answer import Answer
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.plan_cut import job_lengths
-from hoseselect.application.read_job import read_job
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.report import finding
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
-from hoseselect.rules.assume import assume
-from hoseselect.rules.columns import HoseColumns, JobColumns
-from hoseselect.rules.engine import RuleResult, run_rule
-from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
+from hoseselect.intake.read_job import read_job
+from hoseselect.judging.assume import assume
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.engine import RuleResult, run_rule
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.judging.registry import rules
 
 MADE_TYPE = {
     "description": "invented hose of a test",

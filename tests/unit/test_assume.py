@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.judging.assume import assume, combine, duty_range, gentle_columns
+from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
-from hoseselect.rules.assume import assume, combine, duty_range, gentle_columns
-from hoseselect.rules.services import fluid_mask, service_columns
 
 A, C, U, R = 0, 1, 2, 3
 LEFT_OUT = "left out"

@@ -15,22 +15,22 @@ import numpy as np
 import pytest
 from pypdf import PageObject, PdfReader
 
-from hoseselect.application.demo_jobs import demo_jobs
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import read_job
+from hoseselect.application.demo import demo_jobs
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.interfaces.sheets.bench_card import BenchCard, full_size
-from hoseselect.interfaces.sheets.bench_card_cut import cut_words
-from hoseselect.interfaces.sheets.bench_card_reasons import short_source
-from hoseselect.interfaces.sheets.bench_card_text import (
+from hoseselect.intake.read_job import read_job
+from hoseselect.interfaces.drawing.svg import element, page
+from hoseselect.interfaces.paper.bench_card import BenchCard, full_size
+from hoseselect.interfaces.paper.bench_card_cut import cut_words
+from hoseselect.interfaces.paper.bench_card_reasons import short_source
+from hoseselect.interfaces.paper.bench_card_text import (
     AGAIN,
     ELSEWHERE,
     CardFrame,
     card_text,
 )
-from hoseselect.interfaces.sheets.svg import element, page
 from hoseselect.interfaces.wording import ADVICE
 
 A4, LETTER = (210.0, 297.0), (215.9, 279.4)

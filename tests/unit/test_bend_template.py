@@ -13,12 +13,12 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from hoseselect.application.route_geometry import run_geometry
+from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.pieces import Bend, Straight
-from hoseselect.interfaces.sheets.bend_template import bend_template
-from hoseselect.interfaces.sheets.template_plane import template_plane
+from hoseselect.interfaces.drawing.bend_template import bend_template
+from hoseselect.interfaces.drawing.template_plane import template_plane
 from hoseselect.knowledge.errors import InputError
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.rules.comparison import Comparison, relative_margin, verdicts
+from hoseselect.judging.comparison import Comparison, relative_margin, verdicts
 
 NAN = math.nan
 ACCEPT, CONDITIONAL, UNKNOWN, REJECT = 0, 1, 2, 3

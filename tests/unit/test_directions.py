@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.directions import axis, read_box, read_direction, read_offset, swung
+from hoseselect.intake.directions import axis, read_box, read_direction, read_offset, swung
 from hoseselect.knowledge.errors import InputError
 
 HALF, ROOT = 0.5, math.sqrt(3) / 2

@@ -8,15 +8,15 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.answer.report import finding
 from hoseselect.domain.verdict import Verdict
+from hoseselect.judging import registry
+from hoseselect.judging.assume import assume
+from hoseselect.judging.columns import JobColumns
+from hoseselect.judging.engine import evaluate, judge
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import KnowledgeError
 from hoseselect.knowledge.load import table
-from hoseselect.rules import registry
-from hoseselect.rules.assume import assume
-from hoseselect.rules.columns import JobColumns
-from hoseselect.rules.engine import evaluate, judge
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
 
 COOL = {"temperature_continuous_degc": 60, "temperature_short_time_degc": 70}
 HOSES = (

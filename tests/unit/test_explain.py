@@ -8,9 +8,9 @@ import math
 import pytest
 
 from hoseselect.application.explain import explain_code, published
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
-from hoseselect.rules.registry import rules
 
 LISTED = {
     "rule": [rule.code for rule in rules()],

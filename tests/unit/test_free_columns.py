@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.free_columns import (
+from hoseselect.cutplan.free_columns import (
     FreePlan,
     SizePlan,
     plan_free,
@@ -16,14 +16,14 @@ from hoseselect.application.free_columns import (
     with_free,
     with_room,
 )
-from hoseselect.application.free_solution import FreeSolution, pose_of
-from hoseselect.application.plan_cut import job_lengths
-from hoseselect.application.read_job import read_job
+from hoseselect.cutplan.free_solution import FreeSolution, pose_of
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
+from hoseselect.intake.read_job import read_job
+from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.tolerances import cut_length_tolerance
 from hoseselect.mechanics.rod import MovementProfile, RouteProfile
-from hoseselect.rules.job_columns import job_columns
 
 ENGAGED = 25.0
 ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}

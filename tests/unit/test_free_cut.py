@@ -10,10 +10,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.free_columns import plan_free, plan_free_radius
-from hoseselect.application.free_cut import plan_free_cut
-from hoseselect.application.read_job import read_job
+from hoseselect.cutplan.free_columns import plan_free, plan_free_radius
+from hoseselect.cutplan.free_cut import plan_free_cut
 from hoseselect.domain.cut import CutPlan
+from hoseselect.intake.read_job import read_job
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
 from hoseselect.mechanics.rod import measuring_effect, nipple_loads, solve
 

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.read_job import read_job
 from hoseselect.domain.free_route import FreeRoute
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit
 

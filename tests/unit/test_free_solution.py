@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoseselect.application.directions import read_direction
-from hoseselect.application.free_shapes import solve_many
-from hoseselect.application.free_solution import FreeSolution, least_distance, pose_of, turned
+from hoseselect.cutplan.free_shapes import solve_many
+from hoseselect.cutplan.free_solution import FreeSolution, least_distance, pose_of, turned
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
+from hoseselect.intake.directions import read_direction
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod import MovementProfile, RouteProfile, shapes, solve
 

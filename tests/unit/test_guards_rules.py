@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from hoseselect.application.rule_pages import HEADINGS, sections
-from hoseselect.rules.registry import rules
+from hoseselect.interfaces.pages.rules_page import HEADINGS, sections
+from hoseselect.judging.registry import rules
 
 ROOT = Path(__file__).parents[2]
 RULES = ROOT / "hoseselect" / "rules"

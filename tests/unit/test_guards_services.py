@@ -14,13 +14,13 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.answer import Answer
-from hoseselect.application.pick_hose import check_hose, pick_hose
-from hoseselect.application.read_job import read_job
+from hoseselect.answer.answer import Answer
+from hoseselect.application.pick import check_hose, pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.load import table
 
 with (Path(__file__).parent / "service_examples.csv").open(encoding="utf-8") as stream:

@@ -45,7 +45,7 @@ def texts() -> Iterator[Path]:
 
 def test_the_checkout_is_seen() -> None:
     seen = {path.name for path in texts()}
-    assert {"README.md", "pick_hose.py", "hose_types.csv", "services.csv"} <= seen
+    assert {"README.md", "pick.py", "hose_types.csv", "services.csv"} <= seen
 
 
 def test_no_text_names_a_machine_or_an_index() -> None:

@@ -17,11 +17,11 @@ from hypothesis import strategies as st
 
 from hoseselect.application.import_catalogue import CatalogueImport, import_catalogue
 from hoseselect.application.new_catalogue import new_catalogue
-from hoseselect.catalogue.mapping import LISTS, short_name
-from hoseselect.catalogue.mapping_file import UnusableMappingError, mapping_from
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
-from hoseselect.catalogue.sheet import read_sheet, read_text_sheet
-from hoseselect.catalogue.suggest import suggest_mapping
+from hoseselect.catalogue.supplier.mapping import LISTS, short_name
+from hoseselect.catalogue.supplier.mapping_file import UnusableMappingError, mapping_from
+from hoseselect.catalogue.supplier.sheet import read_sheet, read_text_sheet
+from hoseselect.catalogue.supplier.suggest import suggest_mapping
 from hoseselect.catalogue.tables import HOSE_SIZES, TABLES
 from hoseselect.knowledge.errors import CatalogueError, InputError
 

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.interview import MOST_QUESTIONS, Asked, interview, nested
+from hoseselect.application.ask import MOST_QUESTIONS, Asked, interview, nested
 from hoseselect.knowledge.errors import InputError
 
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoseselect.application.demo_jobs import DEMOS, FOLDER
-from hoseselect.application.job_code import (
+from hoseselect.application.demo import DEMOS, FOLDER
+from hoseselect.intake.job_code import (
     LETTERS,
     LONGEST_JOB,
     RAW,

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.read_job import JobError, read_job
 from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.intake.read_job import JobError, read_job
 from hoseselect.knowledge.errors import InputError
 
 LEFT_OUT = "left out"

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.names import AS_SOLD, ascii_text, known_fluid, known_service, plain
+from hoseselect.intake.names import AS_SOLD, ascii_text, known_fluid, known_service, plain
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import is_stop

@@ -9,22 +9,22 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from hoseselect.answer.coverage import STRAIGHT, adverse_jobs, coverage, own_bore_verdicts
 from hoseselect.application import new_catalogue as module
 from hoseselect.application.check_catalogue import check_catalogue
-from hoseselect.application.coverage import STRAIGHT, adverse_jobs, coverage, own_bore_verdicts
 from hoseselect.application.new_catalogue import new_catalogue
-from hoseselect.application.pick_hose import pick_hose
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue import write
 from hoseselect.catalogue.descriptor import FILE, descriptor
-from hoseselect.catalogue.page import column_tables, with_tables
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.catalogue.tables import HOSE_SIZES, TABLES
 from hoseselect.domain.job import Duty, Features, Job, Nipple, Route
 from hoseselect.domain.pieces import Straight
 from hoseselect.domain.verdict import Verdict
+from hoseselect.interfaces.pages.catalogue_page import column_tables, with_tables
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import CatalogueError
 from hoseselect.knowledge.load import limit, table
-from hoseselect.rules.services import service_columns
 
 ROOT = Path(__file__).parents[2]
 BUILT_IN = ROOT / "catalog"

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.free_columns import plan_free_radius
-from hoseselect.application.free_solution import turned
-from hoseselect.application.nipple_turn import least_turn
-from hoseselect.application.read_job import read_job
+from hoseselect.cutplan.free_columns import plan_free_radius
+from hoseselect.cutplan.free_solution import turned
+from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
+from hoseselect.intake.read_job import read_job
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}

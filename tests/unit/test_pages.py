@@ -9,21 +9,24 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.job_file_page import job_file_page, keys, words
-from hoseselect.application.read_job import read_job
-from hoseselect.application.rule_pages import rules_page
 from hoseselect.domain import cut, finding, free_route, job
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.job_keys import job_keys
+from hoseselect.intake.read_job import read_job
 from hoseselect.interfaces.cli.job_input import put
+from hoseselect.interfaces.pages.job_file_page import job_file_page, keys
+from hoseselect.interfaces.pages.rules_page import rules_page
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
-from hoseselect.rules.registry import rules
 
 DOCS = Path(__file__).parents[2] / "docs"
 
 
 def test_the_page_of_rules_is_what_the_rules_say() -> None:
     written = (DOCS / "rules.md").read_text(encoding="utf-8")
-    assert written == rules_page(), "python -m hoseselect.application.rule_pages > docs/rules.md"
+    assert written == rules_page(), (
+        "python -m hoseselect.interfaces.pages.rules_page > docs/rules.md"
+    )
 
 
 def test_the_page_of_rules_has_every_rule_once() -> None:
@@ -34,15 +37,17 @@ def test_the_page_of_rules_has_every_rule_once() -> None:
 def test_the_page_of_the_job_file_is_what_the_form_says() -> None:
     written = (DOCS / "job-file.md").read_text(encoding="utf-8")
     expected = job_file_page()
-    assert written == expected, "python -m hoseselect.application.job_file_page > docs/job-file.md"
+    assert written == expected, (
+        "python -m hoseselect.interfaces.pages.job_file_page > docs/job-file.md"
+    )
 
 
 def test_every_key_of_a_job_file_has_a_meaning() -> None:
-    assert {key.place for key in keys()} == set(words())
+    assert {key.place for key in keys()} == set(job_keys())
 
 
 def test_every_key_of_a_job_file_has_a_kind() -> None:
-    assert [key.place for key in keys() if not (key.kind or words()[key.place]["kind"])] == []
+    assert [key.place for key in keys() if not (key.kind or job_keys()[key.place]["kind"])] == []
 
 
 ENDS = {"offset": {"forward": "120 mm"}, "nipple_a_points": "up", "nipple_b_points": "up"}
@@ -56,7 +61,7 @@ BODIES: dict[str, dict[str, Any]] = {
 
 def job_with(place: str, value: Any) -> dict[str, Any]:
     """Return a job with a value at one place and beside it what must stand there."""
-    beside = words()[place]["beside"]
+    beside = job_keys()[place]["beside"]
     table, _, name = place.rpartition(".")
     if beside in BODIES:
         body = {**BODIES[beside], name: value}
@@ -72,13 +77,15 @@ def job_with(place: str, value: Any) -> dict[str, Any]:
     return made
 
 
-@pytest.mark.parametrize("place", list(words()))
+@pytest.mark.parametrize("place", list(job_keys()))
 def test_every_example_of_a_key_can_be_read(place: str) -> None:
-    example = tomllib.loads(f"value = {words()[place]['example']}")["value"]
+    example = tomllib.loads(f"value = {job_keys()[place]['example']}")["value"]
     read_job(job_with(place, example))
 
 
-@pytest.mark.parametrize("place", [k.place for k in keys() if k.unit or words()[k.place]["unit"]])
+@pytest.mark.parametrize(
+    "place", [k.place for k in keys() if k.unit or job_keys()[k.place]["unit"]]
+)
 def test_every_figure_of_a_job_file_is_refused_as_a_word(place: str) -> None:
     with pytest.raises(InputError, match=place.rpartition(".")[2]):
         read_job(job_with(place, "quite a lot"))

@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.clamp_choice import clamp_choices, clamps_refused
-from hoseselect.application.lengths import engagement, round_up, workshop_step
-from hoseselect.application.plan_cut import cut_length, longest_length, plan_cut, supports
+from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
+from hoseselect.cutplan.lengths import engagement, round_up, workshop_step
+from hoseselect.cutplan.plan_cut import cut_length, longest_length, plan_cut, supports
 from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source

@@ -8,14 +8,14 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from hoseselect.application.plan_rolls import (
+from hoseselect.knowledge.errors import InputError
+from hoseselect.rolls.plan import (
     Order,
     RollOptions,
     RollPlan,
     StockRoll,
     plan_rolls,
 )
-from hoseselect.knowledge.errors import InputError
 
 A, B = "H01-15.9", "H02-9.5"
 PLAIN = RollOptions(saw_allowance=0.0, worth_keeping=300.0)
@@ -209,7 +209,7 @@ def test_plan_cannot_be_changed() -> None:
 def test_solver_writes_nothing_and_is_loaded_only_for_a_plan() -> None:
     program = (
         "import sys\n"
-        "from hoseselect.application.plan_rolls import *\n"
+        "from hoseselect.rolls.plan import *\n"
         "assert 'highspy' not in sys.modules\n"
         "orders = [Order('A', 45, 9), Order('A', 36, 61), Order('A', 31, 39), Order('A', 14, 21)]\n"
         "stock = [StockRoll(str(n), 'A', 100, new=True) for n in range(60)]\n"

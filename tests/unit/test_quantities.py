@@ -8,10 +8,10 @@ import sys
 
 import pytest
 
-from hoseselect.knowledge.conversion import definition_figure, registry
 from hoseselect.knowledge.errors import InputError, KnowledgeError
-from hoseselect.knowledge.kinds import KINDS
-from hoseselect.knowledge.quantities import (
+from hoseselect.quantities.conversion import definition_figure, registry
+from hoseselect.quantities.kinds import KINDS
+from hoseselect.quantities.read import (
     format_quantity,
     nearest_dash,
     nearest_fraction,
@@ -463,7 +463,7 @@ def test_the_shipped_definitions_have_no_figure_for_nonsense() -> None:
 def test_working_units_do_not_import_pint(typed: str, kind: str, loaded: bool) -> None:
     program = (
         "import sys\n"
-        "from hoseselect.knowledge.quantities import format_quantity, read_quantity\n"
+        "from hoseselect.quantities.read import format_quantity, read_quantity\n"
         f"format_quantity(read_quantity({typed!r}, {kind!r}, 'field'), {kind!r}, 'both')\n"
         "print('pint' in sys.modules, 'pandas' in sys.modules)"
     )

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from hoseselect.application.read_print import LONGEST_PRINT, read_print
+from hoseselect.application.read import LONGEST_PRINT, read_print
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 

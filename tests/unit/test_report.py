@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.answer.report import figure, finding, margins
 from hoseselect.domain.finding import number_or_null
-from hoseselect.rules.assume import assume
-from hoseselect.rules.engine import run_rule
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import figure, finding, margins
+from hoseselect.judging.assume import assume
+from hoseselect.judging.engine import run_rule
+from hoseselect.judging.registry import rules
 
 
 @pytest.mark.parametrize(

@@ -11,17 +11,17 @@ from pathlib import Path
 import pytest
 import typst
 
-from hoseselect.application.plan_rolls import (
+from hoseselect.interfaces.paper.roll_labels import TEMPLATE, label_texts, labels_pdf
+from hoseselect.interfaces.sheets.order_sheet import UnusableOrdersError, read_orders
+from hoseselect.interfaces.sheets.roll_sheet import cut_list_text, safe_cell, write_cut_list
+from hoseselect.knowledge.errors import InputError
+from hoseselect.rolls.plan import (
     Order,
     RollOptions,
     RollPlan,
     StockRoll,
     plan_rolls,
 )
-from hoseselect.interfaces.sheets.order_sheet import UnusableOrdersError, read_orders
-from hoseselect.interfaces.sheets.roll_labels import TEMPLATE, label_texts, labels_pdf
-from hoseselect.interfaces.sheets.roll_sheet import cut_list_text, safe_cell, write_cut_list
-from hoseselect.knowledge.errors import InputError
 
 A = "H01-15.9"
 HEAD = "hose_size,length,count,job\n"

@@ -13,14 +13,14 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from hoseselect.application.route_geometry import run_geometry
+from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.pieces import Bend, Straight
-from hoseselect.interfaces.sheets.bend_view import tightest_bend
-from hoseselect.interfaces.sheets.route_drawing import place_views, route_drawing, views_of
-from hoseselect.interfaces.sheets.scale import fitting_scale, scale_words
-from hoseselect.interfaces.sheets.svg import escaped, text_width, wrapped
+from hoseselect.interfaces.drawing.bend_view import tightest_bend
+from hoseselect.interfaces.drawing.route_drawing import place_views, route_drawing, views_of
+from hoseselect.interfaces.drawing.scale import fitting_scale, scale_words
+from hoseselect.interfaces.drawing.svg import escaped, text_width, wrapped
 from hoseselect.knowledge.errors import InputError
 
 

@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.answer.report import finding
+from hoseselect.judging.assume import assume
+from hoseselect.judging.engine import run_rule
+from hoseselect.judging.registry import rules
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.kink import kink_estimate
-from hoseselect.rules.assume import assume
-from hoseselect.rules.engine import run_rule
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
 
 
 def bent(radius: Any, lead: float = 100) -> dict[str, Any]:

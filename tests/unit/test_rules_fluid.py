@@ -8,9 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import table
 from hoseselect.rules.fluid import after_heat, deciding, weakest
-from hoseselect.rules.services import service_columns
 
 HOT_COOLANT = {"service": "coolant-heater", "duty.fluid_steady": 110, "duty.fluid_peak": 110}
 PETROL = {"service": "fuel-feed-low-pressure", "fluids": ["petrol-e10"]}

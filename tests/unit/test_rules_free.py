@@ -12,17 +12,17 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.free_columns import plan_free, with_free
-from hoseselect.application.free_solution import FreeSolution, least_distance
-from hoseselect.application.plan_cut import job_lengths
+from hoseselect.answer.report import finding
+from hoseselect.cutplan.free_columns import plan_free, with_free
+from hoseselect.cutplan.free_solution import FreeSolution, least_distance
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.free_route import KeepOut
+from hoseselect.judging.assume import assume
+from hoseselect.judging.engine import run_rule
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.judging.registry import rules
 from hoseselect.mechanics.rod import RouteProfile, shapes
-from hoseselect.rules.assume import assume
-from hoseselect.rules.engine import run_rule
-from hoseselect.rules.job_columns import job_columns
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 S_BEND = {"offset": "forward 200 mm; left 60 mm", "nipple_a_points": "forward",

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.plan_cut import plan_cut
-from hoseselect.rules.assume import assume
-from hoseselect.rules.engine import run_rule
-from hoseselect.rules.registry import rules
-from hoseselect.rules.report import finding
+from hoseselect.answer.report import finding
+from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.judging.assume import assume
+from hoseselect.judging.engine import run_rule
+from hoseselect.judging.registry import rules
 
 ROUTE = {"route.run": [350], "route.movement": 10}  # 350 + 2 x 25 + 10 = 410 needed
 PCV = {"service": "crankcase-suction", "duty.pressure_min": -50}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoseselect.knowledge.spelling import answer, is_unknown, plain_text, unit_key
+from hoseselect.quantities.spelling import answer, is_unknown, plain_text, unit_key
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.plan_cut import plan_cut
+from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.knowledge.errors import InputError, KnowledgeError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import is_stop, stop_of, stops
@@ -47,7 +47,7 @@ def test_a_stopped_service_gets_neither_hose_nor_cut(bench: Any, stop: str) -> N
 
 @pytest.mark.parametrize("row", table("stop_names").rows, ids=lambda row: row["other_name"])
 def test_every_other_name_leads_to_its_stop(row: Any) -> None:
-    from hoseselect.application.names import known_service
+    from hoseselect.intake.names import known_service
 
     assert known_service(row["other_name"]) == row["stop"]
 

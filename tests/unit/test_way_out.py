@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.way_out import ADVICE, BEND, own_ends_differ, suitable_liners
-from hoseselect.rules.registry import rules
-from hoseselect.rules.services import fluid_mask
+from hoseselect.answer.way_out import ADVICE, BEND, own_ends_differ, suitable_liners
+from hoseselect.judging.registry import rules
+from hoseselect.judging.services import fluid_mask
 
 LEFT_OUT = "left out"
 COOLANT = {"service": "coolant-heater"}

@@ -15,13 +15,13 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.answer import Answer, HoseAnswer
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import read_job
+from hoseselect.answer.answer import Answer, HoseAnswer
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.finding import Finding
-from hoseselect.knowledge.quantities import read_quantity
+from hoseselect.intake.read_job import read_job
+from hoseselect.quantities.read import read_quantity
 
 STRONG_TYPE = {
     "description": "invented hose of a check",

@@ -11,8 +11,8 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.clamp_choice import clamp_choices
 from hoseselect.catalogue.columns import Catalogue
+from hoseselect.cutplan.clamp_choice import clamp_choices
 from hoseselect.domain.job import Nipple
 
 Judge = Callable[..., Any]

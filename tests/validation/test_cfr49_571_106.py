@@ -12,11 +12,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.application.read_print import read_print
+from hoseselect.application.read import read_print
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.knowledge.load import table
-from hoseselect.knowledge.quantities import read_quantity
 from hoseselect.mechanics.kink import touching_ends_radius
+from hoseselect.quantities.read import read_quantity
 
 Judge = Callable[..., Any]
 SERVO = "brake-servo-vacuum"

@@ -13,10 +13,10 @@ import numpy as np
 import pytest
 from scipy.optimize import linprog
 
-from hoseselect.mechanics import cutting_stock
-from hoseselect.mechanics.cutting_master import Master, Stage, best_patterns
-from hoseselect.mechanics.cutting_patterns import CuttingProblem, Pattern
-from hoseselect.mechanics.cutting_stock import plan_cuts
+from hoseselect.rolls import cutting_stock
+from hoseselect.rolls.cutting_master import Master, Stage, best_patterns
+from hoseselect.rolls.cutting_patterns import CuttingProblem, Pattern
+from hoseselect.rolls.cutting_stock import plan_cuts
 
 # Chvatal, Linear Programming (Freeman, 1983), chapter 13, opening example (from memory):
 # raws of 100 in; finals 97 of 45 in, 610 of 36 in, 395 of 31 in, 211 of 14 in.

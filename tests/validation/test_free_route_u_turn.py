@@ -18,9 +18,9 @@ from collections.abc import Callable
 import pytest
 from scipy.special import gamma
 
-from hoseselect.application.pick_hose import pick_hose
-from hoseselect.application.read_job import read_job
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
+from hoseselect.intake.read_job import read_job
 
 W = 1000.0
 ENGAGED = 25.0

@@ -12,8 +12,8 @@ import math
 import pytest
 from scipy import constants
 
-from hoseselect.knowledge.conversion import definition_figure
-from hoseselect.knowledge.quantities import read_quantity
+from hoseselect.quantities.conversion import definition_figure
+from hoseselect.quantities.read import read_quantity
 
 MACHINE = 1e-12
 # kind, typed unit, printed factor in units of SI, SI unit in our working unit, printed figures

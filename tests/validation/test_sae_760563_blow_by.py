@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
+from hoseselect.judging.services import constituents
 from hoseselect.knowledge.load import table
-from hoseselect.rules.services import constituents
 
 Judge = Callable[..., Any]
 CRANKCASE = ("crankcase-suction", "crankcase-breather", "crankcase-boosted")

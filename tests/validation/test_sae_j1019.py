@@ -13,7 +13,7 @@ import pytest
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.knowledge.load import table
-from hoseselect.knowledge.quantities import read_quantity
+from hoseselect.quantities.read import read_quantity
 
 Judge = Callable[..., Any]
 HOSE = {

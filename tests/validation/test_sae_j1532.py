@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.read_print import read_print
+from hoseselect.application.read import read_print
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.knowledge.load import table
 

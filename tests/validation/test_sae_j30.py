@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.application.read_print import read_print
+from hoseselect.application.read import read_print
 
 Judge = Callable[..., Any]
 LOW_PRESSURE = ("r6", "r7", "r8")

@@ -13,7 +13,7 @@ from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, writ
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.application.interview import Asked
+    from hoseselect.application.ask import Asked
 
 HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
 
@@ -33,8 +33,8 @@ def ask(
 ) -> None:
     """Interview at the counter."""
     known_units(units)
-    from hoseselect.application.interview import interview
-    from hoseselect.application.pick_hose import pick_hose
+    from hoseselect.application.ask import interview
+    from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
     _, job = interview(_prompt, catalogue)

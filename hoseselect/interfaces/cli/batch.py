@@ -101,8 +101,8 @@ def _answer(
     *,
     json: bool,
 ) -> None:
-    from hoseselect.application.job_sheet import job_sheet
     from hoseselect.application.run_batch import run_batch
+    from hoseselect.intake.job_sheet import job_sheet
     from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
 
     start = perf_counter()

@@ -58,7 +58,7 @@ def list_hoses(
     json: bool = given.JSON,
 ) -> None:
     """List hoses."""
-    from hoseselect.application.catalogue_view import list_sizes, list_types
+    from hoseselect.application.list_catalogue import list_sizes, list_types
 
     catalogue = catalogue_in_use(catalog)
     rows = list_types(catalogue) if hose_type is None else list_sizes(catalogue, hose_type)
@@ -77,7 +77,7 @@ def show_hose(
     json: bool = given.JSON,
 ) -> None:
     """Show one hose."""
-    from hoseselect.application.catalogue_view import show
+    from hoseselect.application.list_catalogue import show
 
     found = show(catalogue_in_use(catalog), hose)
     if json:
@@ -181,8 +181,8 @@ def _draft(sheet: Path, mapping: Path | None, lists: str) -> str:
         raise InputError("--suggest", "--mapping beside it", "one of the two")
     if lists not in LISTS:
         raise InputError("--lists", f"'{lists}'", ", ".join(LISTS))
-    from hoseselect.catalogue.sheet import read_sheet
-    from hoseselect.catalogue.suggest import suggest_mapping
+    from hoseselect.catalogue.supplier.sheet import read_sheet
+    from hoseselect.catalogue.supplier.suggest import suggest_mapping
 
     return suggest_mapping(read_sheet(sheet), lists)
 

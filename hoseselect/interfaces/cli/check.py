@@ -62,7 +62,7 @@ def check(
     """Hold one hose against one job."""
     options: dict[str, Any] = {**locals(), "set": set_}
     job = given.job_from(file, options)
-    from hoseselect.application.pick_hose import check_hose
+    from hoseselect.application.pick import check_hose
 
     answer = check_hose(hose, job, catalogue_in_use(catalog), units=known_units(units))
     if json:

@@ -12,7 +12,7 @@ from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, writ
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.application.cut_hose import CutResult
+    from hoseselect.application.cut import CutResult
 
 HELP = """Say how long to cut, from the parts of the sum, for a route and a hose.
 
@@ -63,8 +63,8 @@ def cut(
     options: dict[str, Any] = {**locals(), "set": set_}
     job = given.job_from(file, options)
     known_units(units)
-    from hoseselect.application.cut_hose import cut_for_hose, cut_for_radius
-    from hoseselect.knowledge.quantities import read_quantity
+    from hoseselect.application.cut import cut_for_hose, cut_for_radius
+    from hoseselect.quantities.read import read_quantity
 
     if hose is not None:
         result = cut_for_hose(hose, job, catalogue_in_use(catalog), units)
@@ -84,7 +84,7 @@ def cut(
 
 def _draw(result: CutResult, path: Path, units: str) -> None:
     """Write the drawing of a planned route."""
-    from hoseselect.interfaces.sheets.route_drawing import route_drawing
+    from hoseselect.interfaces.drawing.route_drawing import route_drawing
     from hoseselect.interfaces.sheets.write_file import write_whole
     from hoseselect.interfaces.wording import job_title
 

@@ -19,8 +19,8 @@ def demo(
     json: bool = typer.Option(False, "--json", help="Write the three answers as JSON."),
 ) -> None:
     """Show three worked jobs."""
-    from hoseselect.application.demo_jobs import demo_jobs
-    from hoseselect.application.pick_hose import pick_hose
+    from hoseselect.application.demo import demo_jobs
+    from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(None)
     worked = [(words, pick_hose(job, catalogue)) for words, job in demo_jobs()]

@@ -8,8 +8,8 @@ from typing import Any
 
 import typer
 
-from hoseselect.application.run_text import run_pieces
 from hoseselect.domain.job import Job
+from hoseselect.intake.run_text import run_pieces
 from hoseselect.knowledge.errors import InputError
 
 SERVICE = typer.Option(None, "--service", "-s", help="What the line does, e.g. 'PCV hose'.")
@@ -118,7 +118,7 @@ def read(values: dict[str, Any], file: Path | None, options: dict[str, Any]) -> 
     InputError
         when a field cannot be used.
     """
-    from hoseselect.application.read_job import read_job
+    from hoseselect.intake.read_job import read_job
 
     place = "--code" if options.get("code") is not None else "job"
     return read_job(values, file.name if file else place)
@@ -158,7 +158,7 @@ def _given(file: Path | None, code: str | None) -> dict[str, Any]:
         return job_file(file) if file else {}
     if file is not None:
         raise InputError("--code", f"a code beside the job file {file.name}", "one of the two")
-    from hoseselect.application.job_code import decode_job
+    from hoseselect.intake.job_code import decode_job
 
     return decode_job(code)
 
@@ -202,7 +202,7 @@ def put(values: dict[str, Any], place: str, value: Any) -> None:
 def _put_bead(values: dict[str, Any], text: str | None) -> None:
     if text is None:
         return
-    from hoseselect.knowledge.quantities import read_answer
+    from hoseselect.quantities.read import read_answer
 
     try:
         put(values, "nipples.bead", read_answer(text, "--bead"))

@@ -30,7 +30,7 @@ COMMANDS = (
     "pick",
     "check",
     "cut",
-    "ticket",
+    "card",
     "ask",
     "read",
     "explain",

@@ -72,7 +72,7 @@ def pick(
     job = given.job_from(file, options)
     if prefer not in PREFERENCES:
         raise InputError("--prefer", f"'{prefer}'", ", ".join(PREFERENCES))
-    from hoseselect.application.pick_hose import pick_hose
+    from hoseselect.application.pick import pick_hose
 
     answer = pick_hose(
         job,

@@ -24,7 +24,7 @@ def read(
     json: bool = typer.Option(False, "--json", help="Write JSON."),
 ) -> None:
     """Read a printed line."""
-    from hoseselect.application.read_print import read_print
+    from hoseselect.application.read import read_print
 
     result = read_print(text)
     if json:

@@ -13,7 +13,7 @@ from hoseselect.interfaces.wording import length
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.application.plan_rolls import RollPlan
+    from hoseselect.rolls.plan import RollPlan
 
 HELP = """Say how to cut a list of lengths from the rolls and remnants in stock with least waste.
 
@@ -44,9 +44,9 @@ def rolls(
     json: bool = given.JSON,
 ) -> None:
     """Plan the cuts."""
-    from hoseselect.application.plan_rolls import RollOptions, plan_rolls
-    from hoseselect.application.roll_stock import lengths_or_usual, stock_of
     from hoseselect.interfaces.sheets.order_sheet import read_orders
+    from hoseselect.rolls.plan import RollOptions, plan_rolls
+    from hoseselect.rolls.stock import lengths_or_usual, stock_of
 
     if not seconds > 0:
         raise InputError("--seconds", f"{seconds:g}", "a time above 0 s")
@@ -67,7 +67,7 @@ def rolls(
 
         write_cut_list(plan, output)
     if labels is not None:
-        from hoseselect.interfaces.sheets.roll_labels import labels_pdf
+        from hoseselect.interfaces.paper.roll_labels import labels_pdf
         from hoseselect.interfaces.sheets.write_file import write_whole
 
         write_whole(labels, labels_pdf(plan, paper))  # type: ignore[arg-type]

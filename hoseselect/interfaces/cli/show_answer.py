@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from hoseselect.application.answer import Answer, HoseAnswer, Remark
+from hoseselect.answer.answer import Answer, HoseAnswer, Remark
+from hoseselect.answer.report import NOT_ASKED, RESTS_ON_ASSUMPTION
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.cli.common import Screen
@@ -16,7 +17,6 @@ from hoseselect.interfaces.wording import (
     length,
     per_cent,
 )
-from hoseselect.rules.report import NOT_ASKED, RESTS_ON_ASSUMPTION
 from hoseselect.rules.stop import Stop
 
 CLOSEST = 3

@@ -6,8 +6,8 @@ import sys
 from collections.abc import Sequence
 from typing import Any
 
+from hoseselect.answer.coverage import ServiceCoverage
 from hoseselect.application.check_catalogue import CatalogueCheck
-from hoseselect.application.coverage import ServiceCoverage
 from hoseselect.application.import_catalogue import CatalogueImport
 from hoseselect.application.new_catalogue import NewCatalogue
 from hoseselect.catalogue.complaint import Complaint

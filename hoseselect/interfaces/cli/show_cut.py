@@ -10,7 +10,7 @@ from hoseselect.interfaces.cli.common import Screen
 from hoseselect.interfaces.wording import STOP, job_title, length
 
 if TYPE_CHECKING:
-    from hoseselect.application.cut_hose import CutResult
+    from hoseselect.application.cut import CutResult
 
 
 def write_cut(console: Screen, plan: CutPlan, units: str) -> None:

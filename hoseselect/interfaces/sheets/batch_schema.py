@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import csv
-from pathlib import Path
 from typing import Any
 
-from hoseselect.application.line_answer import COLUMNS, LENGTHS, PREFIX
-from hoseselect.application.sheet_keys import SheetKey, sheet_keys
+from hoseselect.answer.line_answer import COLUMNS, LENGTHS
+from hoseselect.intake.job_headings import PREFIX
+from hoseselect.intake.job_keys import job_keys
+from hoseselect.intake.sheet_keys import SheetKey, sheet_keys
 
 SCHEMA = "https://datapackage.org/profiles/2.0/tableschema.json"
-WORDS = Path(__file__).parents[2] / "application" / "job_keys.csv"
 ALIKE = ("nipple_a", "nipple_b")
 RUN_EXAMPLE = "60 mm; 90 deg at 110 mm; 180 mm"
 RUN_MEANING = (
@@ -67,8 +66,7 @@ TEMPLATE = (
 
 def meanings() -> dict[str, tuple[str, str]]:
     """Return meaning and example of every key of a job file."""
-    with WORDS.open(encoding="utf-8", newline="") as stream:
-        return {row["key"]: (row["meaning"], row["example"]) for row in csv.DictReader(stream)}
+    return {key: (row["meaning"], row["example"]) for key, row in job_keys().items()}
 
 
 def meaning_of(key: SheetKey) -> tuple[str, str]:

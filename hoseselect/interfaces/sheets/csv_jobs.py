@@ -9,8 +9,8 @@ from io import TextIOWrapper
 from pathlib import Path
 from typing import BinaryIO
 
-from hoseselect.application.job_sheet import SheetLine
-from hoseselect.catalogue.sheet import found_separator
+from hoseselect.catalogue.supplier.sheet import found_separator
+from hoseselect.intake.job_sheet import SheetLine
 from hoseselect.knowledge.errors import InputError
 
 SAMPLE_BYTES = 65_536

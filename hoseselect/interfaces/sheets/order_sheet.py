@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from math import isnan
 from pathlib import Path
 
-from hoseselect.application.plan_rolls import Order
 from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.rolls.plan import Order
 
 COLUMNS = ("hose_size", "length", "count", "job")
 """Headings of the sheet; `job` may be left out."""
@@ -174,7 +174,7 @@ def _order(
 
 def _length(text: str, place: str) -> float:
     """Read a length above zero [mm]."""
-    from hoseselect.knowledge.quantities import read_quantity
+    from hoseselect.quantities.read import read_quantity
 
     expected = "a length above 0 such as '350 mm' or '13 3/4 in'"
     if not text:

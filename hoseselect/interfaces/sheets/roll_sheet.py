@@ -8,7 +8,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 
-from hoseselect.application.plan_rolls import PlannedRoll, RollPlan
+from hoseselect.rolls.plan import PlannedRoll, RollPlan
 
 COLUMNS = (
     "hose_size",

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import IO, Any
 from xml.etree import ElementTree
 
-from hoseselect.application.job_sheet import SheetLine
-from hoseselect.catalogue.workbook import _cell_text as cell_text
+from hoseselect.catalogue.supplier.workbook import _cell_text as cell_text
+from hoseselect.intake.job_sheet import SheetLine
 from hoseselect.knowledge.errors import InputError
 
 Workbook = Any

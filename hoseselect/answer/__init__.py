@@ -1,0 +1,1 @@
+"""From verdicts to words: ranking, checks, questions, way out, safety."""

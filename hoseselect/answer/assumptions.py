@@ -1,0 +1,79 @@
+"""What was assumed for a job, in words with sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from hoseselect.answer.answer import Assumption
+from hoseselect.answer.report import figure
+from hoseselect.judging.assume import Assumed
+from hoseselect.judging.columns import Array
+from hoseselect.judging.engine import RuleResult
+from hoseselect.judging.services import service_columns
+from hoseselect.knowledge.load import Row, limit_source, table
+
+UNIT_OF_KIND = {"number": "mm", "bead": "mm", "answer": "", "fluids": "", "measured-on": ""}
+ANSWERS = {1: "yes", 0: "no", -1: "unknown"}
+
+
+def assumptions(
+    filled: Assumed, results: Iterable[RuleResult], row: int = 0
+) -> tuple[Assumption, ...]:
+    """Return every assumption that a rule made use of for one job.
+
+    Parameters
+    ----------
+    filled : the jobs filled
+    results : of every rule on those jobs
+    row : position of the job
+    """
+    used = {
+        name
+        for result in results
+        if result.doubted[row].any() and _applies(result, row)
+        for name in result.rule.needs
+    }
+    made = []
+    for question in table("questions"):
+        name = question["columns"].split(";")[0]
+        mask = filled.doubted.get(name)
+        if name in used and mask is not None and mask[row, 0]:
+            made.append(_assumption(question, name, filled, row))
+    return tuple(made)
+
+
+def _applies(result: RuleResult, row: int) -> bool:
+    applies = result.comparison.applies
+    if applies is None:
+        return True
+    across = np.atleast_2d(applies)
+    return bool(across[row if len(across) > 1 else 0].any())
+
+
+def _assumption(question: Row, name: str, filled: Assumed, row: int) -> Assumption:
+    kind = question["kind"]
+    value = getattr(filled.adverse, name)[row]
+    unit, source = UNIT_OF_KIND.get(kind, ""), question.source
+    if kind == "duty":
+        unit, source = _duty_source(name, int(filled.adverse.service[row, 0]))
+    if kind in {"bead", "measured-on"}:
+        source = limit_source("bead-over-nipple-max")
+    return Assumption(question["input"], _words(kind, value), unit, source)
+
+
+def _duty_source(name: str, service: int) -> tuple[str, str]:
+    found = table("service_duty").row(service=service_columns().names[service], field=name)
+    return found["unit"], found.source
+
+
+def _words(kind: str, value: Array) -> str:
+    if kind == "fluids":
+        names = service_columns().fluids
+        return ", ".join(names[k] for k in np.flatnonzero(value))
+    if kind == "answer":
+        return ANSWERS[int(value[0])]
+    if kind == "measured-on":
+        return "plain part or bead, both tried"
+    return figure(float(value[0]))

@@ -1,0 +1,61 @@
+"""Cautions and checks for a service, and what to say of the broken hose."""
+
+from __future__ import annotations
+
+from hoseselect.answer.answer import Remark
+from hoseselect.domain.job import Job
+from hoseselect.knowledge.load import table
+
+CAUTION_STAGES = ("before", "during", "after")
+CHECK_STAGES = ("look-inside", "fit", "cold", "hot", "heat-cycles", "record")
+EVERY_JOB = "every-job"
+
+
+def cautions(service: str) -> tuple[Remark, ...]:
+    """Return the cautions for a service or a stop, in the order of the work."""
+    return _remarks("cautions", service, CAUTION_STAGES)
+
+
+def checklist(service: str) -> tuple[Remark, ...]:
+    """Return the checks for a service, from the look inside the old hose to the record."""
+    return _remarks("checks", service, CHECK_STAGES)
+
+
+def _remarks(name: str, service: str, stages: tuple[str, ...]) -> tuple[Remark, ...]:
+    applies = {EVERY_JOB, service}
+    if table("services").has(service=service):
+        applies.add(table("services").row(service=service)["group"])
+    rows = [row for row in table(name) if row["applies_to"] in applies]
+    rows.sort(key=lambda row: stages.index(row["stage"]))
+    return tuple(Remark(row["stage"], row["text"], row.source) for row in rows)
+
+
+FAILURES = {
+    "brittle": "It went hard with heat and age: look for heat, and take hose with a higher limit.",
+    "soft": "It went soft: something it does not stand flows in it or drips on it. Find the leak.",
+    "swollen": "It swelled: what flows in it attacks that rubber. Do not fit the same again.",
+    "flattened": "It was sucked flat: take hose with a stated suction limit.",
+    "rubbed": "It was rubbed through: find the missing clip or the edge before you fit a new one.",
+    "split": "It split at the end: check the stretch over the nipple and the clamp.",
+    "pulled-off": "It was pulled off: it was too short for the movement, or a bead is missing."
+    " Look at the engine mounts.",
+}
+
+
+def old_hose(job: Job) -> tuple[str, ...]:
+    """Return what is to be said of the broken hose: its cause, its reuse, what sat in it."""
+    said = []
+    if job.old_hose.reuse == "yes":
+        said.append(
+            "REJECT re-use: hard rubber does not seal twice. Tape, heat-shrink and sealant do not"
+            " hold, and a splice pushed inside narrows the bore and can be drawn into the engine."
+        )
+    if job.old_hose.condition in FAILURES:
+        said.append(FAILURES[job.old_hose.condition])
+    insert = job.features.insert
+    if insert not in {"none", "unknown"}:
+        said.append(
+            f"Refit the {insert.replace('-', ' ')} from the old hose in the same place and the same"
+            " direction."
+        )
+    return tuple(said)

@@ -1,0 +1,172 @@
+"""A cut length for a route: for one hose, or for a least bend radius."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+from hoseselect.answer.answer import HoseAnswer, job_json
+from hoseselect.application.pick import check_hose
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius
+from hoseselect.cutplan.free_cut import plan_free_cut
+from hoseselect.cutplan.free_geometry import free_geometry
+from hoseselect.cutplan.free_solution import least_distance
+from hoseselect.cutplan.lengths import length_words
+from hoseselect.cutplan.nipple_turn import least_turn
+from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.cutplan.route_geometry import run_geometry
+from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.domain.job import Job
+from hoseselect.judging.job_columns import route_figures
+from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.stop import Stop, stops
+
+
+@dataclass(frozen=True)
+class CutResult:
+    """A cut plan, or the reason why none is given.
+
+    Parameters
+    ----------
+    job : as understood
+    plan : the cut plan, or None where the hose is refused or the job stopped
+    stops : why the job is stopped
+    reasons : why no length is given
+    hose : the hose, where one was named
+    free : the plan of a free route
+    """
+
+    job: Job
+    plan: CutPlan | None
+    stops: tuple[Stop, ...] = ()
+    reasons: tuple[str, ...] = ()
+    hose: HoseAnswer | None = None
+    free: FreePlan | None = None
+
+    @cached_property
+    def geometry(self) -> RouteGeometry | None:
+        """How the hose lies on its route; None where the route has no shape."""
+        if self.hose is not None:
+            return self.hose.geometry
+        outside = self.job.nipple_a.outside_diameter
+        if self.free is not None:
+            return free_geometry(self.job, self.free, 0, outside)
+        return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
+
+    @property
+    def exit_code(self) -> int:
+        """0 with a plan, 1 without."""
+        return 1 if self.plan is None else 0
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the result as plain values."""
+        return {
+            "job": job_json(self.job),
+            "stop": [stop.as_json() for stop in self.stops],
+            "hose": None if self.hose is None else self.hose.as_json(),
+            "reasons": list(self.reasons),
+            "cut": None if self.plan is None else self.plan.as_json(),
+        }
+
+
+def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str) -> CutResult:
+    """Return the cut plan for one hose size; none where the hose does not suit.
+
+    Raises
+    ------
+    InputError
+        when the catalogue does not hold the hose.
+    """
+    catalogue.sizes.index_of(hose)
+    answer = check_hose(hose, job, catalogue, units=units)
+    if answer.stops:
+        return CutResult(job, None, stops=answer.stops)
+    found = answer.hoses[0]
+    if not found.verdict.suits:
+        reasons = tuple(f"{f.code}: {f.reason}" for f in found.worst())
+        return CutResult(job, None, reasons=reasons, hose=found)
+    if found.cut is None:
+        plan_cut(job, catalogue, None, units)  # says which part of the length is not known
+    return CutResult(job, found.cut, hose=found)
+
+
+def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
+    """Return the cut plan for a route that must respect a least bend radius [mm].
+
+    Raises
+    ------
+    InputError
+        when a part of the length, or the radius, is not known.
+    """
+    if math.isnan(least_radius):
+        raise InputError("--radius", "unknown", "a least bend radius, or --hose")
+    met = stops(job)
+    if met:
+        return CutResult(job, None, stops=met)
+    if job.route.free is not None:
+        return _free_cut(least_radius, job, units)
+    plan = plan_cut(job, units=units)
+    _, tightest, _ = route_figures(job)
+    if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
+        found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
+        reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
+        return CutResult(job, None, reasons=(reason,))
+    return CutResult(job, replace(plan, notes=(NOT_CHECKED, *plan.notes)))
+
+
+def _free_cut(least_radius: float, job: Job, units: str) -> CutResult:
+    """Return the cut plan for a free route and a least bend radius."""
+    if not least_radius > 0:
+        raise InputError("--radius", "none", "a least bend radius, or --hose, on a free route")
+    plan = plan_free_radius(job, least_radius, units)
+    reasons = _free_reasons(job, plan, least_radius, units)
+    if reasons:
+        return CutResult(job, None, reasons=reasons)
+    cut = plan_free_cut(job, plan, measured=True)
+    if cut is not None:
+        cut = replace(cut, notes=(NOT_CHECKED, *cut.notes))
+    return CutResult(job, cut, free=plan)
+
+
+def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> tuple[str, ...]:
+    """Return why no length is given on a free route; empty where one is."""
+    own = plan.sizes[0]
+    wanted = length_words(least_radius, units)
+    best = length_words(plan.best_radius, units)
+    if own.lie is None and own.width > 0:
+        needed = length_words(2 * own.tolerance + FINE_STEP, units)
+        return (
+            f"bend-window: window of lengths only {length_words(own.width, units)} wide,"
+            f" {needed} needed for the tolerance of the cut",
+        )
+    if own.lie is None or own.lie.tightest_radius < least_radius:
+        at = length_words(plan.best_length, units)
+        turn = least_turn(plan.route, least_radius)
+        more = []
+        if turn is not None:
+            more = [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
+        return (
+            f"bend-window: no length works for {wanted}; at best the route allows {best}, at {at}"
+            " from mouth to mouth",
+            *more,
+        )
+    if own.lie.other_radius < least_radius:
+        other = length_words(own.lie.other_radius, units)
+        return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
+    outside = job.nipple_a.outside_diameter
+    near = [
+        keep_out.name
+        for keep_out in plan.route.keep_outs
+        if least_distance(own.lie, keep_out) - outside / 2
+        < keep_out.clearance + keep_out.growth + keep_out.shake
+    ]
+    if near:
+        return (f"route-clearance: it comes too near to {', '.join(near)}: add a clip",)
+    return ()
+
+
+NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

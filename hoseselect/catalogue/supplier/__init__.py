@@ -1,0 +1,1 @@
+"""A supplier's sheet into a catalogue folder."""

@@ -1,0 +1,181 @@
+"""Rows from a sheet into a catalogue folder, checked before anything is put in place."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from hoseselect.catalogue.complaint import Complaint
+from hoseselect.catalogue.fields import Table
+from hoseselect.catalogue.read import examine
+from hoseselect.catalogue.supplier.assemble import Batch, Entry
+from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
+from hoseselect.catalogue.tables import HOSE_TYPES, TABLES
+from hoseselect.catalogue.write import FILE, csv_text, descriptor_text, staged, write_files
+
+BROUGHT_IN = "Brought in from suppliers' sheets. A cell left empty means: not stated."
+
+
+@dataclass
+class Merged:
+    """The files of a catalogue with the rows of a sheet in them.
+
+    Parameters
+    ----------
+    files : text of each file that changes, by its name
+    origin : row of the sheet that each line comes from, by file and line
+    added, replaced : how many rows of each file
+    complaints : what stands in the catalogue already
+    """
+
+    files: dict[str, str] = field(default_factory=dict)
+    origin: dict[tuple[str, int], SheetRow] = field(default_factory=dict)
+    added: dict[str, int] = field(default_factory=dict)
+    replaced: dict[str, int] = field(default_factory=dict)
+    complaints: list[Complaint] = field(default_factory=list)
+
+
+class _Refused(Exception):  # noqa: N818 - never leaves this module
+    """The staged folder is not to be put in place."""
+
+
+def merge(folder: Path, batch: Batch, sheet: SheetRows, *, replace: bool) -> Merged:
+    """Return the files of a catalogue with the rows of a sheet put in.
+
+    Parameters
+    ----------
+    folder : the catalogue; a new one where there is none
+    batch : rows for each file
+    sheet : where they come from
+    replace : rows of the same name take over what the sheet states
+    """
+    merged = Merged()
+    for table in TABLES:
+        if table.file in batch or not (folder / table.file).exists():
+            _merge_file(folder, table, batch.get(table.file, []), sheet, replace, merged)
+    if not (folder / FILE).exists():
+        name = folder.resolve().name or "catalogue"
+        merged.files[FILE] = descriptor_text(name, f"Catalogue {name}", BROUGHT_IN)
+    return merged
+
+
+def _merge_file(
+    folder: Path,
+    table: Table,
+    entries: list[Entry],
+    sheet: SheetRows,
+    replace: bool,
+    merged: Merged,
+) -> None:
+    headings, rows = _stored(folder / table.file, table)
+    places = {row[table.key]: place for place, row in enumerate(rows)}
+    merged.added[table.file] = merged.replaced[table.file] = 0
+    for entry in entries:
+        place = places.get(entry.key)
+        if place is None:
+            place = places[entry.key] = len(rows)
+            rows.append({**entry.defaults, **entry.cells})
+            merged.added[table.file] += 1
+        elif replace:
+            changed = {**rows[place], **entry.cells}
+            merged.replaced[table.file] += changed != rows[place]
+            rows[place] = changed
+        else:
+            merged.complaints.extend(_held_already(table, entry, rows[place], sheet))
+            continue
+        merged.origin[table.file, place + 2] = entry.row  # below the line of headings, from 1
+    merged.files[table.file] = csv_text(headings, rows)
+
+
+def _stored(path: Path, table: Table) -> tuple[list[str], list[dict[str, str]]]:
+    """Return headings and rows of a file without faults; no rows where it is not there."""
+    if not path.exists():
+        return list(table.headings), []
+    with path.open(encoding="utf-8-sig", newline="") as stream:
+        headings, *rows = [cells for cells in csv.reader(stream) if any(c.strip() for c in cells)]
+    names = [heading.strip() for heading in headings]
+    return names, [dict(zip(names, map(str.strip, cells), strict=True)) for cells in rows]
+
+
+def _held_already(
+    table: Table, entry: Entry, old: dict[str, str], sheet: SheetRows
+) -> list[Complaint]:
+    """Return the complaints about a row that the catalogue holds; a type that agrees is welcome."""
+    if table is not HOSE_TYPES:
+        found = f"'{entry.key}', which the catalogue holds already"
+        return [sheet.complaint(entry.row, table.key, found, "a new name, or --replace")]
+    return [
+        sheet.complaint(
+            entry.row,
+            name,
+            f"'{entry.row.raw.get(name, text)}'",
+            f"'{old.get(name, '')}', as the catalogue says of the hose type '{entry.key}',"
+            " or --replace",
+        )
+        for name, text in entry.cells.items()
+        if not _equal(old.get(name, ""), text)
+    ]
+
+
+def _equal(one: str, other: str) -> bool:
+    if one == other:
+        return True
+    try:
+        return float(one) == float(other)
+    except ValueError:
+        return False
+
+
+def put_in_place(
+    folder: Path, merged: Merged, sheet: SheetRows, *, allowed: bool
+) -> tuple[bool, list[Complaint]]:
+    """Check the catalogue as it would be; put it in place where that is allowed and it is sound.
+
+    Parameters
+    ----------
+    folder : the catalogue folder
+    merged : its files
+    sheet : the sheet, for complaints
+    allowed : whether it may be put in place
+
+    Returns
+    -------
+    whether it was put in place, and the complaints about it, by place in the sheet
+
+    Raises
+    ------
+    CatalogueError
+        when the place cannot be written.
+    """
+    complaints: list[Complaint] = []
+    try:
+        with staged(folder) as copy:
+            write_files(copy, merged.files)
+            _, found = examine(copy, prints=True)
+            complaints = _translated(found, merged, sheet)
+            if not allowed or any(c.severity == "error" for c in complaints):
+                raise _Refused
+    except _Refused:
+        return False, complaints
+    return True, complaints
+
+
+def _translated(found: list[Complaint], merged: Merged, sheet: SheetRows) -> list[Complaint]:
+    """Return complaints by place in the sheet; odd rows that were there before are left alone."""
+    made = []
+    for complaint in found:
+        row = merged.origin.get((complaint.file, complaint.line))
+        if row is not None:
+            made.append(
+                sheet.complaint(
+                    row,
+                    complaint.heading,
+                    complaint.found,
+                    complaint.expected,
+                    complaint.severity,
+                )
+            )
+        elif complaint.severity == "error":
+            made.append(complaint)
+    return made

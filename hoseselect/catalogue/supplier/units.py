@@ -1,0 +1,158 @@
+"""Units of a sheet's numbers: which a column may have, and reading a cell through the door."""
+
+from __future__ import annotations
+
+import math
+import re
+
+from hoseselect.catalogue.fields import Field
+from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.kinds import KINDS
+from hoseselect.quantities.read import read_quantity
+
+MILLIMETRES_PER_METRE = 1000.0
+
+KIND_OF_UNIT = {
+    "mm": "length",
+    "m": "length",
+    "kPa": "pressure",
+    "degC": "temperature",
+    "deg": "angle",
+    "Shore A": "hardness",
+    "money": "money",
+}
+"""Kind of figure of each unit that a catalogue uses."""
+
+DECIMALS_KEPT = 6
+"""Decimals of a figure in the unit of the catalogue; what lies behind them is conversion dust."""
+
+_BARE = re.compile(r"[-+−]?[0-9.,'\s/]+")
+_SUCTION_WORDS = re.compile(r"\b(vacuum|vac|suction|depression)\b", re.IGNORECASE)
+
+
+def working_unit(field: Field) -> str:
+    """Return the unit in which the catalogue keeps a column, "" where none has to be named."""
+    return "" if field.unit in {"", "money", "Shore A"} else field.unit
+
+
+def known_unit(field: Field, unit: str) -> bool:
+    """Return whether a column's numbers may be in a unit.
+
+    A price of a metre may be given for a length: unit "ft" is the price of a foot.
+    """
+    if field.name == "price_per_m":
+        return _readable(f"1 {unit}", "length")
+    words = _SUCTION_WORDS.sub(" ", unit) if KIND_OF_UNIT[field.unit] == "pressure" else unit
+    if field.unit == "money" or not words.strip():
+        return False
+    return _readable(f"1 {unit}", KIND_OF_UNIT[field.unit])
+
+
+def _readable(text: str, kind: str) -> bool:
+    try:
+        return not math.isnan(read_quantity(text, kind, ""))
+    except InputError as error:
+        return kind == "pressure" and "may be a vacuum or a pressure" in error.found
+
+
+def read_number(text: str, field: Field, unit: str, decimal: str) -> float:
+    """Return a cell as a number in the unit of the catalogue; NaN where it says unknown.
+
+    Parameters
+    ----------
+    text : the cell; a unit written in it goes before the column's
+    field : column of the catalogue
+    unit : unit of the column's bare numbers
+    decimal : "point", "comma", or "" where the cell is read by itself
+
+    Raises
+    ------
+    InputError
+        when the cell cannot be read, or lies outside the limits of the column; place is empty.
+    """
+    figure = _one_decimal_sign(text, decimal)
+    kind = KIND_OF_UNIT[field.unit]
+    if field.name == "price_per_m":
+        price = read_quantity(figure, kind, "")
+        length = read_quantity(f"1 {unit or 'm'}", "length", "") / MILLIMETRES_PER_METRE
+        return _within(round(price / length, DECIMALS_KEPT), field, text)
+    bare = _BARE.fullmatch(figure) and unit
+    if bare and figure.lstrip().startswith(("-", "−")) and _SUCTION_WORDS.search(unit):
+        unit = _SUCTION_WORDS.sub(" ", unit).strip()  # the sign says suction already
+    value = read_quantity(f"{figure} {unit}" if bare else figure, kind, "")
+    if field.unit == "m":
+        # without any unit the door takes millimetres; a roll's column always has a unit
+        value /= MILLIMETRES_PER_METRE
+    return _within(round(value, DECIMALS_KEPT), field, text)
+
+
+def number_text(value: float) -> str:
+    """Return a number as it is written into a catalogue; "" for NaN.
+
+    Examples
+    --------
+    >>> number_text(9.525), number_text(20.0), number_text(float("nan"))
+    ('9.525', '20', '')
+    """
+    return "" if math.isnan(value) else f"{round(value, DECIMALS_KEPT):.12g}"
+
+
+def _one_decimal_sign(text: str, decimal: str) -> str:
+    """Return the text with a decimal point and no mark for thousands, where that is settled."""
+    if decimal == "comma":
+        return re.sub(r"(?<=\d)[.' ](?=\d{3}\b)", "", text).replace(",", ".")
+    if decimal == "point":
+        return re.sub(r"(?<=\d)[,' ](?=\d{3}\b)", "", text)
+    return text
+
+
+def _within(value: float, field: Field, text: str) -> float:
+    """Return a number that a column may hold.
+
+    Raises
+    ------
+    InputError
+        when it may not; place is empty.
+    """
+    if math.isnan(value):
+        return value
+    unit = "" if field.unit == "money" else f" {field.unit}"
+    if not value > field.above and math.isfinite(field.above):
+        raise InputError("", f"'{text}'", f"more than {field.above:g}{unit}")
+    if value < field.minimum:
+        raise InputError("", f"'{text}'", f"at least {field.minimum:g}{unit}")
+    if value > field.maximum:
+        hint = "; suction is negative, or its unit is such as 'bar vacuum'"
+        end = hint if KIND_OF_UNIT[field.unit] == "pressure" else ""
+        raise InputError("", f"'{text}'", f"at most {field.maximum:g}{unit}{end}")
+    return value
+
+
+def unit_in_heading(heading: str, field: Field) -> str:
+    """Return the unit that a heading names, "" where it names none that fits the column.
+
+    Examples
+    --------
+    >>> from hoseselect.catalogue.fields import length
+    >>> unit_in_heading("Inside dia. (in)", length("bore_mm", "bore"))
+    'in'
+    """
+    if field.unit in {"", "money", "Shore A"} and field.name != "price_per_m":
+        return ""
+    kind = "length" if field.name == "price_per_m" else KIND_OF_UNIT[field.unit]
+    words = KINDS[kind].words
+    heading = heading.replace("_", " ")
+    candidates = re.findall(r"[(\[]([^)\]]+)[)\]]", heading)
+    candidates += re.findall(r"(?:per|/|,|\bin)\s*([^\s,;/()\[\]]+)\s*$", heading)
+    candidates += heading.split()[-1:] if len(heading.split()) > 1 else []
+    for candidate in candidates:
+        word = re.sub(r"^(?:in|per)\s+|^[^/]*/", "", candidate.strip()).strip(" .:")
+        if word and word.casefold().replace("°", "").replace(" ", "") and _unit_word(word, words):
+            return word
+    return ""
+
+
+def _unit_word(word: str, words: dict[str, str]) -> bool:
+    from hoseselect.quantities.spelling import plain_text, unit_key
+
+    return unit_key(plain_text(word)) in words

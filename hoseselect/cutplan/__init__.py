@@ -1,0 +1,1 @@
+"""From a route to lengths, clamps and windows."""

@@ -1,0 +1,206 @@
+"""The cut plan of a free route for one hose size."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
+from hoseselect.cutplan.free_columns import (
+    TOLERANCE_TABLE,
+    FreePlan,
+    SizePlan,
+    weight_number_of,
+)
+from hoseselect.cutplan.free_solution import Lie
+from hoseselect.cutplan.lengths import engagement
+from hoseselect.domain.cut import CutPlan, Part
+from hoseselect.domain.job import Job
+from hoseselect.knowledge.errors import SolveError
+from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
+from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
+from hoseselect.mechanics.rod import measuring_effect, nipple_loads, weight_advice
+
+SOLVED = "solved natural bend, with room for the tolerance on both sides"
+
+
+def plan_free_cut(
+    job: Job,
+    plan: FreePlan,
+    catalogue: Catalogue | None = None,
+    size: int = 0,
+    *,
+    measured: bool = False,
+) -> CutPlan | None:
+    """Return the cut plan of one size on a free route; None where no length works.
+
+    Parameters
+    ----------
+    job : with the free route
+    plan : of the route for every size
+    catalogue, size : the hose; without a catalogue the plan's own radius, no clamps and loads
+    measured : whether the effect of errors of tape and angle is worked out, which takes a while
+    """
+    own = plan.sizes[size]
+    if own.lie is None:
+        return None
+    a, b = engagement(job.nipple_a), engagement(job.nipple_b)
+    bare = own.tip + a[0] + b[0]
+    parts = (
+        Part("tip to tip", own.tip, SOLVED),
+        Part("engagement A", a[0], a[1]),
+        Part("engagement B", b[0], b[1]),
+        Part("movement", 0.0, "solved at every extreme, so nothing is added"),
+        Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
+    )
+    notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
+    notes += _span_notes(own.lie, a[0])
+    bore = job.nipple_a.outside_diameter
+    clamps: dict[str, Any] = {}
+    if catalogue is not None:
+        notes += _load_notes(job, own.lie, catalogue, size)
+        bore = float(catalogue.sizes.bore[size])
+        clamps = {
+            "clamps_a": clamp_choices(catalogue, size, job.nipple_a, job.service),
+            "clamps_b": clamp_choices(catalogue, size, job.nipple_b, job.service),
+            "clamps_refused": clamps_refused(catalogue, size, job.service),
+        }
+    if measured:
+        notes += _measuring_notes(plan, own)
+    ends = sum(plan.engagements)
+    return CutPlan(
+        tip=own.tip,
+        bare=bare,
+        cut=own.cut,
+        parts=parts,
+        tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
+        tolerance_source="ISO 1307, cut length, from memory",
+        squareness=float(squareness(bore)),
+        window=(own.shortest + ends, own.longest + ends),
+        tightest_radius=own.lie.tightest_radius,
+        tightest_at=own.lie.tightest_at,
+        supports=len(plan.route.clips),
+        end_angles=_angles(own.lie),
+        notes=tuple(notes),
+        **clamps,
+    )
+
+
+def _angles(lie: Lie) -> tuple[float, float]:
+    """Return the angle between each nipple and the line between the mouths [deg]."""
+    from hoseselect.mechanics.rod import nipple_ends
+
+    return (
+        round(nipple_ends(lie.at_rest[0])[0].angle, 1),
+        round(nipple_ends(lie.at_rest[-1])[1].angle, 1),
+    )
+
+
+def _window_notes(own: SizePlan, plan: FreePlan) -> list[str]:
+    ends = sum(plan.engagements)
+    short = own.shortest + ends
+    notes = [f"Shorter than {short:.0f} mm it bends tighter than {own.radius:.0f} mm at a nipple."]
+    if math.isfinite(own.longest):
+        notes.append(
+            f"Longer than {own.longest + ends:.0f} mm it bows out and bends tighter than"
+            f" {own.radius:.0f} mm again: do not leave it long."
+        )
+    return notes
+
+
+def _shape_notes(lie: Lie) -> list[str]:
+    notes = []
+    if lie.moved:
+        at_rest = min(shape.tightest_radius for shape in lie.at_rest)
+        notes.append(
+            f"Tightest bend {at_rest:.0f} mm at rest, {lie.tightest_radius:.0f} mm at the worst"
+            " extreme of movement."
+        )
+    if lie.others:
+        notes.append(
+            f"It can also lie another way, with a tightest bend of {lie.other_radius:.0f} mm:"
+            " look which way it lies, and clip it so."
+        )
+    for name, radius in zip("AB", lie.end_radii, strict=True):
+        if radius < TELLING * lie.tightest_radius:
+            notes.append(
+                f"It bends right at nipple {name}: look for a gap under the hose end there."
+            )
+    return notes
+
+
+TELLING = 1.05
+
+
+def _span_notes(lie: Lie, start: float) -> list[str]:
+    """Return where the clips sit along the hose, from the cut end at nipple A."""
+    notes = []
+    along = start
+    for number, shape in enumerate(lie.at_rest[:-1], start=1):
+        along += shape.length
+        notes.append(f"Mark the hose for clip {number} at {along:.0f} mm from its end at nipple A.")
+    if notes:
+        notes.append("If the piece comes out longer or shorter, share the error among all spans.")
+    return notes
+
+
+def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str]:
+    """Return what weight and stiffness do: sag, and the side load on plastic nipples as a range."""
+    sizes, types = catalogue.sizes, catalogue.types
+    hardness = types.hardness_shore_a[int(sizes.type_index[size])]
+    modulus = modulus_range(hardness)
+    low = float(bending_stiffness(modulus.low, sizes.bore[size], sizes.outside_diameter[size]))
+    high = float(bending_stiffness(modulus.high, sizes.bore[size], sizes.outside_diameter[size]))
+    notes = []
+    weight = weight_number_of(
+        job.service,
+        float(sizes.bore[size]),
+        float(sizes.outside_diameter[size]),
+        low,
+        lie.length,
+    )
+    if not math.isnan(weight) and weight_advice(weight) != "ignore":
+        notes.append("Its own weight bends it a little: support it where it sags.")
+    for name, nipple, shape, end in (
+        ("A", job.nipple_a, lie.at_rest[0], 0),
+        ("B", job.nipple_b, lie.at_rest[-1], 1),
+    ):
+        if nipple.material != "plastic":
+            continue
+        if not low > 0:
+            notes.append(f"Side load on plastic nipple {name} is not known: hardness not stated.")
+            continue
+        load = nipple_loads(shape, (low, high))[end]
+        notes.append(
+            f"Side load on plastic nipple {name}: {load.side[0]:.1f} to {load.side[1]:.1f} N cold,"
+            " textile left out: hold the nipple while you push, and look for cracks."
+        )
+    return notes
+
+
+def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
+    """Return what errors of tape and angle do to the window."""
+    route = plan.route
+    if len(plan.solution.poses) > 1 or plan.solution.pose.straight:
+        return []
+    try:
+        effect = measuring_effect(
+            plan.solution.pose, own.radius, route.tape_error, route.angle_error
+        )
+    except SolveError as error:
+        return [f"Effect of measuring errors is not known: {error.reason}."]
+    ends = sum(plan.engagements)
+    shortest = own.shortest + effect.shortest - effect.window.shortest
+    longest_at = own.longest
+    if math.isfinite(effect.longest):
+        lost = effect.window.longest - effect.longest
+        longest_at = min(effect.longest, own.longest - (lost if math.isfinite(lost) else 0.0))
+    said = f"Errors of +/-{route.tape_error:g} mm and +/-{route.angle_error:g} deg"
+    if not shortest <= longest_at:
+        return [f"{said} in the measurements can leave no length that works: measure again."]
+    longest = "any longer length" if math.isinf(longest_at) else f"{longest_at + ends:.0f} mm"
+    leave = f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to {longest}"
+    if not shortest <= own.tip <= longest_at:
+        return [f"{leave}; {own.cut:.0f} mm is not among them: measure again before you cut."]
+    return [f"{leave}."]

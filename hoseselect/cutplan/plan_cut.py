@@ -1,0 +1,186 @@
+"""The cut plan: tip to tip, engagement, movement, trim; tolerance, window, clamps, clips.
+
+tip  = path along the centreline from nipple mouth to nipple mouth
+bare = tip + engagement A + engagement B
+cut  = bare + relative movement of the ends, rounded up to the workshop step
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import numpy as np
+
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
+from hoseselect.cutplan.lengths import HAIR, STATED, engagement, round_up, workshop_step
+from hoseselect.domain.cut import ClampChoice, CutPlan, Part
+from hoseselect.domain.job import Job, Nipple
+from hoseselect.judging.assume import duty_range
+from hoseselect.judging.job_columns import movement, route_figures
+from hoseselect.judging.services import service_columns
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit, limit_source
+from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
+from hoseselect.mechanics.run import Run
+from hoseselect.rules.stop import stops
+
+TOLERANCE_TABLE = "iso-1307"
+
+
+def cut_parts(job: Job) -> tuple[Part, ...]:
+    """Return the parts of the cut length before trim; unknown parts are NaN."""
+    tip, _, _ = route_figures(job)
+    a, b = engagement(job.nipple_a), engagement(job.nipple_b)
+    moved = movement(job)
+    moved_source = STATED
+    if math.isnan(moved):
+        moved, moved_source = limit("movement-unknown"), limit_source("movement-unknown")
+    elif math.isnan(job.route.movement):
+        moved_source = f"both ends on the {job.nipple_a.fixed_to}"
+    return (
+        Part("tip to tip", tip, "centreline of the route"),
+        Part("engagement A", a[0], a[1]),
+        Part("engagement B", b[0], b[1]),
+        Part("movement", moved, moved_source),
+    )
+
+
+def cut_length(job: Job, units: str = "mm") -> float:
+    """Return the length to cut [mm], NaN where a part of it is not known."""
+    return cut_of(cut_parts(job), workshop_step(units))
+
+
+def cut_of(parts: tuple[Part, ...], step: float) -> float:
+    """Return the sum rounded up to the step, or to the millimetre where the step leaves the window.
+
+    Parameters
+    ----------
+    parts : of the cut length
+    step : of the workshop [mm]
+    """
+    total = sum(part.length for part in parts)
+    cut = round_up(total, step)
+    return round_up(total, FINE_STEP) if cut > longest_length(parts) else cut
+
+
+FINE_STEP = 1.0
+
+
+def plan_cut(
+    job: Job, catalogue: Catalogue | None = None, size: int | None = None, units: str = "mm"
+) -> CutPlan:
+    """Return the cut plan of a job, with clamps where a hose is named.
+
+    Parameters
+    ----------
+    job : with a route of straights and bends, or a measured length
+    catalogue, size : the hose, for its clamps
+    units : "mm" or "in": the workshop step
+
+    Raises
+    ------
+    InputError
+        when the job is stopped, or a part of the length is not known.
+    """
+    met = stops(job)
+    if met:
+        raise InputError("job", f"a stopped service ({met[0].name})", met[0].who)
+    parts = cut_parts(job)
+    for part in parts:
+        if math.isnan(part.length):
+            raise InputError(part.name, "not known", MEASURE.get(part.name, "a measured length"))
+    tip, tightest, _ = route_figures(job)
+    total = sum(part.length for part in parts)
+    step = workshop_step(units)
+    cut = cut_of(parts, step)
+    parts += (Part("trim (rounding up)", cut - total, f"workshop step of {step:g} mm"),)
+    spacing, clips = supports(job, tip)
+    return CutPlan(
+        tip=tip,
+        bare=sum(part.length for part in parts[:3]),
+        cut=cut,
+        parts=parts,
+        tolerance=float(cut_length_tolerance(cut, TOLERANCE_TABLE)),
+        tolerance_source="ISO 1307, cut length, from memory",
+        squareness=float(squareness(_bore(job, catalogue, size))),
+        window=(total, max(cut, longest_length(parts))),
+        tightest_radius=tightest,
+        tightest_at=_tightest_at(job),
+        clamps_a=_clamps(job.nipple_a, job, catalogue, size),
+        clamps_b=_clamps(job.nipple_b, job, catalogue, size),
+        clamps_refused=() if catalogue is None else clamps_refused(catalogue, size, job.service),
+        supports=clips,
+        support_spacing=spacing,
+        notes=_notes(parts),
+    )
+
+
+MEASURE = {
+    "tip to tip": "a route: run = [...] or measured = a length by string",
+    "engagement A": "outside diameter or engagement of nipple A",
+    "engagement B": "outside diameter or engagement of nipple B",
+}
+
+
+def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
+    if catalogue is None or size is None:
+        return job.nipple_a.outside_diameter
+    return float(catalogue.sizes.bore[size])
+
+
+def job_lengths(job: Job, units: str = "mm") -> tuple[float, float, float]:
+    """Return bare length, cut length and the longest that works if the ends stand still [mm].
+
+    NaN where not known.
+    """
+    parts = cut_parts(job)
+    bare = sum(part.length for part in parts[:3])
+    cut = cut_length(job, units)
+    still = (*parts[:3], replace(parts[3], length=0.0))
+    needed = cut - parts[3].length / (1 - limit("slack-max-share"))
+    return bare, cut, max(needed, longest_length(still)) if not math.isnan(cut) else math.nan
+
+
+def longest_length(parts: tuple[Part, ...]) -> float:
+    """Return the longest cut that published slack allows, a share of the free length [mm]."""
+    free = parts[0].length + parts[3].length
+    return free / (1 - limit("slack-max-share")) + parts[1].length + parts[2].length
+
+
+def _tightest_at(job: Job) -> float:
+    return Run(job.route.pieces).tightest_at if job.route.kind == "run" else math.nan
+
+
+def _clamps(
+    nipple: Nipple, job: Job, catalogue: Catalogue | None, size: int | None
+) -> tuple[ClampChoice, ...]:
+    if catalogue is None or size is None or math.isnan(nipple.outside_diameter):
+        return ()
+    return clamp_choices(catalogue, size, nipple, job.service)
+
+
+def supports(job: Job, tip: float) -> tuple[float, int]:
+    """Return the largest distance between clips [mm] and how many the run needs."""
+    spacing = limit("support-spacing-max")
+    columns = service_columns()
+    place = columns.index[job.service]
+    lowest = job.duty.pressure_min
+    if math.isnan(lowest):
+        lowest = float(duty_range("pressure_min")[1][place])
+    if -lowest >= limit("suction-unsupported-from") and columns.group[place] != "vacuum":
+        spacing = min(spacing, limit("suction-unsupported-max"))
+    return spacing, max(int(np.ceil(tip / spacing - HAIR)) - 1, 0)
+
+
+def _notes(parts: tuple[Part, ...]) -> tuple[str, ...]:
+    notes = [
+        "Dry-fit before the final trim.",
+        "Cut square with a hose cutter; the print runs straight.",
+    ]
+    if parts[3].source == limit_source("movement-unknown"):
+        notes.append("Movement of the ends is not known: the conservative allowance is in the cut.")
+    if parts[3].length > 0:
+        notes.append("Check for contact and kinks at both extremes of the engine's movement.")
+    return tuple(notes)

@@ -1,0 +1,172 @@
+"""The door for the fields of a job: typed text with units becomes numbers and words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import BeforeValidator
+from pydantic_core import PydanticCustomError
+
+from hoseselect.intake.names import known_fluid, known_service
+from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.quantities.read import read_answer, read_quantity
+from hoseselect.quantities.spelling import is_unknown
+
+NAN = math.nan
+UNKNOWN = "unknown"
+VACUUM = -101.325  # kPa gauge: no suction is deeper than the standard atmosphere
+LONGEST = 100_000.0  # mm: a whole drum of hose
+WIDEST = 1_000.0  # mm
+HOTTEST = 2_000.0  # degC
+STRONGEST = 1_000_000.0  # kPa
+FASTEST = 1_000_000.0  # L/min
+NOTHING = {"nothing", "none", "no"}
+
+
+def complaint(found: str, expected: str) -> PydanticCustomError:
+    """Return what is wrong with a field; the place is known to the form."""
+    return PydanticCustomError(
+        "input", "found {found}; expected {expected}", {"found": found, "expected": expected}
+    )
+
+
+def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
+    """Return a validator that hands on what is wrong without the place, which the form knows."""
+
+    def validate(value: Any) -> Any:
+        try:
+            return read(value)
+        except HoseselectError as error:
+            raise complaint(error.found, error.expected) from error
+
+    return BeforeValidator(validate)
+
+
+def quantity(kind: str, **bounds: Any) -> BeforeValidator:
+    """Return a validator that reads a figure with its unit."""
+
+    def read(value: Any) -> float:
+        if isinstance(value, bool) or not isinstance(value, str | int | float):
+            raise InputError("", shown(value), EXAMPLES[kind])
+        return read_quantity(value, kind, "", **bounds)
+
+    return guarded(read)
+
+
+EXAMPLES = {
+    "length": 'a length such as "60 mm"',
+    "temperature": 'a temperature such as "110 degC"',
+    "pressure": 'a pressure such as "-65 kPa"',
+    "angle": 'an angle such as "90 deg"',
+    "flow": 'a flow such as "50 L/min"',
+}
+
+
+def shown(value: Any) -> str:
+    """Return a value for a complaint, cut short."""
+    text = ascii(value)
+    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}..."
+
+
+LONGEST_SHOWN = 60
+
+
+def word(value: Any) -> Any:
+    """Return a word as it is compared: small letters, hyphens; "don't know" is unknown."""
+    if not isinstance(value, str):
+        return value
+    if is_unknown(value):
+        return UNKNOWN
+    return value.strip().lower().replace("_", "-").replace(" ", "-")
+
+
+def _answer(value: Any) -> str:
+    if not isinstance(value, str | int | float):
+        raise InputError("", shown(value), "yes, no or unknown")
+    return read_answer(value, "")
+
+
+def _texts(value: Any) -> list[str]:
+    if isinstance(value, str):
+        value = [UNKNOWN] if is_unknown(value) else value.replace(";", ",").split(",")
+    if not isinstance(value, list | tuple) or not all(isinstance(v, str) for v in value):
+        raise InputError("", shown(value), 'a list of fluids, such as ["petrol-e10"]')
+    return [UNKNOWN if is_unknown(text) else text.strip() for text in value]
+
+
+def _fluids(value: Any) -> tuple[str, ...]:
+    return tuple(text if text == UNKNOWN else known_fluid(text) for text in _texts(value))
+
+
+def _drips(value: Any) -> tuple[str, ...]:
+    texts = _texts(value)
+    nothing = [text for text in texts if text.lower() in NOTHING]
+    if nothing and len(texts) > 1:
+        raise InputError("", f"'{nothing[0]}' beside something that drips", "one of the two")
+    return () if nothing else _fluids(texts)
+
+
+def _service(value: Any) -> str:
+    if not isinstance(value, str):
+        raise InputError("", shown(value), 'what the line does, such as "PCV hose"')
+    return known_service(value)
+
+
+class PublishedAs:
+    """Says how a field stands in the published schema.
+
+    Parameters
+    ----------
+    schema : JSON Schema of the field
+    """
+
+    def __init__(self, schema: dict[str, Any]) -> None:
+        self.schema = schema
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: Any) -> dict[str, Any]:
+        """Return the schema that is published."""
+        return dict(self.schema)
+
+
+FIGURE = PublishedAs({"anyOf": [{"type": "number"}, {"type": "string"}]})
+"""A figure in the published schema: a number in the working unit, or text with its unit."""
+
+Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST), FIGURE]
+Diameter = Annotated[
+    float, quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True), FIGURE
+]
+Bore = Annotated[
+    float,
+    quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True, dash_means="bore"),
+    FIGURE,
+]
+Temperature = Annotated[float, quantity("temperature", maximum=HOTTEST), FIGURE]
+Pressure = Annotated[float, quantity("pressure", minimum=VACUUM, maximum=STRONGEST), FIGURE]
+Angle = Annotated[float, quantity("angle", minimum=-360.0, maximum=360.0), FIGURE]
+Flow = Annotated[float, quantity("flow", minimum=0.0, maximum=FASTEST), FIGURE]
+YesNo = Annotated[Literal["yes", "no", "unknown"], guarded(_answer)]
+Fluids = Annotated[tuple[str, ...], guarded(_fluids)]
+Drips = Annotated[tuple[str, ...], guarded(_drips)]
+Service = Annotated[str, guarded(_service)]
+Word = BeforeValidator(word)
+
+
+def checked_text(values: Any, place: str = "") -> None:
+    """Refuse text that no terminal and no paper can show, wherever it stands in a job.
+
+    Raises
+    ------
+    InputError
+        naming the field.
+    """
+    if isinstance(values, Mapping):
+        for key, value in values.items():
+            checked_text(key, place)
+            checked_text(value, f"{place}.{ascii(str(key))[1:-1]}".lstrip("."))
+    elif isinstance(values, list | tuple):
+        for value in values:
+            checked_text(value, place)
+    elif isinstance(values, str) and not values.isprintable():
+        raise InputError(place or "job", ascii(values), "text without control characters")

@@ -1,0 +1,199 @@
+"""Headings of a sheet of jobs: which key of a job file each column holds, and in which unit."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+
+from hoseselect.catalogue.supplier.sheet import column_letters
+from hoseselect.intake.sheet_cells import Column, clean_cell
+from hoseselect.intake.sheet_keys import sheet_keys
+from hoseselect.knowledge.errors import InputError
+
+ALIKE = ("nipple_a", "nipple_b")
+HINTS = ("old_hose",)
+PREFIX = "answer."
+"""Before the name of every column of answers."""
+SHORT = {
+    "fluid": "fluids",
+    "nipple": "nipples.outside_diameter",
+    "nipple_a": "nipple_a.outside_diameter",
+    "nipple_b": "nipple_b.outside_diameter",
+}
+NOTES = ("note", "notes", "remark", "remarks")
+"""Columns of the user's own, carried over and not read."""
+
+_UNIT = re.compile(r"^(.*?)\s*[\[(]([^\])]*)[\])]$")
+
+
+@dataclass(frozen=True)
+class ColumnUse:
+    """What one column of a sheet is for.
+
+    Parameters
+    ----------
+    heading : as it stands
+    key : of a job file; empty where the column is not read
+    unit : of bare numbers; empty = the working unit
+    carried : whether it is written into the answers
+    """
+
+    heading: str
+    key: str = ""
+    unit: str = ""
+    carried: bool = True
+
+
+class UnusableSheetError(InputError):
+    """A sheet that cannot be used: one sentence for every fault.
+
+    Parameters
+    ----------
+    faults : in the order of the columns
+    """
+
+    def __init__(self, faults: Sequence[InputError]) -> None:
+        first = faults[0]
+        super().__init__(first.place, first.found, first.expected)
+        self.faults = tuple(faults)
+
+    def __str__(self) -> str:
+        return "\n".join(InputError.__str__(fault) for fault in self.faults)
+
+
+def cell_name(row: int, column: int) -> str:
+    """Return the name of a cell, row from 1 and column from 0.
+
+    Examples
+    --------
+    >>> cell_name(7, 2)
+    'C7'
+    """
+    return f"{column_letters(column)}{row}"
+
+
+def key_of(heading: str) -> str:
+    """Return the key that a heading without a unit names; empty where it names none.
+
+    Examples
+    --------
+    >>> key_of("duty.fluid_steady"), key_of("Fluid steady"), key_of("customer")
+    ('duty.fluid_steady', 'duty.fluid_steady', '')
+    """
+    return _names().get(_plain(heading), "")
+
+
+def _plain(heading: str) -> str:
+    return ".".join("_".join(re.split(r"[\s_-]+", p.strip())) for p in heading.lower().split("."))
+
+
+@cache
+def _names() -> dict[str, str]:
+    names: dict[str, str] = {}
+    twice: set[str] = set()
+    for key in sheet_keys().values():
+        last = key.parts[-1]
+        if key.parts[0] in ALIKE:
+            continue
+        if last in names:
+            twice.add(last)
+        names[last] = key.place
+    for name, place in list(names.items()):
+        if name in twice or place.split(".")[0] in HINTS:
+            del names[name]
+    return {**names, **SHORT, **{place: place for place in sheet_keys()}}
+
+
+def split_unit(heading: str) -> tuple[str, str]:
+    """Return a heading and the unit in its brackets.
+
+    Examples
+    --------
+    >>> split_unit("duty.fluid_steady [degF]"), split_unit("service")
+    (('duty.fluid_steady', 'degF'), ('service', ''))
+    """
+    found = _UNIT.match(heading)
+    return (found[1], found[2].strip()) if found else (heading, "")
+
+
+def column_uses(
+    headings: Sequence[str], groups: Sequence[str], row: int, keep: Sequence[str] = ()
+) -> tuple[ColumnUse, ...]:
+    """Return what each column is for.
+
+    Parameters
+    ----------
+    headings : of the columns
+    groups : what stands above each heading, such as a merged "duty"; empty for nothing
+    row : of the headings, from 1, for complaints
+    keep : headings of the user's own columns, which are carried over unread; "*" = all others
+
+    Raises
+    ------
+    UnusableSheetError
+        with every heading that cannot be used.
+    """
+    uses: list[ColumnUse] = []
+    faults: list[InputError] = []
+    taken: dict[str, str] = {}
+    own = {_plain(name) for name in keep}
+    for column, (text, group) in enumerate(zip(headings, groups, strict=True)):
+        name = cell_name(row, column)
+        try:
+            use = _use(clean_cell(text), clean_cell(group), name, own)
+            if use.key in taken:
+                raise InputError(name, f"'{use.key}' again, as in {taken[use.key]}", "it once")
+        except InputError as error:
+            faults.append(error)
+            use = ColumnUse(text)
+        if use.key:
+            taken[use.key] = name
+        uses.append(use)
+    if "service" not in taken and not faults:
+        faults.append(InputError(f"row {row}", "no column 'service'", "what each line does"))
+    if faults:
+        raise UnusableSheetError(faults)
+    return tuple(uses)
+
+
+def _use(text: str, group: str, name: str, own: set[str]) -> ColumnUse:
+    if text == "" and group == "":
+        return ColumnUse("", carried=False)
+    bare, unit = split_unit(text)
+    if not key_of(bare) and text and key_of(text):
+        bare, unit = text, ""
+    key = key_of(f"{group}.{bare}") or key_of(bare) or (key_of(group) if not bare else "")
+    if _plain(text) in own:
+        return ColumnUse(text)
+    if not key:
+        plain = _plain(text)
+        if plain.startswith(PREFIX):
+            return ColumnUse(text, carried=False)
+        if "*" in own or re.split(r"[_.\d]", plain)[0] in NOTES:
+            return ColumnUse(text)
+        raise InputError(name, f"a heading '{text}'", f"{_near(bare)}, or --keep for it")
+    if unit:
+        _check_unit(key, unit, name)
+    return ColumnUse(text or group, key, unit)
+
+
+def _check_unit(key: str, unit: str, name: str) -> None:
+    form = sheet_keys()[key]
+    if not form.unit:
+        raise InputError(name, f"a unit '{unit}' for {key}", "no unit")
+    try:
+        Column(form).read(f"1 {unit}")
+    except InputError as error:
+        if "may be a vacuum" not in error.found and "outside" not in error.found:
+            expected = f"a unit of {form.kind}, such as {form.unit}"
+            raise InputError(name, f"a unit '{unit}' for {key}", expected) from None
+
+
+def _near(text: str) -> str:
+    import difflib
+
+    near = difflib.get_close_matches(_plain(text), list(_names()), n=2, cutoff=0.6)
+    found = list(dict.fromkeys(_names()[name] for name in near))
+    return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"

@@ -1,0 +1,133 @@
+"""A sheet of jobs as lines of text cells, read as they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import chain, islice
+
+from hoseselect.intake.job_headings import (
+    ColumnUse,
+    cell_name,
+    column_uses,
+    key_of,
+    split_unit,
+)
+from hoseselect.intake.sheet_cells import clean_cell
+from hoseselect.knowledge.errors import InputError
+
+LOOKED_AT = 20
+"""Lines that are not empty among which the headings must stand."""
+
+MOST_BLANK = 1000
+"""Lines in all that are looked at for them."""
+
+
+@dataclass(frozen=True)
+class SheetLine:
+    """One line of a sheet.
+
+    Parameters
+    ----------
+    number : row of the sheet, from 1
+    cells : texts
+    faults : what is wrong with single cells: found and expected, by place from 0
+    fault : what is wrong with the line as a whole; empty for nothing
+    """
+
+    number: int
+    cells: list[str]
+    faults: dict[int, tuple[str, str]] = field(default_factory=dict)
+    fault: str = ""
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing stands in it."""
+        return not self.fault and not self.faults and not any(map(str.strip, self.cells))
+
+
+@dataclass(frozen=True)
+class JobSheet:
+    """A sheet of jobs.
+
+    Parameters
+    ----------
+    uses : what each column is for
+    row : of the headings, from 1
+    lines : below the headings
+    """
+
+    uses: tuple[ColumnUse, ...]
+    row: int
+    lines: Iterator[SheetLine]
+
+
+def job_sheet(
+    lines: Iterable[SheetLine],
+    file: str,
+    keep: Sequence[str] = (),
+    hidden: frozenset[int] = frozenset(),
+) -> JobSheet:
+    """Return a sheet whose headings are found; titles above them are left out.
+
+    Parameters
+    ----------
+    lines : of the sheet
+    file : name, for complaints
+    keep : headings of columns that are carried over unread
+    hidden : places of hidden columns
+
+    Raises
+    ------
+    InputError
+        when no line of headings is found, or a heading cannot be used.
+    """
+    rest = iter(lines)
+    first: list[SheetLine] = []
+    for line in rest:
+        first.append(line)
+        if sum(not line.empty for line in first) == LOOKED_AT or len(first) == MOST_BLANK:
+            break
+    if all(line.empty for line in first):
+        raise InputError(file, "an empty sheet", "a line of headings, such as 'service'")
+    place = _heading_place(first, file)
+    head = first[place]
+    above = _filled(first[place - 1].cells) if place else []
+    groups = [above[k] if k < len(above) else "" for k in range(len(head.cells))]
+    uses = column_uses(head.cells, groups, head.number, keep)
+    for column in sorted(hidden):
+        if column < len(uses) and uses[column].key:
+            found = f"a hidden column '{uses[column].key}'"
+            expected = "it shown, or taken out: what nobody sees would decide"
+            raise InputError(cell_name(head.number, column), found, expected)
+    return JobSheet(uses, head.number, chain(islice(first, place + 1, None), rest))
+
+
+def _heading_place(lines: list[SheetLine], file: str) -> int:
+    """Return which line holds the headings: the first with a column of services.
+
+    Headings of two lines, the upper one merged, have it in both; then it is the lower one.
+    """
+    for place, line in enumerate(lines):
+        columns = [k for k, cell in enumerate(line.cells) if _is_service(cell)]
+        if columns:
+            after = lines[place + 1].cells if place + 1 < len(lines) else []
+            below = any(k < len(after) and _is_service(after[k]) for k in columns)
+            return place + 1 if below else place
+    raise InputError(
+        f"{file}: row {lines[0].number}",
+        "no heading 'service'",
+        "a line of headings, keys of a job file",
+    )
+
+
+def _is_service(cell: str) -> bool:
+    return key_of(split_unit(clean_cell(cell))[0]) == "service"
+
+
+def _filled(cells: Sequence[str]) -> list[str]:
+    """Return the cells of a line of groups; an empty one repeats the one to its left."""
+    filled: list[str] = []
+    for cell in cells:
+        filled.append(cell if cell.strip() or not filled else filled[-1])
+    return filled

@@ -1,0 +1,69 @@
+"""How far a route reaches in a view: what must be seen of it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.interfaces.drawing.hose_sketch import ROOT, cut_end, known, whole_hose
+from hoseselect.interfaces.drawing.projection import View
+from hoseselect.interfaces.drawing.route_view import LETTER
+from hoseselect.knowledge.errors import InputError
+from hoseselect.mechanics.arrays import Floats
+
+BEYOND = 0.2
+"""How far keep-outs are shown beyond the hose, as a share of its size [-]."""
+
+
+def check_finite(geometry: RouteGeometry) -> None:
+    """Refuse a route that has no size.
+
+    Raises
+    ------
+    InputError : fewer than two points, or a place that is not known
+    """
+    points = np.asarray(geometry.centreline, float)
+    if points.ndim != 2 or points.shape[1:] != (3,) or len(points) < 2:
+        raise InputError("route", f"points of shape {points.shape}", "two places or more")
+    places = [points, *geometry.extremes, *geometry.others]
+    places += [obstacle.points for obstacle in geometry.obstacles]
+    places += [n.mouth for n in (geometry.nipple_a, geometry.nipple_b)]
+    if not all(np.isfinite(place).all() for place in places):
+        raise InputError("route", "a place that is not known", "places that are all known")
+    if not float(np.ptp(points, axis=0).max()) > 0:
+        raise InputError("route", "all points in one place", "a route of some length")
+
+
+def view_reach(geometry: RouteGeometry, view: View, scale: float) -> tuple[Floats, Floats]:
+    """Corners of what is drawn in a view, on paper whose origin is the origin of space.
+
+    Parameters
+    ----------
+    geometry : the route
+    view : direction of looking
+    scale : paper over true length [-]
+
+    Returns
+    -------
+    left and top, right and bottom, each (2,) [mm]
+    """
+
+    def paper(points: Floats) -> Floats:
+        return view.plane(points) * (scale, -scale)
+
+    points = paper(np.vstack((whole_hose(geometry), *geometry.extremes, *geometry.others)))
+    half = known(geometry.outside_diameter) * scale / 2 + 0.5
+    low, high = points.min(axis=0) - half, points.max(axis=0) + half
+    beyond = BEYOND * float((high - low).max())
+    least, most = low - beyond, high + beyond
+    for nipple in (geometry.nipple_a, geometry.nipple_b):
+        letter = paper(cut_end(nipple)) - view.plane(nipple.points) * (1.0, -1.0) * (
+            ROOT + LETTER + 1.0
+        )
+        low, high = np.minimum(low, letter - LETTER), np.maximum(high, letter + LETTER)
+    for obstacle in geometry.obstacles:
+        corners = paper(obstacle.points)
+        around = (obstacle.radius + max(known(obstacle.clearance), 0.0)) * scale
+        low = np.minimum(low, (corners.min(axis=0) - around).clip(least, most))
+        high = np.maximum(high, (corners.max(axis=0) + around).clip(least, most))
+    return low, high

@@ -1,0 +1,1 @@
+"""Pages of the documentation, written from the code itself."""

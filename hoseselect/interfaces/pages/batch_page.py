@@ -1,0 +1,95 @@
+"""The page of the sheet of jobs, written from the columns themselves.
+
+`python -m hoseselect.interfaces.pages.batch_page > docs/batch.md` writes the page anew.
+"""
+
+from __future__ import annotations
+
+import sys
+
+from hoseselect.interfaces.sheets.batch_schema import columns_page
+
+INTRODUCTION = """# Sheet of jobs
+
+`hoseselect batch` answers a sheet of jobs, one line a job, by the rules and in the words of
+`hoseselect pick`. The sheet is CSV or XLSX, and so is the sheet of answers: the ending of its name
+decides.
+
+```text
+# jobs.csv
+service,name,nipple,bead,measured_on,measured,tightest_radius,fluid_steady [degF],turbo
+heater hose,van 7,5/8 in,yes,plain,26 in,4 in,203,no
+PCV hose,van 8,13 mm,yes,plain,300 mm,110 mm,230,no
+brake line,van 9,4.75 mm,no,plain,300 mm,,,
+heater hose,van 10,thick,yes,plain,26 in,4 in,203,no
+```
+
+```console
+$ hoseselect batch jobs.csv -o answers.csv
+...
+  conditional: 2
+  error: 1
+  stop: 1
+
+Lines that cannot be used
+  - C5 nipples.outside_diameter: found 'thick'; expected a length in mm, cm, m,
+...
+$ hoseselect batch jobs.csv -o answers.xlsx --units in --json
+...
+"lines": 4,
+...
+$ hoseselect batch --template new.xlsx
+new.xlsx: fill in a line for each job; two lines show how.
+```
+
+- **Headings** are keys of a job file. The last word is enough where it is the only one of its kind
+  (`turbo`, `fluid steady`); `nipple`, `nipple_a` and `nipple_b` stand for outside diameters. A unit
+  of bare numbers stands in brackets: `duty.fluid_steady [degF]`. Titles above the headings are left
+  out; headings of two lines, the upper one merged (`duty` over `fluid_steady`), are put together.
+- **Cells** are filled in as in a job file: `3/8 in`, `-25 degC`, `20 inHg vacuum`, `30 mm around`,
+  `13,5 mm`. A unit in the cell goes before that of the heading. An empty cell leaves the key out;
+  `unknown` says that nobody knows. A run is written in one cell: `60 mm; 90 deg at 110 mm; 180 mm`.
+  A free route has no place in a sheet: it is described in a job file.
+- **Your own columns** begin with `note` or `remark`, or are named with `--keep HEADING`
+  (`--keep "*"` for all). They are carried over unread. Any other heading is refused, with the name
+  of its cell: a key that is mistyped must not be left out in silence.
+- **Every line gets an answer**, in the order of the sheet, or a sentence that names what is wrong
+  with which cell. One bad line stops no other. An empty line stays an empty line.
+- **Answers** stand in columns that begin with `answer.`, right of your own. A sheet of answers can
+  be asked again: those columns are then written anew. No length to cut stands beside a hose that
+  does not suit, or a job that is stopped.
+- **Workbooks.** The first sheet that is shown is read, or `--sheet NAME`. A formula counts by its
+  stored value. Merged cells repeat downwards; merged sideways below the headings they are refused,
+  as are error values, formulas without a value, dates in place of figures (a spreadsheet makes a
+  date of 3/8: format the column as text) and hidden columns that would decide. Hidden rows count.
+- **CSV** has commas, semicolons or tabs, in UTF-8 or `--encoding`. With semicolons, figures of the
+  answers have a decimal comma. A quotation mark that is never closed costs its own line.
+- **Nothing is run.** A text that begins with `=`, `+`, `-`, `@` or a tab and is no number is
+  written with a `'` before it in CSV, and as text in XLSX.
+- **Whole or not at all.** The sheet of answers appears under its name when the last line is
+  answered. A sheet of a million lines streams through bounded memory.
+
+Cautions, checks and clamps are not in the sheet: read them with `hoseselect pick` or the bench card
+of the job before the work begins.
+
+`--json` writes how many lines have which verdict, and the first errors. Exit code 0: the sheet was
+answered; 2: the sheet, an option or the catalogue cannot be used. `hoseselect batch --schema`
+writes [the Table Schema](batch.schema.json) of the columns.
+
+This page is written by `python -m hoseselect.interfaces.pages.batch_page`; do not edit it by hand.
+
+## Columns of a sheet of jobs
+
+Only `service` must be there. `nipples.` describes both nipples alike; `nipple_a.` and `nipple_b.`
+have the same columns and say where one end differs.
+
+"""
+
+
+def batch_page() -> str:
+    """Return the page of the sheet of jobs, in Markdown."""
+    return INTRODUCTION + columns_page()
+
+
+if __name__ == "__main__":
+    sys.stdout.write(batch_page())

@@ -1,0 +1,103 @@
+"""The page of rules, written from the rules themselves and their table.
+
+`python -m hoseselect.interfaces.pages.rules_page > docs/rules.md` writes the page anew.
+"""
+
+from __future__ import annotations
+
+import inspect
+import sys
+from collections.abc import Iterator
+
+from hoseselect.judging.registry import Rule, rules
+from hoseselect.knowledge.load import table
+from hoseselect.rules.stop import stop_of, stops
+
+HEADINGS = ("What it checks", "Why it matters", "Example", "Source")
+VERDICTS = ("accept", "conditional", "reject", "unknown")
+
+INTRODUCTION = """# Rules
+
+Every rule is held against every hose; none stops the others, and the worst finding decides:
+reject, then unknown, then conditional, then accept. `hoseselect explain CODE` shows the same page
+for one rule. In the sentences below `{demand}` is what the job asks, `{limit}` what the hose can,
+`{note}` what was found.
+
+This page is written by `python -m hoseselect.interfaces.pages.rules_page`; do not edit it by hand.
+"""
+
+STOPS = """## Stops
+
+Before any hose is looked at, a job is stopped where its service, an end fitting, the place or a
+fluid is no job for bulk hose. Nothing else in a job can lift a stop, and a stopped job gets neither
+a hose nor a cut length.
+"""
+
+
+def rules_page() -> str:
+    """Return the page of rules, in Markdown."""
+    parts = [INTRODUCTION, _contents(), "\n".join(_stops())]
+    group = ""
+    for rule in rules():
+        if rule.group != group:
+            group = rule.group
+            parts.append(f"## {group.capitalize()}\n")
+        parts.append("\n".join(_rule(rule)))
+    return "\n".join(parts)
+
+
+def sections(docstring: str) -> dict[str, str]:
+    """Return the paragraphs of a rule's docstring by heading; its first line under "".
+
+    Parameters
+    ----------
+    docstring : a line, then headings, each with a paragraph indented below it
+    """
+    found: dict[str, list[str]] = {"": []}
+    heading = ""
+    for line in inspect.cleandoc(docstring).splitlines():
+        if line.startswith(" "):
+            found[heading].append(line.strip())
+        elif line in HEADINGS:
+            heading = line
+            found[heading] = []
+        elif line:
+            found[""].append(line)
+    return {name: " ".join(lines) for name, lines in found.items()}
+
+
+def _contents() -> str:
+    lines = ["| code | what it looks at |", "|---|---|"]
+    lines += [f"| [{rule.code}](#{rule.code}) | {rule.title} |" for rule in rules()]
+    return "\n".join(lines) + "\n"
+
+
+def _rule(rule: Rule) -> Iterator[str]:
+    page = sections(rule.page)
+    yield f"### {rule.code}\n"
+    yield f"{page['']}\n"
+    for heading in HEADINGS:
+        yield f"**{heading}.** {page.get(heading, '')}\n"
+    yield f"Unit: {rule.row['unit']}. Read from the job: {', '.join(rule.needs)}."
+    yield f"Trust: {rule.row.source}.\n"
+    yield "| verdict | sentence |"
+    yield "|---|---|"
+    for verdict in VERDICTS:
+        yield f"| {verdict} | {rule.row[verdict]} |"
+    yield f"\nRemedy: {rule.row['remedy']}\n"
+
+
+def _stops() -> Iterator[str]:
+    page = sections(stops.__doc__ or "")
+    yield STOPS
+    yield f"**{HEADINGS[1]}.** {page[HEADINGS[1]]}\n"
+    yield "| stop | what it is | reason | who can help | source |"
+    yield "|---|---|---|---|---|"
+    for code in table("stops").column("stop"):
+        stop = stop_of(code)
+        yield f"| {code} | {stop.name} | {stop.reason} | {stop.who} | {stop.source} |"
+    yield ""
+
+
+if __name__ == "__main__":
+    sys.stdout.write(rules_page())

@@ -1,0 +1,1 @@
+"""The bench card, its template and labels for pieces."""

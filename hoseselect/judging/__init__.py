@@ -1,0 +1,1 @@
+"""The engine: columns, comparator, registry, assumptions, doubt."""

@@ -1,0 +1,145 @@
+"""What the tables say of services, fluids and markings, as arrays for the rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from hoseselect.judging.columns import Array
+from hoseselect.knowledge.load import Row, table
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class ServiceColumns:
+    """Services as columns, each of shape (services,); masks of fluids (services, fluids).
+
+    Parameters
+    ----------
+    index : row of each service id
+    fluid_index : column of each fluid id
+    fluids_always, fluids_default : constituents that flow in any case; that are assumed
+    bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
+    boost_possible, permeation_matters, fuel, clamped : flags
+    clamps_per_end : clamps at each end
+    proof : what must be proved, or an empty text
+    group : group of the service
+    """
+
+    index: dict[str, int]
+    fluid_index: dict[str, int]
+    fluids_always: Array
+    fluids_default: Array
+    bead_required: Array
+    marking_required: Array
+    insert_possible: Array
+    fall_required: Array
+    low_spot_matters: Array
+    boost_possible: Array
+    permeation_matters: Array
+    fuel: Array
+    clamped: Array
+    clamps_per_end: Array
+    proof: tuple[str, ...]
+    group: tuple[str, ...]
+    names: tuple[str, ...]
+    fluids: tuple[str, ...]
+
+
+@cache
+def service_columns() -> ServiceColumns:
+    """Return the services as columns."""
+    services = table("services")
+    names = tuple(services.column("service"))
+    fluids = tuple(
+        fluid for fluid in table("fluids").column("fluid") if constituents(fluid) == (fluid,)
+    )
+    fluid_index = {fluid: k for k, fluid in enumerate(fluids)}
+    masks = {
+        role: np.zeros((len(names), len(fluids)), dtype=bool) for role in ("always", "default")
+    }
+    for row in table("service_fluids"):
+        for part in constituents(row["fluid"]):
+            masks[row["role"]][names.index(row["service"]), fluid_index[part]] = True
+
+    def flag(heading: str) -> Array:
+        return np.array([text == "yes" for text in services.column(heading)])
+
+    group = tuple(services.column("group"))
+    clamps = np.array([int(text) for text in services.column("clamps_per_end")])
+    return ServiceColumns(
+        index={name: k for k, name in enumerate(names)},
+        fluid_index=fluid_index,
+        fluids_always=masks["always"],
+        fluids_default=masks["default"],
+        bead_required=flag("bead_required"),
+        marking_required=flag("marking_required"),
+        insert_possible=flag("insert_possible"),
+        fall_required=flag("fall_required"),
+        low_spot_matters=flag("low_spot_matters"),
+        boost_possible=flag("boost_possible"),
+        permeation_matters=flag("permeation_matters"),
+        fuel=np.array([name in {"fuel", "diesel"} for name in group]),
+        clamped=clamps > 0,
+        clamps_per_end=clamps,
+        proof=tuple(services.column("proof")),
+        group=group,
+        names=names,
+        fluids=fluids,
+    )
+
+
+def constituents(fluid: str) -> tuple[str, ...]:
+    """Return what a fluid is made of; a fluid without constituents is its own."""
+    parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))
+    return parts or (fluid,)
+
+
+def fluid_mask(fluids: tuple[str, ...]) -> Array:
+    """Return which constituents stand in the fluids, shape (fluids,)."""
+    columns = service_columns()
+    mask = np.zeros(len(columns.fluids), dtype=bool)
+    for fluid in fluids:
+        for part in constituents(fluid):
+            mask[columns.fluid_index[part]] = True
+    return mask
+
+
+def rating_of(symbols: tuple[str, ...]) -> Array:
+    """Return the rating of a material against every fluid, shape (fluids,); NaN unknown.
+
+    Parameters
+    ----------
+    symbols : polymers, one or the other; the weakest decides
+    """
+    ratings = np.array([_figures_of(symbol)[0] for symbol in symbols])
+    refused = (ratings == 0).any(axis=0)
+    return np.where(refused, 0.0, ratings.min(axis=0))
+
+
+def hot_limit_of(symbols: tuple[str, ...]) -> Array:
+    """Return up to which temperature each rating holds, shape (fluids,) [degC]; infinite none."""
+    return np.array([_figures_of(symbol)[1] for symbol in symbols]).min(axis=0)
+
+
+@cache
+def _figures_of(symbol: str) -> tuple[Array, Array]:
+    columns = service_columns()
+    ratings = np.full(len(columns.fluids), np.nan)
+    hot = np.full(len(columns.fluids), np.inf)
+    for row in _resistance().get(symbol, ()):
+        column = columns.fluid_index.get(row["fluid"])
+        if column is not None:
+            ratings[column] = row.number("rating")
+            limit = row.number("temperature_max_degc")
+            hot[column] = np.inf if np.isnan(limit) else limit
+    return ratings, hot
+
+
+@cache
+def _resistance() -> dict[str, list[Row]]:
+    rows: dict[str, list[Row]] = {}
+    for row in table("resistance"):
+        rows.setdefault(row["symbol"], []).append(row)
+    return rows

@@ -1,0 +1,1 @@
+"""Cutting lists out of rolls and offcuts."""
