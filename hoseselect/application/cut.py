@@ -73,7 +73,7 @@ class CutResult:
         }
 
 
-def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str) -> CutResult:
+def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str = "mm") -> CutResult:
     """Return the cut plan for one hose size; none where the hose does not suit.
 
     Raises

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from hoseselect.catalogue import figures, hose_doubts, stock_doubts, words
@@ -16,28 +17,32 @@ from hoseselect.catalogue.columns import (
     WordArray,
 )
 from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
+from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
 
-def read_catalogue(folder: Path) -> Catalogue:
-    """Return the catalogue of a folder.
+def read_catalogue(folder: Path | str | None = None) -> Catalogue:
+    """Return the catalogue of a folder, or the one in use.
 
     Parameters
     ----------
     folder : folder with hose_types.csv, hose_sizes.csv and, where kept, clamps.csv, fittings.csv
-        and rolls.csv
+        and rolls.csv; None = the one that the command line takes without `--catalog`
 
     Raises
     ------
+    CatalogueError
+        when no folder is given and the one in use cannot be found.
     UnusableCatalogueError
         when there is any fault of severity "error"; it carries all of them.
     KnowledgeError
         when a published table of allowed words is damaged.
     """
-    catalogue, complaints = examine(folder)
+    place = find_catalogue(None, os.environ) if folder is None else Path(folder)
+    catalogue, complaints = examine(place)
     errors = [complaint for complaint in complaints if complaint.severity == "error"]
     if errors:
-        raise UnusableCatalogueError(str(folder), errors)
+        raise UnusableCatalogueError(str(place), errors)
     return catalogue
 
 

@@ -4,6 +4,9 @@ In a block fenced as `console` a line that begins with `$ hoseselect` is run, wi
 that stands beside it (`# exit 1`; none means 0). The lines below it must stand in the output, in
 this order; `...` stands for lines left out. A block fenced as `toml` or `text` whose first line is
 `# NAME` is a file that the commands of the same page find in their folder.
+
+A block fenced as `python` is a program. It is run, and must print what the block of `text`
+below it shows.
 """
 
 from __future__ import annotations
@@ -11,6 +14,8 @@ from __future__ import annotations
 import re
 import shlex
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +26,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
+PROGRAM = re.compile(r"^```python\n(.*?)^```$\n+^```text\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 LEFT_OUT = "..."
 
 
@@ -62,9 +68,19 @@ def commands(page: str) -> Iterator[Shown]:
                 given = words[words.index("<") + 1]
                 words = words[: words.index("<")]
             code = int(beside.removeprefix("exit ")) if beside else 0
-            shown = [text.strip() for text in output.splitlines()]
-            lines = tuple(text for text in shown if text and text != LEFT_OUT)
-            yield Shown(tuple(words[1:]), given, code, lines)
+            yield Shown(tuple(words[1:]), given, code, shown_lines(output))
+
+
+def shown_lines(output: str) -> tuple[str, ...]:
+    """Return the lines that a page shows of an output."""
+    shown = [text.strip() for text in output.splitlines()]
+    return tuple(text for text in shown if text and text != LEFT_OUT)
+
+
+def programs(page: str) -> Iterator[Shown]:
+    """Yield the programs that a page shows, with what they print."""
+    for body, output in PROGRAM.findall(page):
+        yield Shown(("-c", body), "", 0, shown_lines(output))
 
 
 def unlike(shown: Shown, code: int, output: str) -> list[str]:
@@ -105,6 +121,26 @@ def test_a_documented_command_does_what_the_page_shows(
     assert "Traceback" not in told.err
 
 
+PROGRAMS = [
+    pytest.param(shown, id=page.name)
+    for page in PAGES
+    for shown in programs(page.read_text(encoding="utf-8"))
+]
+
+
+@pytest.mark.parametrize("shown", PROGRAMS)
+def test_a_documented_program_prints_what_the_page_shows(shown: Shown) -> None:
+    done = subprocess.run(
+        [sys.executable, *shown.words], capture_output=True, text=True, check=False, cwd=ROOT
+    )
+    assert unlike(shown, done.returncode, done.stdout) == [], done.stderr
+
+
+def test_every_program_of_a_page_is_run() -> None:
+    blocks = sum(page.read_text("utf-8").count("```python\n") for page in PAGES)
+    assert len(PROGRAMS) == blocks > 0
+
+
 def test_the_pages_show_every_answering_command() -> None:
     first = {shown.words[0] for page in PAGES for shown in commands(page.read_text("utf-8"))}
     assert first >= {"demo", "pick", "check", "cut", "ask", "read", "explain", "catalog"}
@@ -124,6 +160,15 @@ $ hoseselect ask < answers.txt
 # job.toml
 service = "PCV hose"
 ```
+```python
+print("one")
+print("two")
+```
+
+```text
+one
+...
+```
 """
 
 
@@ -133,6 +178,7 @@ def test_a_page_is_read_as_it_is_written() -> None:
         ("pick", "job.toml", "--units", "in"), "", 1, ("first line", "second   line")
     )
     assert (ask.words, ask.given, ask.code) == (("ask",), "answers.txt", 0)
+    assert list(programs(PAGE)) == [Shown(("-c", 'print("one")\nprint("two")\n'), "", 0, ("one",))]
     assert files(PAGE) == {"job.toml": '# job.toml\nservice = "PCV hose"\n'}
 
 
