@@ -1,4 +1,4 @@
-"""What the house promises of its words: no path of a machine, no host of a package index."""
+"""What the house promises of its words: no machine, no package index, nobody who wrote them."""
 
 from __future__ import annotations
 
@@ -10,12 +10,17 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SUFFIXES = {".py", ".md", ".csv", ".toml", ".json", ".txt", ".svg", ""}
+SUFFIXES = {".py", ".md", ".csv", ".toml", ".json", ".txt", ".svg", ".typ", ".yaml", ""}
 FORBIDDEN = (
     r"(?<![\w./-])/(?:[w]ork|[r]oot|[h]ome|[m]nt|[o]pt|[U]sers)/",
     r"\b[p]ypi\b",
     r"\b[p]ythonhosted\b",
-    r"\b[i]ssue \d+\b",
+    r"\b[p]ackage[ -]registr",
+    r"\b[i]ssue #?\d+\b",
+    r"(?<!reduction )\b(?:sub)?[a]gents?\b",  # an AUS 32 is a reduction agent by its title
+    r"(?<!scope=\")\b[s]essions?\b",  # the scope of a fixture is a word of pytest
+    r"\b(?:[t]ranscript|[w]orktree|[c]hatbot|[c]oordinator)s?\b",
+    r"\b[l]anguage model|\bL" r"LMs?\b|\bA" r"I\b|\bas an assis" r"tant\b",
 )
 
 
@@ -59,7 +64,18 @@ def test_no_text_names_a_machine_or_an_index() -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["see /" + "home/somebody/file", "as asked in is" + "sue 12", "fetched from py" + "pi"],
+    [
+        "see /" + "home/somebody/file",
+        "as asked in is" + "sue 12",
+        "fetched from py" + "pi",
+        "of the package reg" + "istry",
+        "written by an ag" + "ent",
+        "seen in this ses" + "sion",
+        "# as the trans" + "cript says",
+        "a work" + "tree of its own",
+        "a language mo" + "del says",
+        "made with A" + "I",
+    ],
 )
 def test_the_word_guard_sees_a_planted_word(text: str) -> None:
     assert len(forbidden_words(f"first line\n{text}\n")) == 1
@@ -67,3 +83,5 @@ def test_the_word_guard_sees_a_planted_word(text: str) -> None:
 
 def test_the_word_guard_lets_the_trade_speak() -> None:
     assert forbidden_words("a leak is an issue at 2 bar; n/work per cycle") == []
+    assert forbidden_words("reduction agent AUS 32; the registry of rules; in possession") == []
+    assert forbidden_words('@pytest.fixture(scope="session")') == []
