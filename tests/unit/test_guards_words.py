@@ -62,6 +62,18 @@ def test_no_text_names_a_machine_or_an_index() -> None:
     assert odd == {}
 
 
+def fetched(hooks: str) -> list[str]:
+    """Return the repositories from which a configuration of hooks fetches."""
+    return [name for name in re.findall(r"repo:\s*(\S+)", hooks) if name != "local"]
+
+
+def test_hooks_fetch_nothing_and_the_workflow_calls_the_one_check() -> None:
+    assert fetched((ROOT / ".pre-commit-config.yaml").read_text(encoding="utf-8")) == []
+    assert fetched("- repo: local\n- repo: https://example.org/x\n") == ["https://example.org/x"]
+    workflow = (ROOT / ".github" / "workflows" / "ci.yaml").read_text(encoding="utf-8")
+    assert re.findall(r"run: (.*)", workflow) == [".ci/run"]
+
+
 @pytest.mark.parametrize(
     "text",
     [
