@@ -4,18 +4,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, fields
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
+from hoseselect.answer.hose_answer import HoseAnswer, comparable
+from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.finding import Finding, number_or_null
+from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
-from hoseselect.domain.verdict import Verdict
+from hoseselect.judging.columns import HoseColumns
+from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.stop import Stop
 
 if TYPE_CHECKING:
+    from pandas import DataFrame
+
+    from hoseselect.answer.ask_next import Asked
+    from hoseselect.answer.judged import Judged
+    from hoseselect.answer.lead import Lead
+    from hoseselect.answer.ranking import Preference
     from hoseselect.domain.geometry import RouteGeometry
+
+
+_T = TypeVar("_T")
 
 
 @dataclass(frozen=True)
@@ -73,128 +85,230 @@ class Remark:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class HoseAnswer:
-    """One hose size and what the rules say of it.
-
-    Parameters
-    ----------
-    hose, hose_type, description : ids and words of the catalogue
-    print_line, marking : what to look for on the hose
-    bore, outside_diameter : [mm]
-    verdict : the worst finding
-    decided_by : code of the first rule with that verdict; empty where all accept
-    margin : worst relative margin
-    price : per metre, in the catalogue's money
-    conditions : how many findings are conditional
-    write_findings, write_deciding, plan_cut, draw : make the findings, the one that decides, the
-        cut plan and the geometry of the route, when they are asked for
-    """
-
-    hose: str
-    hose_type: str
-    description: str
-    print_line: str
-    marking: tuple[str, ...]
-    bore: float
-    outside_diameter: float
-    verdict: Verdict
-    decided_by: str
-    margin: float
-    price: float
-    conditions: int
-    write_findings: Callable[[], tuple[Finding, ...]]
-    write_deciding: Callable[[], Finding]
-    plan_cut: Callable[[], CutPlan | None]
-    draw: Callable[[], RouteGeometry | None]
-
-    @cached_property
-    def findings(self) -> tuple[Finding, ...]:
-        """One finding for every rule, in the order that decides."""
-        return self.write_findings()
-
-    @cached_property
-    def deciding(self) -> Finding:
-        """The first finding with the hose's verdict."""
-        return self.write_deciding()
-
-    @cached_property
-    def cut(self) -> CutPlan | None:
-        """The cut plan, only for a hose that suits, on a route whose length is known."""
-        return self.plan_cut() if self.verdict.suits else None
-
-    @cached_property
-    def geometry(self) -> RouteGeometry | None:
-        """How the hose lies on its route; None where the route has no shape."""
-        return self.draw() if self.verdict.suits else None
-
-    def worst(self) -> tuple[Finding, ...]:
-        """Return the findings with the hose's verdict, in the order that decides."""
-        return tuple(f for f in self.findings if f.verdict is self.verdict)
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the hose as plain values."""
-        return {
-            "hose": self.hose,
-            "hose_type": self.hose_type,
-            "description": self.description,
-            "print_line": self.print_line,
-            "marking": list(self.marking),
-            "bore_mm": number_or_null(self.bore),
-            "outside_diameter_mm": number_or_null(self.outside_diameter),
-            "verdict": self.verdict.word,
-            "decided_by": self.decided_by,
-            "margin": number_or_null(self.margin),
-            "price_per_m": number_or_null(self.price),
-            "findings": [finding.as_json() for finding in self.findings],
-            "cut": None if self.cut is None else self.cut.as_json(),
-        }
-
-
-@dataclass(frozen=True, eq=False, repr=False)
 class Answer:
-    """The whole answer.
+    """The whole answer: a plain value, of which findings, cut and geometry of a hose are asked.
+
+    What a line of a sheet tells stands here; the rest is worked out when it is asked for, by the
+    same rules on the same job.
 
     Parameters
     ----------
     job : as understood
+    catalogue : what the shop sells
+    units : "mm" or "in": the workshop step of the cut
+    prefer : what ranks hoses of the same verdict
+    shelf : hose types or sizes that were looked at; empty = all
     stops : why it is no job for bulk hose; then no hose is looked at
-    assumptions : what was assumed
-    ask_next : what to find out, most decisive first
-    hoses : best first
+    lead : the first hose; None where the job is stopped or the catalogue is empty
+    suiting : ids of the hoses that suit, best first
+    verdicts : code of every size on the catalogue, one byte each
+    asked : what to find out, most decisive first, before its words are written
     way_out : where nothing suits, what to order or who to see
-    cautions, checklist : for this service
-    old_hose : what is to be said of the broken hose
     """
 
     job: Job
+    catalogue: Catalogue
+    units: str = "mm"
+    prefer: Preference = "margin"
+    shelf: tuple[str, ...] = ()
     stops: tuple[Stop, ...] = ()
-    assumptions: tuple[Assumption, ...] = ()
-    ask_next: tuple[Question, ...] = ()
-    hoses: tuple[HoseAnswer, ...] = ()
+    lead: Lead | None = None
+    suiting: tuple[str, ...] = ()
+    verdicts: bytes = b""
+    asked: tuple[Asked, ...] = ()
     way_out: tuple[str, ...] = ()
-    cautions: tuple[Remark, ...] = ()
-    checklist: tuple[Remark, ...] = ()
-    old_hose: tuple[str, ...] = field(default_factory=tuple)
+
+    def __eq__(self, other: object) -> bool:
+        """Return whether the same is told of the same job; unknown figures are alike."""
+        if not isinstance(other, Answer):
+            return NotImplemented
+        return self._told() == other._told()
+
+    def __hash__(self) -> int:
+        """Return a number that is the same for equal ones."""
+        return hash((self.job.service, self.suiting, self.verdicts, self.stops))
+
+    def __getstate__(self) -> dict[str, Any]:
+        """Return the fields alone: what was worked out from them is worked out again."""
+        return {f.name: getattr(self, f.name) for f in fields(self)}
+
+    def __str__(self) -> str:
+        """Return the answer in a line."""
+        name = self.job.name or self.job.service
+        if self.stops:
+            return f"{name}: stop, {', '.join(stop.code for stop in self.stops)}"
+        if self.lead is None:
+            return f"{name}: no hose in the catalogue"
+        lead = self.lead
+        by = f" by {lead.decided_by}" if lead.decided_by else ""
+        if not lead.verdict.suits:
+            return f"{name}: no hose suits; the nearest is {lead.hose}, {lead.verdict.word}{by}"
+        cut = "" if math.isnan(lead.cut) else f", cut {lead.cut:g} mm"
+        more = len(self.suiting) - 1
+        others = f", {more} more suit" if more else ""
+        return f"{name}: {lead.hose}, {lead.verdict.word}{by}{cut}{others}"
+
+    def _told(self) -> Any:
+        own = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "catalogue"}
+        names = tuple(self.catalogue.sizes.hose_size.tolist())
+        return names, comparable({**own, "job": asdict(self.job)})
+
+    @cached_property
+    def columns(self) -> HoseColumns:
+        """The columns of the catalogue."""
+        from hoseselect.catalogue.hose_columns import hose_columns
+
+        return hose_columns(self.catalogue)
+
+    @cached_property
+    def judged(self) -> Judged:
+        """What the rules say of this job alone."""
+        from hoseselect.answer.judged import judged
+
+        return judged([self.job], self.columns, self.units)
+
+    @cached_property
+    def hoses(self) -> tuple[HoseAnswer, ...]:
+        """All hoses that were looked at, best first."""
+        from hoseselect.answer.details import hose_answers
+
+        return hose_answers(self)
 
     @property
     def suits(self) -> tuple[HoseAnswer, ...]:
         """The hoses that may be offered, best first."""
-        return tuple(hose for hose in self.hoses if hose.verdict.suits)
+        return tuple(hose for hose in self.hoses if hose.verdict.suits) if self.suiting else ()
+
+    def hose(self, hose: HoseAnswer | str) -> HoseAnswer:
+        """Return what is told of one hose size, by its id.
+
+        Raises
+        ------
+        InputError
+            when it was not looked at.
+        """
+        if isinstance(hose, HoseAnswer):
+            return hose
+        found = self._by_name.get(hose)
+        if found is None:
+            raise InputError("hose", f"'{hose}'", "a hose size that was looked at")
+        return found
+
+    @cached_property
+    def _by_name(self) -> dict[str, HoseAnswer]:
+        return {hose.hose: hose for hose in self.hoses}
+
+    @cached_property
+    def _kept(self) -> dict[tuple[str, int], Any]:
+        return {}
+
+    def _once(self, make: Callable[[Answer, HoseAnswer], _T], hose: HoseAnswer | str) -> _T:
+        """Return what is asked of a hose, worked out at the first time."""
+        own = self.hose(hose)
+        key = make.__name__, own.place
+        if key not in self._kept:
+            self._kept[key] = make(self, own)
+        found: _T = self._kept[key]
+        return found
+
+    def findings(self, hose: HoseAnswer | str) -> tuple[Finding, ...]:
+        """Return one finding for every rule on a hose size, in the order that decides."""
+        from hoseselect.answer.details import findings
+
+        return self._once(findings, hose)
+
+    def deciding(self, hose: HoseAnswer | str) -> Finding:
+        """Return the first finding with the verdict of a hose size."""
+        from hoseselect.answer.details import deciding
+
+        return self._once(deciding, hose)
+
+    def cut(self, hose: HoseAnswer | str) -> CutPlan | None:
+        """Return the cut plan of a hose size that suits; None where a part of it is not known."""
+        from hoseselect.answer.details import cut
+
+        return self._once(cut, hose)
+
+    def geometry(self, hose: HoseAnswer | str) -> RouteGeometry | None:
+        """Return how a hose size that suits lies on its route; None where it has no shape."""
+        from hoseselect.answer.details import geometry
+
+        return self._once(geometry, hose)
+
+    @cached_property
+    def assumptions(self) -> tuple[Assumption, ...]:
+        """What was assumed."""
+        from hoseselect.answer.assumptions import assumptions
+
+        return assumptions(self.judged) if self.lead is not None else ()
+
+    @cached_property
+    def ask_next(self) -> tuple[Question, ...]:
+        """What to find out, most decisive first."""
+        from hoseselect.answer.ask_next import question
+
+        return tuple(question(asked, self.catalogue.sizes.hose_size) for asked in self.asked)
+
+    @property
+    def first_question(self) -> str:
+        """What to find out first: key of a job file and question; empty where nothing counts."""
+        from hoseselect.answer.ask_next import words
+
+        return ": ".join(words(self.asked[0])) if self.asked else ""
+
+    @cached_property
+    def cautions(self) -> tuple[Remark, ...]:
+        """Cautions for this service."""
+        from hoseselect.answer.safety import cautions
+
+        return cautions(self.job.service)
+
+    @cached_property
+    def checklist(self) -> tuple[Remark, ...]:
+        """Checks for this service; none where the job is stopped."""
+        from hoseselect.answer.safety import checklist
+
+        return () if self.stops else checklist(self.job.service)
+
+    @cached_property
+    def old_hose(self) -> tuple[str, ...]:
+        """What is to be said of the broken hose."""
+        from hoseselect.answer.safety import old_hose
+
+        return old_hose(self.job)
 
     @property
     def exit_code(self) -> int:
         """0 where something suits, 1 where nothing does or the job is stopped."""
-        return 0 if self.suits and not self.stops else 1
+        return 0 if self.suiting and not self.stops else 1
 
     @cached_property
     def sources(self) -> tuple[str, ...]:
         """Every source that the best hose's findings, cautions and assumptions rest on."""
-        shown = self.suits[:1] or self.hoses[:1]
-        named = [finding.source for hose in shown for finding in hose.findings]
+        named = [finding.source for hose in self.hoses[:1] for finding in hose.findings]
         named += [stop.source for stop in self.stops]
         named += [assumption.source for assumption in self.assumptions]
         named += [remark.source for remark in (*self.cautions, *self.checklist)]
         return tuple(dict.fromkeys(named))
+
+    def to_frame(self) -> DataFrame:
+        """Return a table with a row for each hose, best first."""
+        from pandas import DataFrame
+
+        return DataFrame(
+            {
+                "hose": [hose.hose for hose in self.hoses],
+                "hose_type": [hose.hose_type for hose in self.hoses],
+                "bore_mm": [hose.bore for hose in self.hoses],
+                "outside_diameter_mm": [hose.outside_diameter for hose in self.hoses],
+                "verdict": [hose.verdict.word for hose in self.hoses],
+                "decided_by": [hose.decided_by for hose in self.hoses],
+                "margin": [hose.margin for hose in self.hoses],
+                "conditions": [hose.conditions for hose in self.hoses],
+                "cut_mm": [hose.cut_length for hose in self.hoses],
+                "price_per_m": [hose.price for hose in self.hoses],
+            }
+        )
 
     def as_json(self) -> dict[str, Any]:
         """Return the answer as plain values; NaN becomes null."""

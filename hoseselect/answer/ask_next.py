@@ -1,201 +1,280 @@
 """What to find out next: each unknown input is varied over its plausible range.
 
 An input counts where it changes the verdict of a hose that nothing else refuses; the input that
-settles most hoses comes first.
+settles most hoses comes first. All jobs that leave an input unknown are tried at once.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 
 import numpy as np
 
 from hoseselect.answer.answer import Question
+from hoseselect.answer.judged import Judged
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.assume import assume, duty_range
+from hoseselect.judging.assume import Assumed, assume, duty_range
 from hoseselect.judging.columns import UNKNOWN, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import RuleResult, run_rule
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import Row, limit, table
 
 NAMED_HOSES = 8
+LENGTH_FOR_TRIAL = 300.0
+HIGHEST_FOR_TRIAL = (0.0, 1000.0)
+"""Lowest and highest pressure tried where a service has no usual one [kPa]."""
+FLUIDS_FOR_TRIAL = {
+    "fuel": ("petrol-e0", "petrol-e10", "petrol-e85"),
+    "diesel": ("diesel-b7", "diesel-b20", "diesel-b100"),
+}
+Changes = list[dict[str, Array]]
 
 
-def ask_next(
-    jobs: JobColumns, hoses: HoseColumns, results: Sequence[RuleResult]
-) -> tuple[Question, ...]:
-    """Return the questions that would change a verdict, most decisive first.
+class Asked(NamedTuple):
+    """A question before its words are written.
 
     Parameters
     ----------
-    jobs : one job
-    hoses : t types, m sizes
-    results : of every rule on that job
+    field : input as in the table of questions
+    both : whether it is asked of both nipples
+    decides : bits of the hose sizes whose verdict it would settle
+    verdicts : bits of the verdicts that it decides between
     """
-    ranked = []
-    asked: set[str] = set()
-    for row in table("questions"):
-        variants = None if row["input"] in asked else _variants(row, jobs)
-        if variants is None:
+
+    field: str
+    both: bool
+    decides: bytes
+    verdicts: int
+
+
+@dataclass(frozen=True, eq=False)
+class _Trial:
+    """One question to some jobs.
+
+    Parameters
+    ----------
+    field, both : of the question
+    rows : positions of the jobs, shape (r,)
+    names : columns that the question is about
+    changes : per plausible answer, the columns that it changes, each of shape (r, ...)
+    """
+
+    field: str
+    both: bool
+    rows: Array
+    names: frozenset[str]
+    changes: Changes
+
+
+def ask_next(said: Judged) -> list[tuple[Asked, ...]]:
+    """Return for each job the questions that would change a verdict, most decisive first."""
+    jobs, hoses = said.jobs, said.hoses
+    ranked: list[list[tuple[int, int, Asked]]] = [[] for _ in range(len(jobs))]
+    if not len(hoses.sizes):
+        return [() for _ in ranked]
+    refused = _refusals(said.results, np.arange(len(jobs)), hoses)
+    for trial in _trials(jobs, said.filled):
+        reading = [result for result in said.results if trial.names & result.rule.reads]
+        open_to_it = refused[trial.rows] == _refusals(reading, trial.rows, hoses)
+        some = np.flatnonzero(open_to_it.any(axis=1))
+        if not len(some) or not reading:
             continue
-        names = set(row["columns"].split(";"))
-        partner = _partner(row)
-        both = partner is not None and _variants(partner, jobs) is not None
-        if both and partner is not None:
-            variants = _variants(partner, variants) or variants
-            names.add(partner["columns"])
-            asked.add(partner["input"])
-        reading = [result for result in results if names & set(result.rule.needs)]
-        others = [result for result in results if not names & set(result.rule.needs)]
-        open_to_it = _worst([r.codes for r in others], others, hoses, 1)[0] < Verdict.REJECT
-        filled = assume(JobColumns.stack([jobs, variants]))
-        codes = [run_rule(result.rule, filled, hoses).codes for result in reading]
-        trial = _worst(codes, reading, hoses, 1 + len(variants))
-        changed = (trial.max(axis=0) != trial.min(axis=0)) & open_to_it
-        if changed.any():
-            held_up = int((changed & (trial[0] == Verdict.UNKNOWN)).sum())
-            seen = sorted(set(trial[1:, changed].ravel().tolist()))
-            ranked.append(
-                (held_up, int(changed.sum()), _question(row, hoses, changed, seen, both=both))
-            )
-    ranked.sort(key=lambda entry: (-entry[0], -entry[1]))
-    return tuple(question for _, _, question in ranked)
+        rows, open_to_it = trial.rows[some], open_to_it[some]
+        own = _worst(reading, rows, hoses)
+        tried = _tried(jobs, trial, some, reading, hoses)
+        most, least = np.maximum(own, tried.max(axis=0)), np.minimum(own, tried.min(axis=0))
+        changed = (most != least) & open_to_it
+        held_up = (changed & (own == Verdict.UNKNOWN)).sum(axis=1).tolist()
+        count = changed.sum(axis=1).tolist()
+        told = np.flatnonzero(changed.any(axis=1))
+        decides = np.packbits(changed[told], axis=1)
+        seen = np.bitwise_or.reduce(np.left_shift(np.uint8(1), tried.view(np.uint8)), axis=0)[told]
+        verdicts = np.bitwise_or.reduce(np.where(changed[told], seen, 0), axis=1).tolist()
+        for number, place in enumerate(told.tolist()):
+            asked = Asked(trial.field, trial.both, decides[number].tobytes(), verdicts[number])
+            ranked[rows[place]].append((-held_up[place], -count[place], asked))
+    for own_questions in ranked:
+        own_questions.sort(key=lambda entry: entry[:2])
+    return [tuple(asked for _, _, asked in own_questions) for own_questions in ranked]
 
 
-def _partner(row: Row) -> Row | None:
-    """Return the same question for the other nipple, where it is one for nipple A."""
-    end, _, name = row["input"].partition(".")
-    return table("questions").row(input=f"nipple_b.{name}") if end == "nipple_a" else None
+def question(asked: Asked, names: Array) -> Question:
+    """Return a question in words.
 
-
-def _question(
-    row: Row, hoses: HoseColumns, changed: Array, seen: list[int], *, both: bool
-) -> Question:
-    field, words = row["input"], row["question"]
-    if both:
-        field = field.replace("nipple_a", "nipples")
-        words = words.replace("nipple A", "each nipple")
+    Parameters
+    ----------
+    asked : what is to be asked
+    names : of the hose sizes, shape (m,)
+    """
+    field, sentence = words(asked)
+    bits = np.unpackbits(np.frombuffer(asked.decides, dtype=np.uint8), count=len(names))
     return Question(
         field=field,
-        question=words,
-        why=row["why"],
-        decides=tuple(str(name) for name in hoses.sizes.name[changed][:NAMED_HOSES]),
-        verdicts=tuple(Verdict(code).word for code in seen),
+        question=sentence,
+        why=table("questions").row(input=asked.field)["why"],
+        decides=tuple(str(name) for name in names[bits.astype(bool)][:NAMED_HOSES]),
+        verdicts=tuple(v.word for v in Verdict if asked.verdicts >> v & 1),
     )
 
 
-def _worst(
-    codes: Sequence[Array], results: Sequence[RuleResult], hoses: HoseColumns, rows: int
-) -> Array:
-    worst = np.zeros((rows, len(hoses.sizes)), dtype=np.int8)
-    for code, result in zip(codes, results, strict=True):
-        across = code[:, hoses.sizes.type_index] if result.rule.axis == "type" else code
-        worst = np.maximum(worst, across)
+def words(asked: Asked) -> tuple[str, str]:
+    """Return the key of a job file that a question is about, and its sentence."""
+    row = table("questions").row(input=asked.field)
+    if asked.both:
+        return (
+            asked.field.replace("nipple_a", "nipples"),
+            row["question"].replace("nipple A", "each nipple"),
+        )
+    return asked.field, row["question"]
+
+
+def _refusals(results: Sequence[RuleResult], rows: Array, hoses: HoseColumns) -> Array:
+    """Return how many rules refuse each size for some jobs, shape (r, m)."""
+    count: Array = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int16)
+    for result in results:
+        count += result.size_codes(rows, hoses) == Verdict.REJECT
+    return count
+
+
+def _worst(results: Sequence[RuleResult], rows: Array, hoses: HoseColumns) -> Array:
+    worst = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int8)
+    for result in results:
+        np.maximum(worst, result.size_codes(rows, hoses), out=worst)
     return worst
 
 
-def _variants(row: Row, jobs: JobColumns) -> JobColumns | None:
-    """Return the job with the input at each plausible value, or None where it is known."""
-    name = row["columns"].split(";")[0]
-    column = getattr(jobs, name)
+def _tried(
+    jobs: JobColumns,
+    trial: _Trial,
+    some: Array,
+    reading: Sequence[RuleResult],
+    hoses: HoseColumns,
+) -> Array:
+    """Return the worst verdict codes for each plausible answer, shape (answers, r, m)."""
+    taken = jobs.take(trial.rows[some])
+    answers = [
+        taken.change(**{name: column[some] for name, column in change.items()})
+        for change in trial.changes
+    ]
+    distinct = DistinctJobs(assume(JobColumns.stack(answers)))
+    results = [run_rule(result.rule, distinct, hoses) for result in reading]
+    every = np.arange(len(some) * len(answers))
+    return _worst(results, every, hoses).reshape(len(answers), len(some), -1)
+
+
+def _trials(jobs: JobColumns, filled: Assumed) -> Iterator[_Trial]:
+    """Yield every question that is open for some jobs, in the order of the table."""
+    by_input = {row["input"]: row for row in table("questions")}
+    asked_with_a: dict[str, Array] = {}
+    for row in table("questions"):
+        mask, changes = _variants(row, jobs)
+        partner_input = row["input"].replace("nipple_a.", "nipple_b.")
+        if partner_input != row["input"]:
+            partner = by_input[partner_input]
+            other_mask, other_changes = _variants(partner, jobs)
+            both = mask & other_mask
+            asked_with_a[partner_input] = both
+            joint = [{**a, **b} for a, b in zip(changes, other_changes, strict=True)]
+            names = _names(row, filled) | _names(partner, filled)
+            yield from _trial(row, both, names, joint, both=True)
+            mask = mask & ~both
+        mask = mask & ~asked_with_a.get(row["input"], np.zeros(len(jobs), dtype=bool))
+        yield from _trial(row, mask, _names(row, filled), changes, both=False)
+
+
+def _names(row: Row, filled: Assumed) -> frozenset[str]:
+    """Return the columns that a question is about, with those that are filled for want of it."""
+    asked = frozenset(row["columns"].split(";"))
+    return asked.union(f.column for f in filled.fillings if f.because in asked)
+
+
+def _trial(
+    row: Row, mask: Array, names: frozenset[str], changes: Changes, *, both: bool
+) -> Iterator[_Trial]:
+    rows = np.flatnonzero(mask)
+    if len(rows) and changes:
+        taken = [{name: column[rows] for name, column in change.items()} for change in changes]
+        yield _Trial(row["input"], both, rows, names, taken)
+
+
+def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
+    """Return which jobs leave an input unknown, shape (n,), and what each answer changes."""
+    names = row["columns"].split(";")
+    column = getattr(jobs, names[0])
     match row["kind"]:
         case "fluids":
             return _fluid_variants(row, jobs)
         case "answer" | "keep" | "measured-on":
-            if column[0, 0] != UNKNOWN or not _asked(row, jobs):
-                return None
-            return _each(jobs, {name: [np.array([[1]]), np.array([[0]])]})
+            mask = column[:, 0] == UNKNOWN
+            if row["kind"] == "measured-on":
+                mask &= _bead_not_measured(names[0][-1], jobs)
+            return mask, [{names[0]: np.full_like(column, answer)} for answer in (1, 0)]
         case "bead":
-            return _bead_variants(name, jobs)
+            end = names[0][-1]
+            nipple = getattr(jobs, f"nipple_{end}")
+            mask = _bead_not_measured(end, jobs) & ~np.isnan(nipple[:, 0])
+            over = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))
+            return mask, [{names[0]: nipple + figure} for figure in over]
         case "route":
-            if not np.isnan(column[0, 0]):
-                return None
-            radii = [np.array([[value]]) for value in _plausible(row)]
-            lengths = [np.array([[LENGTH_FOR_TRIAL]])] * len(radii)
-            return _each(jobs, {"tip_length": lengths, "tightest_radius": radii})
+            radii = _plausible(row)
+            length = np.full_like(column, LENGTH_FOR_TRIAL)
+            mask = np.isnan(column[:, 0])
+            return mask, [{names[0]: length, names[1]: np.full_like(column, r)} for r in radii]
+        case "duty":
+            return _duty_variants(names[0], jobs)
         case _:
-            if not np.isnan(column[0, 0]) or _part_of_route(name, jobs):
-                return None
-            values = _range(row, name, jobs)
-            return _each(jobs, {name: values}) if values else None
+            mask = np.isnan(column[:, 0])
+            if names[0] == "tightest_radius":  # asked about together with the whole route
+                mask &= ~np.isnan(jobs.tip_length[:, 0])
+            figures = _plausible(row) or [
+                row.number(end) for end in ("favourable", "adverse") if row[end] != ""
+            ]
+            return mask, [{names[0]: np.full_like(column, figure)} for figure in figures]
 
 
-LENGTH_FOR_TRIAL = 300.0
-
-
-def _part_of_route(name: str, jobs: JobColumns) -> bool:
-    """Return whether a bend is asked about together with the whole route."""
-    return name == "tightest_radius" and bool(np.isnan(jobs.tip_length[0, 0]))
-
-
-def _asked(row: Row, jobs: JobColumns) -> bool:
-    if row["kind"] == "measured-on":
-        end = row["columns"][-1]
-        beaded = getattr(jobs, f"has_bead_{end}")[0, 0] == YES
-        return bool(beaded and np.isnan(getattr(jobs, f"bead_{end}")[0, 0]))
-    return True
+def _bead_not_measured(end: str, jobs: JobColumns) -> Array:
+    has_bead = getattr(jobs, f"has_bead_{end}")[:, 0] == YES
+    not_measured: Array = has_bead & np.isnan(getattr(jobs, f"bead_{end}")[:, 0])
+    return not_measured
 
 
 def _plausible(row: Row) -> list[float]:
     return [float(text) for text in row["plausible"].split(";") if text]
 
 
-def _range(row: Row, name: str, jobs: JobColumns) -> list[Array]:
-    if row["kind"] == "duty":
-        ends = [float(end[jobs.service[0, 0]]) for end in duty_range(name)]
-        if name == "pressure_max" and np.isnan(ends).any():
-            ends = [0.0, 1000.0]
-        numbers = [end for end in ends if not np.isnan(end)]
-    else:
-        numbers = _plausible(row) or [
-            row.number(end) for end in ("favourable", "adverse") if row[end] != ""
-        ]
-    return [np.array([[number]]) for number in numbers]
+def _duty_variants(name: str, jobs: JobColumns) -> tuple[Array, Changes]:
+    ends = np.array([end[jobs.service] for end in duty_range(name)])
+    if name == "pressure_max":
+        no_range = np.isnan(ends).any(axis=0)
+        ends = np.where(no_range, np.reshape(HIGHEST_FOR_TRIAL, (2, 1, 1)), ends)
+    mask = np.isnan(getattr(jobs, name)[:, 0]) & ~np.isnan(ends).all(axis=0)[:, 0]
+    ends = np.where(np.isnan(ends), ends[::-1], ends)
+    return mask, [{name: end} for end in ends]
 
 
-def _bead_variants(name: str, jobs: JobColumns) -> JobColumns | None:
-    nipple = getattr(jobs, f"nipple_{name[-1]}")
-    beaded = getattr(jobs, f"has_bead_{name[-1]}")[0, 0] == YES
-    if not beaded or not np.isnan(getattr(jobs, name)[0, 0]) or np.isnan(nipple[0, 0]):
-        return None
-    ends = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))
-    return _each(jobs, {name: [nipple[:1] + end for end in ends]})
+def _fluid_variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
+    if row["columns"] == "drips":
+        mask = jobs.drips_known[:, 0] == UNKNOWN
+        kinds = [jobs.drips, jobs.drips | fluid_mask(("engine-oil",))[None, :]]
+        return mask, [{"drips": k, "drips_known": np.full_like(jobs.service, YES)} for k in kinds]
+    trials = _fluids_for_trial()[:, jobs.service[:, 0]]
+    mask = (jobs.fluids_known[:, 0] == UNKNOWN) & trials.any(axis=(0, 2))
+    known = np.full_like(jobs.service, YES)
+    return mask, [{"fluids": jobs.fluids | fluids, "fluids_known": known} for fluids in trials]
 
 
-def _fluid_variants(row: Row, jobs: JobColumns) -> JobColumns | None:
-    known = "fluids_known" if row["input"] == "fluids" else "drips_known"
-    if getattr(jobs, known)[0, 0] != UNKNOWN:
-        return None
-    name = row["columns"]
-    own = getattr(jobs, name)
-    if name == "drips":
-        kinds = [own, own | fluid_mask(("engine-oil",))[None, :]]
-    else:
-        group = service_columns().group[int(jobs.service[0, 0])]
-        if group not in FLUIDS_FOR_TRIAL:
-            return None
-        kinds = [own | fluid_mask((fluid,))[None, :] for fluid in FLUIDS_FOR_TRIAL[group]]
-    return _each(jobs, {name: kinds, known: [np.array([[YES]])] * len(kinds)})
-
-
-FLUIDS_FOR_TRIAL = {
-    "fuel": ("petrol-e0", "petrol-e10", "petrol-e85"),
-    "diesel": ("diesel-b7", "diesel-b20", "diesel-b100"),
-}
-
-
-def _each(jobs: JobColumns, columns: dict[str, list[Array]]) -> JobColumns:
-    """Return the job once for every value; jobs that are varied already take them in turn."""
-    count = len(next(iter(columns.values())))
-    rows = [jobs] * count if len(jobs) == 1 else [jobs.take(np.array([k])) for k in range(count)]
-    return JobColumns.stack([_with(rows[k], columns, k) for k in range(count)])
-
-
-def _with(row: JobColumns, columns: dict[str, list[Array]], k: int) -> JobColumns:
-    """Return one job with the k-th value of each column, as wide as the column was."""
-    return row.change(
-        **{
-            name: np.broadcast_to(values[k], getattr(row, name).shape)
-            for name, values in columns.items()
-        }
-    )
+@cache
+def _fluids_for_trial() -> Array:
+    """Return which fluids are tried in each service, shape (trials, services, fluids)."""
+    columns = service_columns()
+    count = max(len(fluids) for fluids in FLUIDS_FOR_TRIAL.values())
+    masks = np.zeros((count, len(columns.names), len(columns.fluids)), dtype=bool)
+    for place, group in enumerate(columns.group):
+        fluids = FLUIDS_FOR_TRIAL.get(group, ())
+        for number in range(count if fluids else 0):
+            masks[number, place] = fluid_mask((fluids[number % len(fluids)],))
+    return masks

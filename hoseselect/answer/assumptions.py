@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 import numpy as np
 
 from hoseselect.answer.answer import Assumption
+from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import figure
 from hoseselect.judging.assume import Assumed
 from hoseselect.judging.columns import Array
@@ -18,29 +17,25 @@ UNIT_OF_KIND = {"number": "mm", "bead": "mm", "answer": "", "fluids": "", "measu
 ANSWERS = {1: "yes", 0: "no", -1: "unknown"}
 
 
-def assumptions(
-    filled: Assumed, results: Iterable[RuleResult], row: int = 0
-) -> tuple[Assumption, ...]:
+def assumptions(said: Judged, row: int = 0) -> tuple[Assumption, ...]:
     """Return every assumption that a rule made use of for one job.
 
     Parameters
     ----------
-    filled : the jobs filled
-    results : of every rule on those jobs
+    said : jobs that were judged together
     row : position of the job
     """
-    used = {
-        name
-        for result in results
-        if result.doubted[row].any() and _applies(result, row)
-        for name in result.rule.needs
-    }
+    used: set[str] = set()
+    for result in said.results:
+        if result.doubted(row).any() and _applies(result, row):
+            used |= result.rule.reads
+    fillings = [f for f in said.filled.fillings if f.column in used and f.where[row, 0]]
+    because = {filling.because for filling in fillings}
     made = []
     for question in table("questions"):
         name = question["columns"].split(";")[0]
-        mask = filled.doubted.get(name)
-        if name in used and mask is not None and mask[row, 0]:
-            made.append(_assumption(question, name, filled, row))
+        if name in because:
+            made.append(_assumption(question, name, said.filled, row))
     return tuple(made)
 
 
@@ -49,7 +44,7 @@ def _applies(result: RuleResult, row: int) -> bool:
     if applies is None:
         return True
     across = np.atleast_2d(applies)
-    return bool(across[row if len(across) > 1 else 0].any())
+    return bool(across[int(result.place[row]) if len(across) > 1 else 0].any())
 
 
 def _assumption(question: Row, name: str, filled: Assumed, row: int) -> Assumption:

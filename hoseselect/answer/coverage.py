@@ -20,8 +20,8 @@ from hoseselect.judging.assume import assume
 from hoseselect.judging.columns import Array, JobColumns
 from hoseselect.judging.engine import judge
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.load import limit, table
+from hoseselect.rules.manual import all_rules
 
 STRAIGHT = 100.0
 """Length of the straight run on which every size is tried; short, so that it needs no clip [mm]."""
@@ -117,13 +117,14 @@ def own_bore_verdicts(catalogue: Catalogue, services: tuple[str, ...]) -> tuple[
     if len(sizes) == 0:
         nothing = np.zeros((len(services), 0), dtype=np.int8)
         return nothing, nothing
-    judgement = judge(on_own_nipples(adverse_jobs(services), sizes.bore), hose_columns(catalogue))
+    jobs = on_own_nipples(adverse_jobs(services), sizes.bore)
+    judgement = judge(jobs, hose_columns(catalogue), all_rules())
     return judgement.codes, judgement.decided_by
 
 
 def adverse_jobs(services: tuple[str, ...]) -> JobColumns:
     """Return one job a service: duty and fluids adverse, the rest favourable, no nipple yet."""
-    jobs = JobColumns.stack([job_columns(trial_job(service)) for service in services])
+    jobs = job_columns([trial_job(service) for service in services])
     filled = assume(jobs)
     adverse = {name: getattr(filled.adverse, name) for name in (*DUTIES, "fluids")}
     known = np.ones_like(jobs.fluids_known)
@@ -175,7 +176,7 @@ def _of_service(
     suits = codes <= Verdict.CONDITIONAL
     bores = sizes.bore[suits]
     against = decided[~suits & (decided >= 0)]
-    lacking = "" if suits.any() or against.size == 0 else rules()[_most(against)].code
+    lacking = "" if suits.any() or against.size == 0 else all_rules()[_most(against)].code
     return ServiceCoverage(
         service=service,
         name=name,

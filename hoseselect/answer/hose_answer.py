@@ -1,117 +1,124 @@
-"""The answer for one hose size, from what the rules said of all of them."""
+"""What an answer tells of one hose size: a plain value, and what is asked of the answer."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cached_property
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, fields, is_dataclass
+from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from hoseselect.answer.answer import HoseAnswer
-from hoseselect.answer.report import finding
-from hoseselect.catalogue.columns import Catalogue
-from hoseselect.cutplan.plan_cut import cut_length, plan_cut
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.finding import Finding
-from hoseselect.domain.job import Job
+from hoseselect.domain.finding import Finding, number_or_null
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.columns import Array, HoseColumns
-from hoseselect.judging.engine import RuleResult
-from hoseselect.judging.registry import rules
 
 if TYPE_CHECKING:
-    from hoseselect.cutplan.free_columns import FreePlan
+    from hoseselect.answer.answer import Answer
     from hoseselect.domain.geometry import RouteGeometry
 
 
-@dataclass(frozen=True, eq=False)
-class AnswerMaker:
-    """What is known of all sizes, from which the answer for one is made.
+@dataclass(frozen=True, eq=False, repr=False)
+class HoseAnswer:
+    """One hose size and what the rules say of it.
 
     Parameters
     ----------
-    job, catalogue, columns, results : the question and what the rules said
-    codes, decided : verdict codes and deciding rules of the sizes, shape (m,)
-    worst : worst relative margins, shape (m,)
-    units : "mm" or "in"
-    free : the plan of a free route, or None
-    best : position of the size that is shown first: for it everything is worked out
+    hose, hose_type, description : ids and words of the catalogue
+    print_line, marking : what to look for on the hose
+    bore, outside_diameter : [mm]
+    verdict : the worst finding
+    decided_by : code of the first rule with that verdict; empty where all accept
+    margin : worst relative margin
+    price : per metre, in the catalogue's money
+    conditions : how many findings are conditional
+    cut_length : the length to cut a hose that suits [mm]; NaN where it is not known
+    place : of the size in the catalogue
+    answer : the whole answer, of which findings, cut and geometry are asked
     """
 
-    job: Job
-    catalogue: Catalogue
-    columns: HoseColumns
-    results: tuple[RuleResult, ...]
-    codes: Array
-    decided: Array
-    worst: Array
-    units: str
-    free: FreePlan | None = None
-    best: int = -1
+    hose: str
+    hose_type: str
+    description: str
+    print_line: str
+    marking: tuple[str, ...]
+    bore: float
+    outside_diameter: float
+    verdict: Verdict
+    decided_by: str
+    margin: float
+    price: float
+    conditions: int
+    cut_length: float
+    place: int
+    answer: Answer
 
-    @cached_property
-    def conditions(self) -> Array:
-        """Number of conditional findings of each size, shape (m,)."""
-        count = np.zeros(len(self.columns.sizes), dtype=np.int64)
-        for result in self.results:
-            conditional = result.codes[0] == Verdict.CONDITIONAL
-            if result.rule.axis == "type":
-                conditional = conditional[self.columns.sizes.type_index]
-            count += conditional
-        return count
+    def __eq__(self, other: object) -> bool:
+        """Return whether the same is told of the same hose; the whole answer is not compared."""
+        if not isinstance(other, HoseAnswer):
+            return NotImplemented
+        return self._told() == other._told()
 
-    def geometry(self, size: int) -> RouteGeometry | None:
-        """Return how a size lies on its route; None where the route has no shape."""
-        outside = float(self.catalogue.sizes.outside_diameter[size])
-        if self.free is not None and self.free.sizes[size].lie is not None:
-            from hoseselect.cutplan.free_geometry import free_geometry
+    def __hash__(self) -> int:
+        """Return a number that is the same for equal ones."""
+        return hash((self.hose, self.verdict, self.decided_by))
 
-            return free_geometry(self.job, self.free, size, outside)
-        if self.job.route.kind == "run":
-            from hoseselect.cutplan.route_geometry import run_geometry
+    def __str__(self) -> str:
+        """Return the hose and its verdict in a line."""
+        by = f" by {self.decided_by}" if self.decided_by else ""
+        return f"{self.hose}: {self.verdict.word}{by}"
 
-            return run_geometry(self.job, outside)
-        return None
+    def _told(self) -> Any:
+        own = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "answer"}
+        return comparable(own)
 
-    def answer(self, size: int) -> HoseAnswer:
-        """Return the answer for one size."""
-        sizes, types = self.catalogue.sizes, self.catalogue.types
-        row = int(sizes.type_index[size])
-        position = int(self.decided[size])
-        return HoseAnswer(
-            hose=str(sizes.hose_size[size]),
-            hose_type=str(sizes.hose_type[size]),
-            description=types.description[row],
-            print_line=types.print_line[row],
-            marking=types.marking[row],
-            bore=float(sizes.bore[size]),
-            outside_diameter=float(sizes.outside_diameter[size]),
-            verdict=Verdict(int(self.codes[size])),
-            decided_by=rules()[position].code if position >= 0 else "",
-            margin=float(self.worst[size]),
-            price=float(sizes.price_per_m[size]),
-            conditions=int(self.conditions[size]),
-            write_findings=lambda: self._findings(size),
-            write_deciding=lambda: self._finding(max(position, 0), size),
-            plan_cut=lambda: self._cut(size),
-            draw=lambda: self.geometry(size),
-        )
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """One finding for every rule, in the order that decides."""
+        return self.answer.findings(self)
 
-    def _findings(self, size: int) -> tuple[Finding, ...]:
-        return tuple(self._finding(position, size) for position in range(len(self.results)))
+    @property
+    def deciding(self) -> Finding:
+        """The first finding with the hose's verdict."""
+        return self.answer.deciding(self)
 
-    def _finding(self, position: int, size: int) -> Finding:
-        return finding(self.results[position], self.columns, 0, size)
+    @property
+    def cut(self) -> CutPlan | None:
+        """The cut plan, only for a hose that suits, on a route whose length is known."""
+        return self.answer.cut(self)
 
-    def _cut(self, size: int) -> CutPlan | None:
-        """Return the cut plan; None where a part of the length is still to be measured."""
-        if self.free is not None:
-            from hoseselect.cutplan.free_cut import plan_free_cut
+    @property
+    def geometry(self) -> RouteGeometry | None:
+        """How a hose that suits lies on its route; None where the route has no shape."""
+        return self.answer.geometry(self)
 
-            measured = size == self.best
-            return plan_free_cut(self.job, self.free, self.catalogue, size, measured=measured)
-        if math.isnan(cut_length(self.job, self.units)):
-            return None
-        return plan_cut(self.job, self.catalogue, size, self.units)
+    def worst(self) -> tuple[Finding, ...]:
+        """Return the findings with the hose's verdict, in the order that decides."""
+        return tuple(f for f in self.findings if f.verdict is self.verdict)
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the hose as plain values."""
+        cut = self.cut
+        return {
+            "hose": self.hose,
+            "hose_type": self.hose_type,
+            "description": self.description,
+            "print_line": self.print_line,
+            "marking": list(self.marking),
+            "bore_mm": number_or_null(self.bore),
+            "outside_diameter_mm": number_or_null(self.outside_diameter),
+            "verdict": self.verdict.word,
+            "decided_by": self.decided_by,
+            "margin": number_or_null(self.margin),
+            "price_per_m": number_or_null(self.price),
+            "findings": [finding.as_json() for finding in self.findings],
+            "cut": None if cut is None else cut.as_json(),
+        }
+
+
+def comparable(value: Any) -> Any:
+    """Return a value in which an unknown figure is alike to an unknown figure."""
+    if isinstance(value, dict):
+        return {key: comparable(item) for key, item in value.items()}
+    if is_dataclass(value) and not isinstance(value, type):
+        return {f.name: comparable(getattr(value, f.name)) for f in fields(value)}
+    if isinstance(value, list | tuple):
+        return [comparable(item) for item in value]
+    return None if isinstance(value, float) and math.isnan(value) else value

@@ -103,11 +103,6 @@ def cells(answer: LineAnswer, units: str) -> tuple[str | float | None, ...]:
     )
 
 
-def condition_words(code: str, reason: str) -> str:
-    """Return what a hose depends on, by one rule."""
-    return f"{code}: {reason}"
-
-
 def of_answer(answer: Answer) -> LineAnswer:
     """Return what a line tells of the answer to its job."""
     if answer.stops:
@@ -117,20 +112,19 @@ def of_answer(answer: Answer) -> LineAnswer:
             reason=BETWEEN.join(stop.reason for stop in answer.stops),
             way_out=BETWEEN.join(answer.way_out),
         )
-    if not answer.hoses:
+    lead = answer.lead
+    if lead is None:
         return LineAnswer(Verdict.REJECT.word, reason="the catalogue holds no hose")
-    best, suits = answer.hoses[0], answer.suits
-    asked = answer.ask_next[:1]
-    conditional = [f for f in best.findings if f.verdict is Verdict.CONDITIONAL] if suits else []
+    suits = lead.verdict.suits
     return LineAnswer(
-        verdict=best.verdict.word,
-        hose=best.hose if suits else "",
-        bore=best.bore if suits else math.nan,
-        cut=best.cut.cut if best.cut is not None else math.nan,
-        decided_by=best.decided_by,
-        reason=best.deciding.reason,
-        conditions=BETWEEN.join(condition_words(f.code, f.reason) for f in conditional),
+        verdict=lead.verdict.word,
+        hose=lead.hose if suits else "",
+        bore=lead.bore if suits else math.nan,
+        cut=lead.cut,
+        decided_by=lead.decided_by,
+        reason=lead.reason,
+        conditions=BETWEEN.join(f"{code}: {reason}" for code, reason in lead.conditions),
         way_out=BETWEEN.join(answer.way_out),
-        ask_next="".join(f"{question.field}: {question.question}" for question in asked),
-        others="; ".join(hose.hose for hose in suits[1 : 1 + NAMED_OTHERS]),
+        ask_next=answer.first_question,
+        others="; ".join(answer.suiting[1 : 1 + NAMED_OTHERS]),
     )

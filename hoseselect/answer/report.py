@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns
-from hoseselect.judging.comparison import relative_margin
+from hoseselect.judging.comparison import Comparison, relative_margin
 from hoseselect.judging.engine import RuleResult
+from hoseselect.judging.registry import Rule
 from hoseselect.knowledge.load import limit as limit_of
 
 SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
@@ -19,7 +21,42 @@ DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alik
 NOT_ASKED = "does not matter for this job"
 
 
-def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Finding:
+@dataclass(frozen=True, eq=False)
+class Told:
+    """What one rule says of one job and one hose, at the end that tells.
+
+    Parameters
+    ----------
+    rule, comparison : the rule and its figures
+    row, column : place in them
+    verdict : of the rule
+    end : verdict of the end that tells
+    doubted : whether the figures rest on an assumption
+    """
+
+    rule: Rule
+    comparison: Comparison
+    row: int
+    column: int
+    verdict: Verdict
+    end: Verdict
+    doubted: bool
+
+    def at(self, values: Array) -> float:
+        """Return one figure."""
+        array = np.asarray(values)
+        if array.ndim < 2:
+            array = np.atleast_2d(array)
+        row = self.row if array.shape[0] > 1 else 0
+        return float(array[row, self.column if array.shape[1] > 1 else 0])
+
+    @property
+    def note(self) -> str:
+        """Words of the rule for this job and hose."""
+        return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)
+
+
+def told(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Told:
     """Return what one rule says of one hose size for one job.
 
     Parameters
@@ -30,70 +67,70 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     size : position of the hose size
     """
     column = int(hoses.sizes.type_index[size]) if result.rule.axis == "type" else size
-    result = result.telling(row, column)
-    rule, comparison = result.rule, result.comparison
-    verdict = Verdict(int(result.codes[row, column]))
-    demand, limit, words = _shown(result, verdict, row, column)
-    remedy = "" if words == NOT_ASKED else _remedy(result, verdict, limit, row, column)
-    source = rule.row.source
-    if comparison.source is not None:
-        source = comparison.source(row, column) or source
-    return Finding(
-        code=rule.code,
-        verdict=verdict,
-        demand=demand,
-        limit=limit,
-        unit=rule.row["unit"],
-        margin=_margin(result, demand, limit),
-        reason=words,
-        remedy=remedy,
-        source=source,
+    place, doubted = result.telling(row, column)
+    return Told(
+        rule=result.rule,
+        comparison=result.comparison,
+        row=place,
+        column=column,
+        verdict=Verdict(int(result.codes[result.kind[row], column])),
+        end=Verdict(int(result.end_codes[place, column])),
+        doubted=doubted,
     )
 
 
-def reason(result: RuleResult, row: int, column: int) -> str:
-    """Return the reason of one finding alone.
+def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Finding:
+    """Return the finding of one rule on one hose size for one job.
 
     Parameters
     ----------
     result : of the rule
+    hoses : the columns it ran on
     row : position of the job
-    column : position of the hose type or size along the rule's own axis
+    size : position of the hose size
     """
-    result = result.telling(row, column)
-    return _shown(result, Verdict(int(result.codes[row, column])), row, column)[2]
+    own = told(result, hoses, row, size)
+    rule, comparison = own.rule, own.comparison
+    demand, limit, words = shown(own)
+    source = rule.row.source
+    if comparison.source is not None:
+        source = comparison.source(own.row, own.column) or source
+    return Finding(
+        code=rule.code,
+        verdict=own.verdict,
+        demand=demand,
+        limit=limit,
+        unit=rule.row["unit"],
+        margin=_margin(own, demand, limit),
+        reason=words,
+        remedy="" if words == NOT_ASKED else _remedy(own, limit),
+        source=source,
+    )
 
 
-def _shown(result: RuleResult, verdict: Verdict, row: int, column: int) -> tuple[float, float, str]:
+def shown(own: Told) -> tuple[float, float, str]:
     """Return demand and limit as they are shown, and the reason."""
-    comparison = result.comparison
-    demand = _at(comparison.demand, row, column)
-    limit = _shown_limit(result, row, column)
-    applies = comparison.applies is None or bool(_at(comparison.applies, row, column))
-    if not applies and verdict is Verdict.ACCEPT:
+    comparison = own.comparison
+    applies = comparison.applies is None or bool(own.at(comparison.applies))
+    if not applies and own.verdict is Verdict.ACCEPT:
         return math.nan, math.nan, NOT_ASKED
-    return demand, limit, _reason(result, verdict, demand, limit, row, column)
+    demand, limit = own.at(comparison.demand), _shown_limit(own)
+    return demand, limit, _reason(own, demand, limit)
 
 
 RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
 
 
-def _remedy(result: RuleResult, verdict: Verdict, limit: float, row: int, column: int) -> str:
+def _remedy(own: Told, limit: float) -> str:
     """Return what to do; where only an assumption stands in the way, find it out."""
-    if verdict is Verdict.ACCEPT:
+    if own.verdict is Verdict.ACCEPT:
         return ""
-    if verdict is Verdict.CONDITIONAL and result.end_codes[row, column] == Verdict.ACCEPT:
+    if own.verdict is Verdict.CONDITIONAL and own.end is Verdict.ACCEPT:
         return RESTS_ON_ASSUMPTION
-    words = {"limit": figure(limit), "note": _note(result, row, column)}
-    template = result.rule.row["remedy"]
+    template = own.rule.row["remedy"]
     if math.isnan(limit):
         template = template.replace(" of {limit} mm", "")
-    return template.format(**words)
-
-
-def _doubted(result: RuleResult, row: int, column: int) -> bool:
-    across = result.doubted.shape[1]
-    return bool(result.doubted[row, column if across > 1 else 0])
+    return template.format(limit=figure(limit), note=own.note)
 
 
 def figure(value: float, digits: int = DIGITS) -> str:
@@ -110,97 +147,83 @@ def figure(value: float, digits: int = DIGITS) -> str:
     return f"{float(text):.0f}" if "e" in text else text
 
 
-def _at(values: Array, row: int, column: int) -> float:
-    array = np.asarray(values)
-    if array.ndim < 2:
-        array = np.atleast_2d(array)
-    return float(array[row if array.shape[0] > 1 else 0, column if array.shape[1] > 1 else 0])
-
-
-def _shown_limit(result: RuleResult, row: int, column: int) -> float:
+def _shown_limit(own: Told) -> float:
     """Return the limit that the sentence quotes: the one the verdict turned on."""
-    comparison = result.comparison
-    limit = _at(comparison.limit, row, column)
+    comparison = own.comparison
+    limit = own.at(comparison.limit)
     if comparison.caution is None:
         return limit
-    caution = _at(comparison.caution, row, column)
-    if result.rule.row["unit"] == "rating" or not math.isfinite(limit):
+    caution = own.at(comparison.caution)
+    if own.rule.row["unit"] == "rating" or not math.isfinite(limit):
         return caution
-    estimated = comparison.estimated is not None and bool(_at(comparison.estimated, row, column))
-    turned = Verdict.REJECT if estimated or _quotes_caution(result) else Verdict.CONDITIONAL
-    return limit if result.end_codes[row, column] >= turned else caution
+    estimated = comparison.estimated is not None and bool(own.at(comparison.estimated))
+    turned = Verdict.REJECT if estimated or _quotes_caution(own.rule) else Verdict.CONDITIONAL
+    return limit if own.end >= turned else caution
 
 
-def _quotes_caution(result: RuleResult) -> bool:
+def _quotes_caution(rule: Rule) -> bool:
     """Return whether the conditional sentence says by how much the caution is passed."""
-    return "more than {limit}" in result.rule.row["conditional"]
+    return "more than {limit}" in rule.row["conditional"]
 
 
-def _note(result: RuleResult, row: int, column: int) -> str:
-    return "" if result.comparison.note is None else result.comparison.note(row, column)
-
-
-def _reason(
-    result: RuleResult, verdict: Verdict, demand: float, limit: float, row: int, column: int
-) -> str:
-    end = Verdict(int(result.end_codes[row, column]))
-    doubted = _doubted(result, row, column)
+def _reason(own: Told, demand: float, limit: float) -> str:
+    verdict, end, row = own.verdict, own.end, own.rule.row
     told_by_end = (verdict is Verdict.CONDITIONAL and end is Verdict.ACCEPT) or (
         verdict is Verdict.UNKNOWN and end is not Verdict.UNKNOWN
     )
-    word = end.word if doubted and told_by_end else verdict.word
+    word = end.word if own.doubted and told_by_end else verdict.word
     if math.isnan(demand) and verdict is Verdict.CONDITIONAL:
         word = Verdict.UNKNOWN.word
-    if result.rule.group == "bend" and math.isinf(demand):
+    if own.rule.group == "bend" and math.isinf(demand):
         return "no bend on the route"
     digits = DIGITS if figure(demand) != figure(limit) or demand == limit else MORE_DIGITS
-    words = {
-        "demand": figure(demand, digits),
-        "limit": figure(limit, digits),
-        "unit": result.rule.row["unit"],
-        "note": _note(result, row, column),
-    }
-    sentence = result.rule.row[word].format(**words)
-    if not doubted:
+    sentence = row[word].format(
+        demand=figure(demand, digits), limit=figure(limit, digits), unit=row["unit"], note=own.note
+    )
+    if not own.doubted:
         return sentence
     if verdict is Verdict.UNKNOWN and end is not Verdict.UNKNOWN:
         return f"depends on what is not known: {sentence}, on the adverse assumption"
     return f"{sentence} (on an assumption)"
 
 
-def margins(result: RuleResult, hoses: HoseColumns) -> Array:
-    """Return the relative margins of a rule for every job and size, shape (n, m); NaN none."""
-    found = own_margins(result)
-    return found[:, hoses.sizes.type_index] if result.rule.axis == "type" else found
+def margins(result: RuleResult, hoses: HoseColumns, rows: Array, sizes: Array) -> Array:
+    """Return the relative margins of a rule for pairs of job and size, shape (p,); NaN none.
 
-
-def own_margins(result: RuleResult) -> Array:
-    """Return the relative margins of a rule along its own axis, shape (n, t) or (n, m)."""
-    comparison = result.comparison
-    shape = result.codes.shape
-    demand = np.broadcast_to(comparison.demand, shape)
-    limit = np.broadcast_to(comparison.limit, shape)
+    Parameters
+    ----------
+    result : of the rule
+    hoses : the columns it ran on
+    rows, sizes : positions of jobs and sizes, shape (p,)
+    """
+    place, across = result.place[rows], result.across(sizes, hoses)
+    comparison = result.comparison.at(place, across)
+    limit: Array = comparison.limit
     if comparison.caution is not None:
-        turned = np.full((1, 1), Verdict.REJECT if _quotes_caution(result) else Verdict.CONDITIONAL)
+        quoted = _quotes_caution(result.rule)
+        turned = np.full((1, 1), Verdict.REJECT if quoted else Verdict.CONDITIONAL)
         if comparison.estimated is not None:
             turned = np.where(comparison.estimated, Verdict.REJECT, Verdict.CONDITIONAL)
         far = np.where(np.isfinite(limit), limit, np.nan)
-        limit = np.where(result.end_codes >= turned, far, comparison.caution)
+        end_codes = result.end_codes[place, across][:, None]
+        limit = np.where(end_codes >= turned, far, comparison.caution)
+    demand = comparison.demand
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)
-    return relative_margin(
-        demand, limit, at_most=comparison.sense == "at_most", scale=_scale(result, limit)
-    )
+    found: Array = relative_margin(
+        demand, limit, at_most=comparison.sense == "at_most", scale=_scale(result.rule, limit)
+    )[:, 0]
+    return found
 
 
-def _scale(result: RuleResult, limit: Array) -> Array:
-    kind = result.rule.row["scale"]
+def _scale(rule: Rule, limit: Array) -> Array:
+    kind = rule.row["scale"]
     if kind == "none":
         return np.full_like(limit, np.nan)
     return np.abs(limit - limit_of("room-temperature")) if kind == "room" else np.abs(limit)
 
 
-def _margin(result: RuleResult, demand: float, limit: float) -> float:
-    at_most = result.comparison.sense == "at_most"
+def _margin(own: Told, demand: float, limit: float) -> float:
+    at_most = own.comparison.sense == "at_most"
     values = np.array(demand), np.array(limit)
-    return float(relative_margin(*values, at_most=at_most, scale=_scale(result, values[1])))
+    return float(relative_margin(*values, at_most=at_most, scale=_scale(own.rule, values[1])))

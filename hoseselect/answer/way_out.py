@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import figure
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.assume import Assumed
-from hoseselect.judging.columns import Array, HoseColumns
-from hoseselect.judging.engine import RuleResult
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.services import rating_of, service_columns
 from hoseselect.knowledge.load import table
 
@@ -25,71 +25,80 @@ if TYPE_CHECKING:
 MATERIAL_GROUPS = ("fluid", "marking", "heat", "pressure")
 
 
-def way_out(
-    job: Job,
-    filled: Assumed,
-    hoses: HoseColumns,
-    results: tuple[RuleResult, ...],
-    catalogue: Catalogue,
-    free: FreePlan | None = None,
-) -> tuple[str, ...]:
-    """Return what to order or to do, from what stands in the way of the nearest hoses.
+def ways_out(
+    jobs: Sequence[Job], said: Judged, suits: Array, catalogue: Catalogue
+) -> list[tuple[str, ...]]:
+    """Return for each job what to order or to do, from what stands in the way of the nearest hoses.
 
     Parameters
     ----------
-    job : as asked
-    filled : the job with what was assumed
-    hoses, results : what the rules said
+    jobs : as asked
+    said : of the same jobs
+    suits : which jobs a hose suits; they are told of a reducer alone, shape (n,)
     catalogue : for reducers and elbows
-    free : the plan of a free route
     """
-    material = _refused(results, hoses, lambda group: group in MATERIAL_GROUPS)
-    alone = []
-    for rule in ADVICE:
-        others = _refused(results, hoses, lambda _group: True, leave_out=rule)
-        own = _refused(results, hoses, lambda _group: True, only=rule)
-        if (own & ~others).any():
-            alone.append(rule)
-    bend = np.zeros(len(hoses.sizes), dtype=bool)
-    for rule in BENT:
-        bend |= _refused(results, hoses, lambda _group: True, only=rule)
-    bent = bool((bend & ~material).any())
-    words = _free_words(free, hoses, material) if bent and free is not None else []
-    return way_out_words(job, filled, catalogue, alone, words, bent=bent)
+    stuck = np.flatnonzero(~suits)
+    told = {row: _words(jobs[row], said, row, catalogue, o) for row, o in _obstacles(said, stuck)}
+    return [
+        told[row] if row in told else reducer_words(job, catalogue) for row, job in enumerate(jobs)
+    ]
 
 
 BENT = ("bend-radius", "bend-window")
 
 
-def way_out_words(
-    job: Job,
-    filled: Assumed,
-    catalogue: Catalogue,
-    alone: Iterable[str],
-    free_words: Sequence[str] = (),
-    *,
-    bent: bool,
-) -> tuple[str, ...]:
-    """Return what to order or to do, in words.
+@dataclass(frozen=True, eq=False)
+class _Obstacles:
+    """What stands in the way of the nearest hoses of one job.
 
     Parameters
     ----------
-    job : as asked
-    filled : the job with what was assumed
-    catalogue : for reducers and elbows
-    alone : rules that refuse a hose which nothing else refuses
-    free_words : what is to be said of a free route
+    alone : rules of which there is advice, and which refuse a hose that nothing else refuses
     bent : whether the bend refuses a hose that would stand the rest
+    material : sizes that what flows, heat or pressure refuse, shape (m,)
     """
-    said = [_order(job, filled)]
-    said += [advice for rule, advice in ADVICE.items() if rule in alone]
-    if own_ends_differ(job):
-        said.append(_reducers(job, catalogue))
-    if bent:
-        said += free_words
-        said.append(BEND)
-        said += _elbows(job, catalogue)
-    return tuple(dict.fromkeys(text for text in said if text))
+
+    alone: tuple[str, ...]
+    bent: bool
+    material: Array
+
+
+def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
+    """Yield some jobs with what stands in their way."""
+    if not len(rows):
+        return
+    refused = np.zeros((len(rows), len(said.hoses.sizes)), dtype=np.int16)
+    material, bend = np.zeros_like(refused, dtype=bool), np.zeros_like(refused, dtype=bool)
+    advised: dict[str, Array] = {}
+    for result in said.results:
+        refuses = result.size_codes(rows, said.hoses) == Verdict.REJECT
+        refused += refuses
+        if result.rule.group in MATERIAL_GROUPS:
+            material |= refuses
+        if result.rule.code in BENT:
+            bend |= refuses
+        if result.rule.code in ADVICE:
+            advised[result.rule.code] = refuses
+    alone = {code: (own & (refused == 1)).any(axis=1) for code, own in advised.items()}
+    bent = (bend & ~material).any(axis=1)
+    for place, row in enumerate(rows.tolist()):
+        codes = tuple(code for code, told in alone.items() if told[place])
+        yield row, _Obstacles(codes, bool(bent[place]), material[place])
+
+
+def _words(
+    job: Job, said: Judged, row: int, catalogue: Catalogue, obstacles: _Obstacles
+) -> tuple[str, ...]:
+    """Return what to order or to do, in words."""
+    words = [_order(job, said.filled.adverse, row)]
+    words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
+    words += reducer_words(job, catalogue)
+    if obstacles.bent:
+        if said.free is not None:
+            words += _free_words(said.free, said.hoses, obstacles.material)
+        words.append(BEND)
+        words += _elbows(job, catalogue)
+    return tuple(dict.fromkeys(text for text in words if text))
 
 
 ADVICE = {
@@ -127,55 +136,41 @@ def _free_words(free: FreePlan, hoses: HoseColumns, material: Array) -> list[str
     return words
 
 
-def _refused(
-    results: tuple[RuleResult, ...],
-    hoses: HoseColumns,
-    groups: Callable[[str], bool],
-    leave_out: str = "",
-    only: str = "",
-) -> Array:
-    """Return which sizes the rules refuse, of some groups, all but one rule, or one rule alone."""
-    refused = np.zeros(len(hoses.sizes), dtype=bool)
-    for result in results:
-        if not groups(result.rule.group) or result.rule.code == leave_out:
-            continue
-        if only and result.rule.code != only:
-            continue
-        codes = result.codes[0]
-        if result.rule.axis == "type":
-            codes = codes[hoses.sizes.type_index]
-        refused |= codes == Verdict.REJECT
-    return refused
-
-
-def _order(job: Job, filled: Assumed) -> str:
+def _order(job: Job, jobs: JobColumns, row: int) -> str:
     """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
-    jobs = filled.adverse
-    liners = suitable_liners(jobs.fluids[0])
+
+    def value(name: str) -> float:
+        return float(getattr(jobs, name)[row, 0])
+
+    liners = suitable_liners(jobs.fluids[row])
     words = []
     if liners:
         words.append("liner of " + ", ".join(liners))
-    markings = [
-        table("markings").row(marking=row["marking"])["title"]
-        for row in table("service_markings").where(service=job.service, answer="yes")
-    ]
-    required = service_columns().marking_required[int(jobs.service[0, 0])]
-    if required and markings:
+    markings = _markings(job.service)
+    if service_columns().marking_required[int(jobs.service[row, 0])] and markings:
         words.append("marked " + " or ".join(markings))
-    nipple = float(jobs.nipple_a[0, 0])
-    if not math.isnan(nipple):
-        words.append(f"bore for a {figure(nipple)} mm nipple")
-    hottest = np.fmax(jobs.fluid_steady, jobs.air_steady)[0, 0]
+    if not math.isnan(value("nipple_a")):
+        words.append(f"bore for a {figure(value('nipple_a'))} mm nipple")
+    hottest = float(np.fmax(value("fluid_steady"), value("air_steady")))
     if not math.isnan(hottest):
-        words.append(f"at least {figure(float(hottest))} degC continuous")
-    if jobs.pressure_max[0, 0] > 0:
-        words.append(f"at least {figure(float(jobs.pressure_max[0, 0]))} kPa with clamps")
-    if jobs.pressure_min[0, 0] < 0:
-        words.append(f"suction to {figure(float(jobs.pressure_min[0, 0]))} kPa hot")
-    radius = float(np.min(jobs.tightest_radius[0]))
+        words.append(f"at least {figure(hottest)} degC continuous")
+    if value("pressure_max") > 0:
+        words.append(f"at least {figure(value('pressure_max'))} kPa with clamps")
+    if value("pressure_min") < 0:
+        words.append(f"suction to {figure(value('pressure_min'))} kPa hot")
+    radius = float(np.min(jobs.tightest_radius[row]))
     if math.isfinite(radius):
         words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
     return "Order hose with " + "; ".join(words) + "." if words else ""
+
+
+@cache
+def _markings(service: str) -> tuple[str, ...]:
+    """Return the titles of the markings that suit a service."""
+    return tuple(
+        table("markings").row(marking=row["marking"])["title"]
+        for row in table("service_markings").where(service=service, answer="yes")
+    )
 
 
 def suitable_liners(demanded: Array) -> tuple[str, ...]:

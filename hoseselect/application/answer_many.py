@@ -1,202 +1,134 @@
-"""The answers to many jobs at once: the rules, the order and the sentences of `pick`."""
+"""Answers to jobs, one or many: stops, rules, order, questions and the way out."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from hoseselect.answer.ask_many import first_questions
-from hoseselect.answer.line_answer import (
-    BETWEEN,
-    NAMED_OTHERS,
-    LineAnswer,
-    condition_words,
-)
-from hoseselect.answer.report import reason
-from hoseselect.answer.way_out import (
-    ADVICE,
-    BENT,
-    MATERIAL_GROUPS,
-    reducer_words,
-    way_out_words,
-)
-from hoseselect.application.rank_many import Ranking, rank_many
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.ask_next import ask_next
+from hoseselect.answer.judged import Judged, judged
+from hoseselect.answer.lead import leads
+from hoseselect.answer.ranking import Preference, leading, on_shelf, rank
+from hoseselect.answer.way_out import ways_out
 from hoseselect.catalogue.columns import Catalogue
-from hoseselect.domain.job import Job, Nipple
-from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.assume import Assumed, assume
-from hoseselect.judging.columns import Array, HoseColumns, JobColumns
-from hoseselect.judging.engine import (
-    Judgement,
-    SharedResult,
-    combine_kinds,
-    evaluate_kinds,
-)
-from hoseselect.judging.services import service_columns
+from hoseselect.catalogue.hose_columns import hose_columns
+from hoseselect.domain.job import Job
+from hoseselect.judging.columns import Array
+from hoseselect.rules.stop import Stop, stops
+
+AT_ONCE = 6000
+"""Jobs that are judged together, a matter of memory and speed."""
 
 
 def answer_many(
-    jobs: JobColumns, hoses: HoseColumns, catalogue: Catalogue
-) -> tuple[LineAnswer, ...]:
+    jobs: Sequence[Job],
+    catalogue: Catalogue,
+    *,
+    units: str = "mm",
+    prefer: Preference = "margin",
+    shelf: tuple[str, ...] = (),
+) -> list[Answer]:
     """Return the answer to each job.
 
     Parameters
     ----------
-    jobs : n jobs that no stop has met, with their lengths
-    hoses : the columns of the catalogue
+    jobs : as described; what a stop meets is answered by the stop alone
     catalogue : what the shop sells
+    units : "mm" or "in": the workshop step of the cut
+    prefer : what ranks hoses of the same verdict: "margin" worst relative margin, "price", or
+        "stock" length of rolls in stock
+    shelf : hose types or sizes to look at; empty = all
+
+    Raises
+    ------
+    InputError
+        when the shelf names a hose that the catalogue does not hold.
+    SolveError
+        when a free route has no shape.
     """
-    if not len(jobs):
-        return ()
-    filled = assume(jobs)
-    results = tuple(evaluate_kinds(jobs, hoses, filled))
-    judgement = combine_kinds(results, hoses)
-    ranking = rank_many(jobs.service[:, 0], results, judgement, hoses)
-    best = ranking.best
-    every = np.arange(len(jobs))
-    best_codes = np.stack([shared.codes_at(every, best, hoses) for shared in results], axis=1)
-    writer = _Writer(
-        jobs=jobs,
-        filled=filled,
-        hoses=hoses,
-        catalogue=catalogue,
-        results=results,
-        judgement=judgement,
-        ranking=ranking,
-        questions=first_questions(jobs, hoses, results),
-        best_codes=best_codes,
-        obstacles=_obstacles(results, judgement, hoses),
-        reasons=_reasons(results, judgement, best, best_codes, hoses),
-    )
-    return tuple(writer.answer(row) for row in range(len(jobs)))
+    met = [stops(job) for job in jobs]
+    answers: dict[int, Answer] = {
+        row: _stopped(jobs[row], catalogue, found, units, prefer, shelf)
+        for row, found in enumerate(met)
+        if found
+    }
+    if len(answers) < len(jobs):
+        hoses, wanted = hose_columns(catalogue), on_shelf(catalogue, shelf)
+        for rows in _together(jobs, answers):
+            some = [jobs[row] for row in rows]
+            if not len(hoses.sizes):
+                told = [Answer(job, catalogue, units, prefer, shelf) for job in some]
+            else:
+                said = judged(some, hoses, units)
+                told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
+            answers.update(zip(rows, told, strict=True))
+    return [answers[row] for row in range(len(jobs))]
 
 
-def _reasons(
-    results: tuple[SharedResult, ...],
-    judgement: Judgement,
-    best: Array,
-    best_codes: Array,
-    hoses: HoseColumns,
-) -> dict[tuple[int, int], str]:
-    """Return the reasons that are told, by rule and job; those alike are written once.
+def _together(jobs: Sequence[Job], answered: dict[int, Answer]) -> Iterator[list[int]]:
+    """Yield positions of jobs that are judged together; a free route stands alone."""
+    left = [row for row in range(len(jobs)) if row not in answered]
+    plain = [row for row in left if jobs[row].route.free is None]
+    yield from ([row] for row in left if jobs[row].route.free is not None)
+    yield from (plain[start : start + AT_ONCE] for start in range(0, len(plain), AT_ONCE))
+
+
+def _stopped(
+    job: Job,
+    catalogue: Catalogue,
+    met: tuple[Stop, ...],
+    units: str,
+    prefer: Preference,
+    shelf: tuple[str, ...],
+) -> Answer:
+    who = tuple(dict.fromkeys(f"{stop.name}: {stop.who}" for stop in met))
+    return Answer(job, catalogue, units, prefer, shelf, stops=met, way_out=who)
+
+
+def answers_of(
+    jobs: Sequence[Job],
+    said: Judged,
+    catalogue: Catalogue,
+    wanted: Array,
+    units: str = "mm",
+    prefer: Preference = "margin",
+    shelf: tuple[str, ...] = (),
+) -> list[Answer]:
+    """Return the answers to jobs that were judged together.
 
     Parameters
     ----------
-    results, judgement : of n jobs
-    best : the leading hose of each job, shape (n,)
-    best_codes : verdict codes of that hose, shape (n, rules)
-    hoses : the columns of the catalogue
+    jobs : n jobs
+    said : what the rules say of them
+    catalogue : what the shop sells
+    wanted : the sizes that the shelf names, shape (m,)
+    units, prefer, shelf : as asked
     """
-    every = np.arange(len(best))
-    deciding = np.maximum(judgement.decided_by[every, best], 0)
-    suits = judgement.codes[every, best] <= Verdict.CONDITIONAL
-    told = (best_codes == Verdict.CONDITIONAL) & suits[:, None]
-    told[every, deciding] = True
-    written: dict[tuple[int, int], str] = {}
-    for position, shared in enumerate(results):
-        rows = np.flatnonzero(told[:, position])
-        if not len(rows):
-            continue
-        alike = np.stack([shared.kind, shared.place, shared.other_place, best], axis=1)[rows]
-        _, first, kind = np.unique(alike, axis=0, return_index=True, return_inverse=True)
-        pairs = shared.at(rows[first], best[rows[first]], hoses)
-        sentences = [reason(pairs, pair, 0) for pair in range(len(first))]
-        for row, place in zip(rows.tolist(), kind.reshape(-1).tolist(), strict=True):
-            written[position, row] = sentences[place]
-    return written
-
-
-@dataclass(frozen=True, eq=False)
-class _Obstacles:
-    """What stands in the way of the nearest hoses, for each job.
-
-    Parameters
-    ----------
-    place : of each job here, shape (n,); nothing is worked out for jobs that a hose suits
-    alone : per rule of which there is advice, whether it alone refuses a hose
-    bent : whether the bend refuses a hose that would stand the rest
-    """
-
-    place: Array
-    alone: dict[str, Array]
-    bent: Array
-
-
-def _obstacles(
-    results: tuple[SharedResult, ...], judgement: Judgement, hoses: HoseColumns
-) -> _Obstacles:
-    stuck = judgement.codes.min(axis=1) > Verdict.CONDITIONAL
-    rows = np.flatnonzero(stuck)
-    refused = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int16)
-    material, bent = np.zeros_like(refused, dtype=bool), np.zeros_like(refused, dtype=bool)
-    advised: dict[str, Array] = {}
-    for shared in results:
-        refuses = shared.size_codes(rows, hoses) == Verdict.REJECT
-        refused += refuses
-        if shared.rule.group in MATERIAL_GROUPS:
-            material |= refuses
-        if shared.rule.code in BENT:
-            bent |= refuses
-        if shared.rule.code in ADVICE:
-            advised[shared.rule.code] = refuses
-    alone = {code: (own & (refused == 1)).any(axis=1) for code, own in advised.items()}
-    return _Obstacles(np.cumsum(stuck) - 1, alone, (bent & ~material).any(axis=1))
-
-
-@dataclass(frozen=True, eq=False)
-class _Writer:
-    """Writes the answers to jobs that were judged together."""
-
-    jobs: JobColumns
-    filled: Assumed
-    hoses: HoseColumns
-    catalogue: Catalogue
-    results: tuple[SharedResult, ...]
-    judgement: Judgement
-    ranking: Ranking
-    questions: list[str]
-    best_codes: Array
-    obstacles: _Obstacles
-    reasons: dict[tuple[int, int], str]
-
-    def answer(self, row: int) -> LineAnswer:
-        """Return the answer to one job."""
-        leading = self.ranking.of_job(row)
-        size = int(leading[0])
-        verdict = Verdict(int(self.judgement.codes[row, size]))
-        position = int(self.judgement.decided_by[row, size])
-        rule = self.results[position].rule.code if position >= 0 else ""
-        suits = verdict.suits
-        conditional = np.flatnonzero(self.best_codes[row] == Verdict.CONDITIONAL) if suits else ()
-        names = self.hoses.sizes.name
-        return LineAnswer(
-            verdict=verdict.word,
-            hose=str(names[size]) if suits else "",
-            bore=float(self.hoses.sizes.bore[size]) if suits else math.nan,
-            cut=float(self.jobs.cut_length[row, 0]) if suits else math.nan,
-            decided_by=rule,
-            reason=self.reasons[max(position, 0), row],
-            conditions=BETWEEN.join(
-                condition_words(self.results[place].rule.code, self.reasons[int(place), row])
-                for place in conditional
-            ),
-            way_out=BETWEEN.join(self._way_out(row, suits=suits)),
-            ask_next=self.questions[row],
-            others="; ".join(map(str, names[leading[1 : 1 + NAMED_OTHERS]])) if suits else "",
+    ranking = rank(said, leading(said, wanted), catalogue, prefer)
+    told = leads(said, ranking.best)
+    suits = np.array([lead.verdict.suits for lead in told])
+    ways = ways_out(jobs, said, suits, catalogue)
+    questions = ask_next(said)
+    names = said.hoses.sizes.name
+    answers = []
+    for row, job in enumerate(jobs):
+        suiting = tuple(names[ranking.of_job(row)].tolist()) if suits[row] else ()
+        answer = Answer(
+            job=job,
+            catalogue=catalogue,
+            units=units,
+            prefer=prefer,
+            shelf=shelf,
+            lead=told[row],
+            suiting=suiting,
+            verdicts=said.judgement.codes[row].tobytes(),
+            asked=questions[row],
+            way_out=ways[row],
         )
-
-    def _way_out(self, row: int, *, suits: bool) -> tuple[str, ...]:
-        job = Job(
-            service=service_columns().names[int(self.jobs.service[row, 0])],
-            nipple_a=Nipple(outside_diameter=float(self.jobs.nipple_a[row, 0])),
-            nipple_b=Nipple(outside_diameter=float(self.jobs.nipple_b[row, 0])),
-        )
-        if suits:
-            return reducer_words(job, self.catalogue)
-        one = self.filled.adverse.take(slice(row, row + 1))
-        place = self.obstacles.place[row]
-        alone = [code for code, told in self.obstacles.alone.items() if told[place]]
-        bent = bool(self.obstacles.bent[place])
-        return way_out_words(job, Assumed(one, one, {}), self.catalogue, alone, bent=bent)
+        vars(answer)["columns"] = said.hoses
+        answers.append(answer)
+    if len(jobs) == 1:  # what was worked out need not be worked out again
+        vars(answers[0])["judged"] = said
+    return answers

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from hoseselect.answer.answer import HoseAnswer, job_json
+from hoseselect.answer.answer import job_json
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius

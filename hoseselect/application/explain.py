@@ -10,9 +10,9 @@ from typing import Any
 
 from hoseselect.answer.safety import cautions, checklist
 from hoseselect.intake.names import ascii_text, plain
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, cite, table
+from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stop_of
 
 Section = tuple[str, tuple[str, ...]]
@@ -69,7 +69,7 @@ def explain_code(code: str) -> Page:
 
 def _index() -> Page:
     kinds: tuple[tuple[str, list[str]], ...] = (
-        ("Rules", [rule.code for rule in rules()]),
+        ("Rules", [rule.code for rule in all_rules()]),
         ("Services", table("services").column("service")),
         ("Stops", table("stops").column("stop")),
         ("Fluids", table("fluids").column("fluid")),
@@ -83,7 +83,7 @@ def _index() -> Page:
 
 
 def _rule(code: str) -> Page | None:
-    for rule in rules():
+    for rule in all_rules():
         if rule.code == code.lower():
             text = inspect.cleandoc(rule.page)
             title, _, body = text.partition("\n")

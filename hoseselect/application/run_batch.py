@@ -18,7 +18,7 @@ from hoseselect.answer.line_answer import (
     headings,
     of_answer,
 )
-from hoseselect.application.answer_many import answer_many
+from hoseselect.application.answer_columns import answer_columns as answer_many
 from hoseselect.application.pick import pick_hose
 from hoseselect.application.sheet_jobs import sheet_jobs
 from hoseselect.catalogue.columns import Catalogue

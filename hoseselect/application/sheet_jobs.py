@@ -111,7 +111,7 @@ def _blank(number: int) -> dict[str, Array]:
 @cache
 def _nothing_known() -> dict[str, Array]:
     service = service_columns().names[0]
-    return dict(vars(job_columns(read_job({"service": service}))))
+    return dict(vars(job_columns([read_job({"service": service})])))
 
 
 DUTY = (

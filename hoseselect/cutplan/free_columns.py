@@ -239,7 +239,7 @@ def _cut(wanted: float, low: float, high: float, engagements: float, step: float
     step : of the workshop [mm]
     """
     for size in (step, FINE_STEP):
-        up = round_up(max(wanted, low) + engagements, size)
+        up = float(round_up(np.array(max(wanted, low) + engagements), size))
         for cut in (up, up - size):
             if low - CLOSE <= cut - engagements <= high + CLOSE:
                 return cut

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from hoseselect.domain.job import Nipple
+from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit, limit_source
 
 HAIR = 1e-6
@@ -36,11 +39,10 @@ def workshop_step(units: str) -> float:
     return limit("workshop-step")
 
 
-def round_up(length: float, step: float) -> float:
-    """Return a length rounded up to the workshop step, never down [mm]."""
-    if math.isnan(length):
-        return math.nan
-    return math.ceil(length / step - HAIR) * step
+def round_up(length: Array, step: float) -> Array:
+    """Return lengths rounded up to the workshop step, never down [mm]; NaN stays NaN."""
+    rounded: Array = np.ceil(length / step - HAIR) * step
+    return rounded
 
 
 def length_words(value: float, units: str) -> str:

@@ -8,7 +8,8 @@ cut  = bare + relative movement of the ends, rounded up to the workshop step
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from hoseselect.cutplan.lengths import HAIR, STATED, engagement, round_up, works
 from hoseselect.domain.cut import ClampChoice, CutPlan, Part
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.judging.assume import duty_range
+from hoseselect.judging.columns import Array
 from hoseselect.judging.job_columns import movement, route_figures
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
@@ -49,23 +51,7 @@ def cut_parts(job: Job) -> tuple[Part, ...]:
 
 def cut_length(job: Job, units: str = "mm") -> float:
     """Return the length to cut [mm], NaN where a part of it is not known."""
-    return cut_of(cut_parts(job), workshop_step(units))
-
-
-def cut_of(parts: tuple[Part, ...], step: float) -> float:
-    """Return the sum rounded up to the step, or to the millimetre where the step leaves the window.
-
-    Parameters
-    ----------
-    parts : of the cut length
-    step : of the workshop [mm]
-    """
-    total = sum(part.length for part in parts)
-    cut = round_up(total, step)
-    return round_up(total, FINE_STEP) if cut > longest_length(parts) else cut
-
-
-FINE_STEP = 1.0
+    return float(job_lengths([job], units).cut[0])
 
 
 def plan_cut(
@@ -93,8 +79,9 @@ def plan_cut(
             raise InputError(part.name, "not known", MEASURE.get(part.name, "a measured length"))
     tip, tightest, _ = route_figures(job)
     total = sum(part.length for part in parts)
+    longest = float(longest_length(*(np.array(part.length) for part in parts)))
     step = workshop_step(units)
-    cut = cut_of(parts, step)
+    cut = float(cut_to(np.array(total), np.array(longest), step))
     parts += (Part("trim (rounding up)", cut - total, f"workshop step of {step:g} mm"),)
     spacing, clips = supports(job, tip)
     return CutPlan(
@@ -105,7 +92,7 @@ def plan_cut(
         tolerance=float(cut_length_tolerance(cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=float(squareness(_bore(job, catalogue, size))),
-        window=(total, max(cut, longest_length(parts))),
+        window=(total, max(cut, longest)),
         tightest_radius=tightest,
         tightest_at=_tightest_at(job),
         clamps_a=_clamps(job.nipple_a, job, catalogue, size),
@@ -130,23 +117,63 @@ def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
     return float(catalogue.sizes.bore[size])
 
 
-def job_lengths(job: Job, units: str = "mm") -> tuple[float, float, float]:
-    """Return bare length, cut length and the longest that works if the ends stand still [mm].
+class Lengths(NamedTuple):
+    """Lengths of jobs that are known before the hose is, each of shape (n,), NaN not known.
 
-    NaN where not known.
+    Parameters
+    ----------
+    bare : tip to tip with both engagements [mm]
+    cut : the length to cut [mm]
+    longest : the longest that works if the ends stand still [mm]
     """
-    parts = cut_parts(job)
-    bare = sum(part.length for part in parts[:3])
-    cut = cut_length(job, units)
-    still = (*parts[:3], replace(parts[3], length=0.0))
-    needed = cut - parts[3].length / (1 - limit("slack-max-share"))
-    return bare, cut, max(needed, longest_length(still)) if not math.isnan(cut) else math.nan
+
+    bare: Array
+    cut: Array
+    longest: Array
 
 
-def longest_length(parts: tuple[Part, ...]) -> float:
-    """Return the longest cut that published slack allows, a share of the free length [mm]."""
-    free = parts[0].length + parts[3].length
-    return free / (1 - limit("slack-max-share")) + parts[1].length + parts[2].length
+def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
+    """Return the lengths of jobs.
+
+    Parameters
+    ----------
+    jobs : n jobs
+    units : "mm" or "in": the workshop step of the cut
+    """
+    tip = np.array([route_figures(job)[0] for job in jobs])
+    over_a = np.array([engagement(job.nipple_a)[0] for job in jobs])
+    over_b = np.array([engagement(job.nipple_b)[0] for job in jobs])
+    moved = np.array([movement(job) for job in jobs])
+    moved = np.where(np.isnan(moved), limit("movement-unknown"), moved)
+    bare = tip + over_a + over_b
+    cut = cut_to(bare + moved, longest_length(tip, over_a, over_b, moved), workshop_step(units))
+    still = longest_length(tip, over_a, over_b, np.zeros_like(tip))
+    return Lengths(bare, cut, np.maximum(cut - moved / (1 - limit("slack-max-share")), still))
+
+
+def cut_to(total: Array, longest: Array, step: float) -> Array:
+    """Return lengths rounded up to a step, or to the millimetre where the step leaves the window.
+
+    Parameters
+    ----------
+    total, longest : what is needed and what published slack allows [mm]
+    step : of the workshop [mm]
+    """
+    cut = round_up(total, step)
+    return np.where(cut > longest, round_up(total, FINE_STEP), cut)
+
+
+FINE_STEP = 1.0
+
+
+def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Array:
+    """Return the longest cut that published slack allows, a share of the free length [mm].
+
+    Parameters
+    ----------
+    tip, over_a, over_b, moved : parts of the cut [mm]
+    """
+    return (tip + moved) / (1 - limit("slack-max-share")) + over_a + over_b
 
 
 def _tightest_at(job: Job) -> float:

@@ -8,8 +8,9 @@ An assumption never yields a plain accept.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 
 import numpy as np
 
@@ -20,23 +21,66 @@ from hoseselect.knowledge.load import Row, limit, table
 
 
 @dataclass(frozen=True, eq=False, repr=False)
+class Filling:
+    """Values put into one column.
+
+    Parameters
+    ----------
+    column : that was filled
+    because : column of the input that is not known, mostly the same
+    where : in which jobs, shape (n, 1)
+    """
+
+    column: str
+    because: str
+    where: Array
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class Assumed:
     """Jobs filled at both ends of every plausible range.
 
     Parameters
     ----------
     adverse, favourable : the jobs with unknown columns filled
-    doubted : per column, where a value was assumed, shape (n, 1)
+    fillings : what was filled
     """
 
     adverse: JobColumns
     favourable: JobColumns
-    doubted: dict[str, Array]
+    fillings: tuple[Filling, ...] = ()
 
-    @property
-    def any(self) -> bool:
-        """Whether anything was assumed."""
-        return any(mask.any() for mask in self.doubted.values())
+    @cached_property
+    def doubted(self) -> dict[str, Array]:
+        """Where a value was assumed, by the column of the input, each of shape (n, 1)."""
+        found: dict[str, Array] = {}
+        for filling in self.fillings:
+            found[filling.because] = found.get(filling.because, False) | filling.where
+        return found
+
+    def hard(self, columns: Collection[str]) -> Array:
+        """Return where doubt of some columns cannot be seen to at the vehicle, shape (n,).
+
+        Where they were not filled, and differ all the same, the doubt is a hard one.
+        """
+        gentle = np.zeros(len(self.adverse), dtype=bool)
+        hard = gentle.copy()
+        for filling in self.fillings:
+            if filling.column in columns:
+                kind = gentle if filling.because in gentle_columns() else hard
+                kind |= filling.where[:, 0]
+        return hard | ~gentle
+
+    def open_ended(self, columns: Collection[str]) -> Array:
+        """Return where a set of fluids among the columns may hold others than tried, shape (n,)."""
+        found = np.zeros(len(self.adverse), dtype=bool)
+        for filling in self.fillings:
+            if filling.column in OPEN_ENDED and filling.column in columns:
+                found |= filling.where[:, 0]
+        return found
+
+
+OPEN_ENDED = ("fluids", "drips")
 
 
 @cache
@@ -58,59 +102,60 @@ def duty_range(field: str) -> tuple[Array, Array]:
 
 def assume(jobs: JobColumns) -> Assumed:
     """Fill what is unknown at the adverse and at the favourable end of its plausible range."""
-    ends: list[dict[str, Array]] = [{}, {}]
-    doubted: dict[str, Array] = {}
+    put = _Filler(jobs)
     for row in table("questions"):
-        _FILLERS[row["kind"]](row, jobs, ends, doubted)
-    adverse, favourable = (jobs.change(**end) for end in ends)
-    return Assumed(_ordered(jobs, adverse), _ordered(jobs, favourable), doubted)
+        _FILLERS[row["kind"]](row, jobs, put)
+    adverse, favourable = (_ordered(jobs, jobs.change(**end)) for end in put.ends)
+    return Assumed(adverse, favourable, tuple(put.fillings))
 
 
-def _keep(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+class _Filler:
+    """Puts values into columns where they are unknown, and notes it."""
+
+    def __init__(self, jobs: JobColumns) -> None:
+        self.jobs = jobs
+        self.ends: tuple[dict[str, Array], dict[str, Array]] = ({}, {})
+        self.fillings: list[Filling] = []
+
+    def __call__(
+        self, name: str, where: Array, values: tuple[Array, Array], because: str = ""
+    ) -> None:
+        """Put adverse and favourable values into a column.
+
+        Parameters
+        ----------
+        name : of the column
+        where : in which jobs, shape (n, 1)
+        values : adverse and favourable
+        because : column of the input that is not known; empty = the column itself
+        """
+        if not where.any():
+            return
+        for end, value in zip(self.ends, values, strict=True):
+            end[name] = np.where(where, value, end.get(name, getattr(self.jobs, name)))
+        self.fillings.append(Filling(name, because or name, where))
+
+
+def _keep(row: Row, jobs: JobColumns, put: _Filler) -> None:
     """Leave it unknown: no end of a range may stand in for it."""
 
 
-def _put(
-    name: str,
-    where: Array,
-    values: tuple[Array, Array],
-    jobs: JobColumns,
-    ends: list[dict[str, Array]],
-    doubted: dict[str, Array],
-) -> None:
-    """Put adverse and favourable values into a column where it is unknown."""
-    if not where.any():
-        return
-    for end, value in zip(ends, values, strict=True):
-        column = end.get(name, getattr(jobs, name))
-        end[name] = np.where(where, value, column)
-    doubted[name] = doubted.get(name, False) | where
-
-
-def _fill_number(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_number(row: Row, jobs: JobColumns, put: _Filler) -> None:
     if row["adverse"] == "":
         return
     name = row["columns"]
     values = np.array(row.number("adverse")), np.array(row.number("favourable"))
-    _put(name, np.isnan(getattr(jobs, name)), values, jobs, ends, doubted)
+    put(name, np.isnan(getattr(jobs, name)), values)
 
 
-def _fill_answer(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_answer(row: Row, jobs: JobColumns, put: _Filler) -> None:
     name = row["columns"]
     code = {"yes": np.array(YES), "no": np.array(NO)}
     values = code[row["adverse"]], code[row["favourable"]]
-    _put(name, getattr(jobs, name) == UNKNOWN, values, jobs, ends, doubted)
+    put(name, getattr(jobs, name) == UNKNOWN, values)
 
 
-def _fill_duty(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
     name = row["columns"]
     favourable, adverse = duty_range(name)
     values = adverse[jobs.service], favourable[jobs.service]
@@ -130,12 +175,10 @@ def _fill_duty(
             (jobs.turbo == YES) & (jobs.sees_boost != NO) | (jobs.sees_boost == YES)
         )
         where &= ~boosted
-    _put(name, where, values, jobs, ends, doubted)
+    put(name, where, values)
 
 
-def _fill_fluids(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
     if row["input"] == "fluids":
         extra = service_columns().fluids_default[jobs.service[:, 0]]
         where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
@@ -144,12 +187,10 @@ def _fill_fluids(
         extra = fluid_mask((row["adverse"],))[None, :]
         where = jobs.drips_known == UNKNOWN
         values = jobs.drips | extra, jobs.drips
-    _put(row["columns"], where, values, jobs, ends, doubted)
+    put(row["columns"], where, values)
 
 
-def _fill_measured_on(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_measured_on(row: Row, jobs: JobColumns, put: _Filler) -> None:
     """Let a nipple with one known diameter be measured on the plain part or on the bead."""
     end = row["columns"][-1]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
@@ -158,24 +199,22 @@ def _fill_measured_on(
     one = (getattr(jobs, f"has_bead_{end}") == YES) & np.isnan(bead) & ~np.isnan(nipple)
     either = one & (measured_on == UNKNOWN)
     middle = (least + most) / 2
-    _put(f"nipple_{end}", either, (nipple, nipple - middle), jobs, ends, {})
-    _put(f"bead_{end}", either, (nipple + most, nipple), jobs, ends, {})
-    _put(f"measured_on_{end}", either, (np.array(YES), np.array(NO)), jobs, ends, doubted)
+    put(f"nipple_{end}", either, (nipple, nipple - middle), f"measured_on_{end}")
+    put(f"bead_{end}", either, (nipple + most, nipple))
+    put(f"measured_on_{end}", either, (np.array(YES), np.array(NO)))
     on_bead = one & (measured_on == NO)
-    _put(f"nipple_{end}", on_bead, (nipple - most, nipple - least), jobs, ends, doubted)
-    _put(f"bead_{end}", on_bead, (nipple, nipple), jobs, ends, {})
+    put(f"nipple_{end}", on_bead, (nipple - most, nipple - least))
+    put(f"bead_{end}", on_bead, (nipple, nipple))
 
 
-def _fill_bead(
-    row: Row, jobs: JobColumns, ends: list[dict[str, Array]], doubted: dict[str, Array]
-) -> None:
+def _fill_bead(row: Row, jobs: JobColumns, put: _Filler) -> None:
     end = row["columns"][-1]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
     has = getattr(jobs, f"has_bead_{end}")
     where = np.isnan(bead) & ~np.isnan(nipple) & (has != NO)
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
     smaller = np.where(has == UNKNOWN, most, least)
-    _put(f"bead_{end}", where, (nipple + most, nipple + smaller), jobs, ends, doubted)
+    put(f"bead_{end}", where, (nipple + most, nipple + smaller))
 
 
 _FILLERS = {
@@ -203,7 +242,7 @@ def _ordered(stated: JobColumns, filled: JobColumns) -> JobColumns:
     )
 
 
-def combine(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> Array:
+def of_both_ends(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> Array:
     """Return one verdict from those at the two ends.
 
     Parameters

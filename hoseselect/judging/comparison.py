@@ -44,39 +44,18 @@ class Comparison:
     note: Callable[[int, int], str] | None = None
     source: Callable[[int, int], str] | None = None
 
-    def row(self, row: int) -> Comparison:
-        """Return the comparison of one job."""
-        note, source = self.note, self.source
-        return replace(
-            self._each(lambda array: array if len(array) == 1 else array[row : row + 1]),
-            note=None if note is None else lambda _row, column: note(row, column),
-            source=None if source is None else lambda _row, column: source(row, column),
-        )
-
     def at(self, rows: Array, columns: Array) -> Comparison:
-        """Return the figures of pairs of job and hose, each a row with one column, shape (p, 1)."""
+        """Return the figures of pairs of job and hose without words, each of shape (p, 1)."""
 
         def one(array: Array) -> Array:
             down = rows if len(array) > 1 else np.zeros_like(rows)
             across = columns if array.shape[1] > 1 else np.zeros_like(columns)
             return array[down, across][:, None]
 
-        note, source = self.note, self.source
-
-        def at_pair(words: Callable[[int, int], str]) -> Callable[[int, int], str]:
-            return lambda pair, _column: words(int(rows[pair]), int(columns[pair]))
-
-        return replace(
-            self._each(one),
-            note=None if note is None else at_pair(note),
-            source=None if source is None else at_pair(source),
-        )
-
-    def _each(self, change: Callable[[Array], Array]) -> Comparison:
         figures: dict[str, Any] = {name: getattr(self, name) for name in FIGURES}
         for name, values in figures.items():
-            figures[name] = None if values is None else change(np.atleast_2d(values))
-        return replace(self, **figures)
+            figures[name] = None if values is None else one(np.atleast_2d(values))
+        return replace(self, **figures, note=None, source=None)
 
 
 FIGURES = ("demand", "limit", "caution", "estimated", "measurable", "applies")

@@ -1,45 +1,24 @@
 """Jobs that a rule cannot tell apart: it is run once on each of their kind.
 
 A rule reads few columns, and a sheet repeats itself: the same service, the same nipple. The rows
-that are alike in the columns a rule needs get one evaluation, and share its result.
+that are alike in the columns a rule reads get one evaluation, and share its result.
 """
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, fields
-from functools import cache
-from types import CodeType
 
 import numpy as np
 
 from hoseselect.judging.assume import Assumed
 from hoseselect.judging.columns import Array, JobColumns
-from hoseselect.judging.registry import Rule
+from hoseselect.judging.view import JobView
 
 COLUMNS = tuple(field.name for field in fields(JobColumns))
-ALL = slice(None)
 BITS = 62  # flags that a whole number of 64 bits holds with room for its sign
 # Up to which span counting is quicker than sorting: cells a row, and cells in any case.
 ROOM_A_ROW, ROOM = 16, 64
-
-
-def columns_read(rule: Rule) -> tuple[str, ...]:
-    """Return the job columns that a rule declares or names in its own code."""
-    codes = [getattr(part, "__code__", None) for part in (rule.function, rule.alike) if part]
-    return _read(tuple(codes), rule.needs)
-
-
-@cache
-def _read(codes: tuple[CodeType | None, ...], needs: tuple[str, ...]) -> tuple[str, ...]:
-    named = set(needs)
-    for code in codes:
-        named |= set(COLUMNS) if code is None else _names(code)
-    return tuple(name for name in COLUMNS if name in named)
-
-
-def _names(code: CodeType) -> set[str]:
-    inner = [_names(part) for part in code.co_consts if isinstance(part, CodeType)]
-    return set(code.co_names).union(*inner)
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,34 +54,27 @@ class DistinctJobs:
 
     def __init__(self, filled: Assumed) -> None:
         self.filled = filled
+        self.jobs = len(filled.adverse)
         self._columns: dict[str, Array] = {}
         self._codes: dict[str, Kinds] = {}
         self._kinds: dict[tuple[str, ...], Kinds] = {}
 
-    def kinds(self, names: tuple[str, ...]) -> Kinds:
+    def kinds(self, names: Collection[str]) -> Kinds:
         """Return the 2 n rows, adverse ends first, sorted by what stands in some columns."""
-        if names not in self._kinds:
-            found = self._column(names[0])
-            for name in names[1:]:
+        known = tuple(name for name in COLUMNS if name in names)
+        if known not in self._kinds:
+            rows = 2 * self.jobs
+            found = Kinds(np.zeros(rows, dtype=np.int64), np.zeros(min(rows, 1), dtype=np.int64))
+            for name in known:
                 found = both(found, self._column(name))
-            self._kinds[names] = found
-        return self._kinds[names]
+            self._kinds[known] = found
+        return self._kinds[known]
 
-    def kinds_for(self, rule: Rule) -> Kinds:
-        """Return the 2 n rows sorted by what a rule makes of the columns it reads."""
-        names = columns_read(rule)
-        if rule.alike is None:
-            return self.kinds(names)
-        first, *others = (kinds_of(column) for column in rule.alike(self.take(names, ALL)))
-        for other in others:
-            first = both(first, other)
-        return first
-
-    def take(self, names: tuple[str, ...], rows: Array | slice) -> JobColumns:
-        """Return some of the 2 n rows of some columns; what nobody reads is left as it is."""
-        columns = {name: getattr(self.filled.adverse, name) for name in COLUMNS}
-        columns.update({name: self._stacked(name)[rows] for name in {"service", *names}})
-        return JobColumns(**columns)
+    def view(self, rows: Array | None = None) -> JobView:
+        """Return a view of some of the 2 n rows, or of all."""
+        if rows is None:
+            return JobView(self._stacked, 2 * self.jobs)
+        return JobView(lambda name: self._stacked(name)[rows], len(rows))
 
     def _stacked(self, name: str) -> Array:
         if name not in self._columns:
@@ -138,6 +110,14 @@ def kinds_of(column: Array) -> Kinds:
         low = values.min(initial=0)
         return Kinds.of(values - low, int(values.max(initial=0) - low) + 1)
     return _sorted(values)
+
+
+def kinds_of_all(columns: tuple[Array, ...]) -> Kinds:
+    """Return the kinds of rows alike in all columns."""
+    first, *others = (kinds_of(column) for column in columns)
+    for other in others:
+        first = both(first, other)
+    return first
 
 
 def both(one: Kinds, other: Kinds) -> Kinds:

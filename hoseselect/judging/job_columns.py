@@ -3,100 +3,101 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Sequence
+from functools import cache, lru_cache
 
 import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
+from hoseselect.domain.pieces import Piece
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
 CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
+RUNS_KEPT = 4096  # figures of runs that are kept, a matter of memory
 
 
 def job_columns(
-    job: Job,
-    bare_length: float = math.nan,
-    cut_length: float = math.nan,
-    longest_length: float = math.nan,
+    jobs: Sequence[Job], lengths: tuple[Array, Array, Array] | None = None
 ) -> JobColumns:
-    """Return one job as columns of one row.
+    """Return jobs as columns.
 
     Parameters
     ----------
-    job : a job that no stop has met
-    bare_length, cut_length, longest_length : tip to tip with both engagements, the length to cut
-        and the longest that works, where they are known before the hose is [mm]
+    jobs : n jobs that no stop has met
+    lengths : tip to tip with both engagements, the length to cut and the longest that works, where
+        they are known before the hose is, each of shape (n,) [mm]
     """
-    a, b = job.nipple_a, job.nipple_b
-    tip, tightest, lead = route_figures(job)
-    named = fluids_in_line(job)
-    drips = tuple(fluid for fluid in job.drips if fluid != "unknown")
-    features = job.features
+    a, b = [job.nipple_a for job in jobs], [job.nipple_b for job in jobs]
+    duty, routes = [job.duty for job in jobs], [job.route for job in jobs]
+    features = [job.features for job in jobs]
+    heat = [route.heat_source for route in routes]
+    unknown = np.full((len(jobs), 1), np.nan)
+    bare, cut, longest = (unknown,) * 3 if lengths is None else (c[:, None] for c in lengths)
+    tip, tightest, lead = np.array([route_figures(job) for job in jobs]).reshape(-1, 3).T
+    service = _whole(service_columns().index[job.service] for job in jobs)
+    pressure_max = _numbers(own.pressure_max for own in duty)
+    boosted = pressure_max > limit("crankcase-pressure-highest")
+    drips = [job.drips for job in jobs]
     return JobColumns(
-        service=_whole(service_columns().index[job.service]),
-        fluids=fluid_mask(named)[None, :] | services_always(job.service)[None, :],
-        drips=fluid_mask(drips)[None, :],
-        fluids_known=_whole(YES if fluids_known(job) else UNKNOWN),
-        drips_known=_whole(UNKNOWN if "unknown" in job.drips else YES),
-        fluid_steady=_number(job.duty.fluid_steady),
-        fluid_peak=_number(job.duty.fluid_peak),
-        air_steady=_number(job.duty.air_steady),
-        air_peak=_number(job.duty.air_peak),
-        coldest_start=_number(job.duty.coldest_start),
-        pressure_min=_number(job.duty.pressure_min),
-        pressure_max=_number(job.duty.pressure_max),
-        pressure_spike=_number(job.duty.pressure_spike),
-        boost_stated=_whole(
-            YES if job.duty.pressure_max > limit("crankcase-pressure-highest") else NO
-        ),
-        threaded=_whole(YES if job.features.end_fitting == "threaded" else NO),
-        nipple_a=_number(a.outside_diameter),
-        nipple_b=_number(b.outside_diameter),
-        has_bead_a=_whole(CODES[a.bead]),
-        has_bead_b=_whole(CODES[b.bead]),
-        bead_a=_number(a.bead_diameter),
-        bead_b=_number(b.bead_diameter),
-        measured_on_a=_whole(_measured_on(a)),
-        measured_on_b=_whole(_measured_on(b)),
-        usable_a=_number(usable(a)),
-        usable_b=_number(usable(b)),
-        tip_length=_number(tip),
-        tightest_radius=_number(tightest),
-        lead=_number(lead),
-        movement=_number(movement(job)),
-        supports=_number(job.route.supports),
-        heat_source_distance=_number(job.route.heat_source.distance),
-        heat_source_shielded=_whole(CODES[job.route.heat_source.shielded]),
-        window_width=_number(math.nan),
-        window_needed=_number(math.nan),
-        other_radius=_number(math.nan),
-        keep_outs=_whole(YES if job.route.free and job.route.free.keep_outs else NO),
-        clearance_left=_number(math.nan),
-        weight_number=_number(math.nan),
-        original_bore=_number(job.original_bore),
-        given_length=_number(job.cut_length),
-        bare_length=_number(bare_length),
-        cut_length=_number(cut_length),
-        longest_length=_number(longest_length),
-        low_spot=_whole(CODES[job.route.low_spot]),
-        fall=_whole(CODES[job.route.fall]),
-        insert=_whole(
-            {"unknown": UNKNOWN, "none": NO}.get(features.insert, YES),
-        ),
-        turbo=_whole(CODES[features.turbo]),
-        sees_boost=_whole(CODES[features.sees_boost]),
-        submerged=_whole(CODES[features.submerged]),
-        plastic=_whole(_plastic(a, b)),
+        service=service,
+        fluids=_masks(fluids_in_line(job) for job in jobs)
+        | service_columns().fluids_always[service[:, 0]],
+        drips=_masks(tuple(f for f in own if f != "unknown") for own in drips),
+        fluids_known=_whole(YES if fluids_known(job) else UNKNOWN for job in jobs),
+        drips_known=_whole(UNKNOWN if "unknown" in own else YES for own in drips),
+        fluid_steady=_numbers(own.fluid_steady for own in duty),
+        fluid_peak=_numbers(own.fluid_peak for own in duty),
+        air_steady=_numbers(own.air_steady for own in duty),
+        air_peak=_numbers(own.air_peak for own in duty),
+        coldest_start=_numbers(own.coldest_start for own in duty),
+        pressure_min=_numbers(own.pressure_min for own in duty),
+        pressure_max=pressure_max,
+        pressure_spike=_numbers(own.pressure_spike for own in duty),
+        boost_stated=np.where(boosted, YES, NO),
+        threaded=_whole(YES if own.end_fitting == "threaded" else NO for own in features),
+        nipple_a=_numbers(own.outside_diameter for own in a),
+        nipple_b=_numbers(own.outside_diameter for own in b),
+        has_bead_a=_answers(own.bead for own in a),
+        has_bead_b=_answers(own.bead for own in b),
+        bead_a=_numbers(own.bead_diameter for own in a),
+        bead_b=_numbers(own.bead_diameter for own in b),
+        measured_on_a=_whole(MEASURED_ON[own.measured_on] for own in a),
+        measured_on_b=_whole(MEASURED_ON[own.measured_on] for own in b),
+        usable_a=_usable(a),
+        usable_b=_usable(b),
+        tip_length=tip[:, None],
+        tightest_radius=tightest[:, None],
+        lead=lead[:, None],
+        movement=_numbers(movement(job) for job in jobs),
+        supports=_numbers(route.supports for route in routes),
+        heat_source_distance=_numbers(own.distance for own in heat),
+        heat_source_shielded=_answers(own.shielded for own in heat),
+        window_width=unknown,
+        window_needed=unknown,
+        other_radius=unknown,
+        keep_outs=_whole(YES if r.free and r.free.keep_outs else NO for r in routes),
+        clearance_left=unknown,
+        weight_number=unknown,
+        original_bore=_numbers(job.original_bore for job in jobs),
+        given_length=_numbers(job.cut_length for job in jobs),
+        bare_length=bare,
+        cut_length=cut,
+        longest_length=longest,
+        low_spot=_answers(route.low_spot for route in routes),
+        fall=_answers(route.fall for route in routes),
+        insert=_whole(INSERTS.get(own.insert, YES) for own in features),
+        turbo=_answers(own.turbo for own in features),
+        sees_boost=_answers(own.sees_boost for own in features),
+        submerged=_answers(own.submerged for own in features),
+        plastic=_whole(map(_plastic, a, b)),
     )
 
 
-def services_always(service: str) -> Array:
-    """Return the constituents that flow in a service in any case, shape (fluids,)."""
-    columns = service_columns()
-    mask: Array = columns.fluids_always[columns.index[service]]
-    return mask
+MEASURED_ON = {"plain": YES, "bead": NO, "unknown": UNKNOWN}
+INSERTS = {"unknown": UNKNOWN, "none": NO}
 
 
 def fluids_in_line(job: Job) -> tuple[str, ...]:
@@ -114,11 +115,19 @@ def fluids_in_line(job: Job) -> tuple[str, ...]:
 
 def fluids_known(job: Job) -> bool:
     """Return whether the job names a fluid of every family that is else assumed."""
-    defaults = table("service_fluids").where(service=job.service, role="default")
-    named = {family(fluid) for fluid in job.fluids if fluid != "unknown"}
-    return "unknown" not in job.fluids and {family(row["fluid"]) for row in defaults} <= named
+    if "unknown" in job.fluids:
+        return False
+    return _families_assumed(job.service) <= {family(fluid) for fluid in job.fluids}
 
 
+@cache
+def _families_assumed(service: str) -> frozenset[str]:
+    """Return the families of fluid that are assumed in a service where none is named."""
+    defaults = table("service_fluids").where(service=service, role="default")
+    return frozenset(family(row["fluid"]) for row in defaults)
+
+
+@cache
 def family(fluid: str) -> str:
     """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
     return table("fluids").row(fluid=fluid)["family"]
@@ -141,16 +150,17 @@ def route_figures(job: Job) -> tuple[float, float, float]:
     """Return tip length, tightest radius and shorter straight lead of a route [mm], NaN unknown."""
     route = job.route
     if route.kind == "run":
-        run = Run(route.pieces)
-        lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
-        return run.length, run.tightest_radius, lead
+        return _run_figures(route.pieces)
     if route.kind == "measured":
         return route.measured, route.tightest_radius, math.nan
     return math.nan, math.nan, math.nan
 
 
-def _measured_on(nipple: Nipple) -> int:
-    return {"plain": YES, "bead": NO, "unknown": UNKNOWN}[nipple.measured_on]
+@lru_cache(maxsize=RUNS_KEPT)
+def _run_figures(pieces: tuple[Piece, ...]) -> tuple[float, float, float]:
+    run = Run(pieces)
+    lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
+    return run.length, run.tightest_radius, lead
 
 
 def _plastic(a: Nipple, b: Nipple) -> int:
@@ -160,9 +170,26 @@ def _plastic(a: Nipple, b: Nipple) -> int:
     return UNKNOWN if "unknown" in materials else NO
 
 
-def _number(value: float) -> Array:
-    return np.array([[value]], dtype=np.float64)
+def _numbers(values: Iterable[float]) -> Array:
+    return np.array(list(values), dtype=np.float64)[:, None]
 
 
-def _whole(value: int) -> Array:
-    return np.array([[value]], dtype=np.int64)
+def _whole(values: Iterable[int]) -> Array:
+    return np.array(list(values), dtype=np.int64)[:, None]
+
+
+def _answers(words: Iterable[str]) -> Array:
+    return _whole(map(CODES.__getitem__, words))
+
+
+def _usable(nipples: Sequence[Nipple]) -> Array:
+    usable = _numbers(own.usable_length for own in nipples)
+    return np.fmin(usable, _numbers(own.engagement for own in nipples))
+
+
+def _masks(fluids: Iterable[tuple[str, ...]]) -> Array:
+    """Return which constituents stand in each set of fluids, shape (n, fluids)."""
+    known: dict[tuple[str, ...], Array] = {}
+    return np.array(
+        [known[own] if own in known else known.setdefault(own, fluid_mask(own)) for own in fluids]
+    ).reshape(-1, len(service_columns().fluids))

@@ -1,4 +1,4 @@
-"""One registry of rules: a function here, a row in the table of rules, nothing else.
+"""What a rule is: a function over columns, and a row in the table of rules; nothing is declared.
 
 The code of a rule is its function's name with hyphens; its docstring is its manual page.
 """
@@ -6,25 +6,25 @@ The code of a rule is its function's name with hyphens; its docstring is its man
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from functools import cache
-from importlib import import_module
-from typing import Literal, Protocol, cast
+from dataclasses import dataclass, field
+from typing import Any, Literal, Protocol, cast
 
-from hoseselect.judging.columns import Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.errors import KnowledgeError
-from hoseselect.knowledge.load import Row, table
-
-MODULES = ("fluid", "marking", "heat", "pressure", "fit", "bend", "route", "flow", "stock")
+from hoseselect.knowledge.load import Row, Table
 
 
 class RuleFunction(Protocol):
-    """A function over columns."""
+    """A function over columns: those of jobs, or what the rule's reduction made of them."""
 
-    def __call__(self, jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+    def __call__(self, jobs: Any, hoses: HoseColumns, /) -> Comparison:
         """Return demand against limit."""
         ...
+
+
+Reduction = Callable[[JobView], tuple[Array, ...]]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -36,20 +36,20 @@ class Rule:
     code : never used again for another rule
     group : fluid, marking, heat, pressure, fit, bend, route, flow or stock
     axis : whether the columns across are hose types or hose sizes
-    needs : the job columns it reads
     function : the rule itself
-    alike : what the rule makes of those columns, each of shape (n, 1): jobs alike in it have the
-        same figures and sentences; None = the columns themselves
     row : sentences, unit and source
+    of : what is made of the columns of jobs, each of shape (n, 1), where many jobs come to the
+        same; the rule then sees that and nothing else of the jobs
+    reads : the job columns that it was seen to read so far
     """
 
     code: str
     group: str
     axis: Literal["type", "size"]
-    needs: tuple[str, ...]
     function: RuleFunction
-    alike: Reduction | None
     row: Row
+    of: Reduction | None = None
+    reads: set[str] = field(default_factory=set)
 
     @property
     def page(self) -> str:
@@ -62,47 +62,51 @@ class Rule:
         return self.page.splitlines()[0]
 
 
-Reduction = Callable[[JobColumns], tuple[Array, ...]]
-_declared: dict[str, tuple[tuple[str, ...], RuleFunction, Reduction | None]] = {}
+@dataclass(frozen=True, eq=False, repr=False)
+class Declared:
+    """A function that was declared a rule."""
+
+    function: RuleFunction
+    of: Reduction | None
 
 
-def rule(*needs: str, alike: Reduction | None = None) -> Callable[[RuleFunction], RuleFunction]:
-    """Declare a rule and the job columns it reads.
+_declared: dict[str, Declared] = {}
+
+
+def rule(*, of: Reduction | None = None) -> Callable[[RuleFunction], RuleFunction]:
+    """Declare a rule.
 
     Parameters
     ----------
-    needs : names of columns of JobColumns
-    alike : what the rule makes of them, where many jobs come to the same
+    of : makes a few columns of those of the jobs, where many jobs come to the same; the rule gets
+        them in place of the jobs
     """
 
     def declare(function: RuleFunction) -> RuleFunction:
         code = cast("str", getattr(function, "__name__", "")).replace("_", "-")
         if code in _declared:
             raise KnowledgeError(code, "a second rule of this code", "one")
-        _declared[code] = (needs, function, alike)
+        _declared[code] = Declared(function, of)
         return function
 
     return declare
 
 
-@cache
-def rules() -> tuple[Rule, ...]:
-    """Return every rule, in the order of the table: the order that decides.
+def declared_rules(rows: Table) -> tuple[Rule, ...]:
+    """Return the declared rules with their rows, in the order of the table: the order that decides.
 
     Raises
     ------
     KnowledgeError
         when a rule has no row, or a row no rule.
     """
-    for module in MODULES:
-        import_module(f"hoseselect.rules.{module}")
-    rows = {row["code"]: row for row in table("rules")}
-    if set(rows) != set(_declared):
-        odd = ", ".join(sorted(set(rows) ^ set(_declared)))
+    codes = [row["code"] for row in rows]
+    if set(codes) != set(_declared):
+        odd = ", ".join(sorted(set(codes) ^ set(_declared)))
         raise KnowledgeError("rules.csv", f"not on both sides: {odd}", "one row for each rule")
     made = []
-    for code, row in rows.items():
-        needs, function, alike = _declared[code]
+    for row in rows:
+        own = _declared[row["code"]]
         axis = cast("Literal['type', 'size']", row["axis"])
-        made.append(Rule(code, row["group"], axis, needs, function, alike, row))
+        made.append(Rule(row["code"], row["group"], axis, own.function, row, own.of))
     return tuple(made)

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.columns import HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit, limit_source
 
 
-@rule("tightest_radius")
-def bend_radius(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Tightest bend of the route against the least bend radius.
 
     What it checks
@@ -42,8 +43,8 @@ def bend_radius(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("lead")
-def bend_lead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def bend_lead(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Straight lead between the nipple and the first bend.
 
     What it checks
@@ -66,8 +67,8 @@ def bend_lead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("window_width")
-def bend_window(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def bend_window(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Window of lengths of a free route against the tolerance of the cut.
 
     What it checks
@@ -88,8 +89,8 @@ def bend_window(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("other_radius")
-def bend_second_shape(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def bend_second_shape(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Another way in which the hose can lie.
 
     What it checks
@@ -112,8 +113,8 @@ def bend_second_shape(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("weight_number")
-def bend_weight(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def bend_weight(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Own weight of a long soft hose on a free route.
 
     What it checks

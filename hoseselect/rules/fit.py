@@ -4,23 +4,24 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import NO, YES, Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.fit import stretch
 
 
-def end_note(a: Array, b: Array) -> str:
-    """Return which end the figure belongs to."""
-    if a == b:
+def end_note(a_less_b: float) -> str:
+    """Return which end the figure belongs to, by the sign of A less B."""
+    if a_less_b == 0:
         return "both ends"
-    return "end A" if a > b else "end B"
+    return "end A" if a_less_b > 0 else "end B"
 
 
-@rule("threaded")
-def fit_ends(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fit_ends(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Nipples, not threads, at the ends.
 
     What it checks
@@ -33,11 +34,11 @@ def fit_ends(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     across = np.zeros((1, len(hoses.sizes)))
-    return Comparison((jobs.threaded == YES).astype(float), across)
+    return Comparison(jobs.threaded.yes.astype(float), across)
 
 
-@rule("service")
-def fit_clamps(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fit_clamps(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Hose made for clamps.
 
     What it checks
@@ -60,18 +61,18 @@ def fit_clamps(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def larger_nipple(jobs: JobColumns) -> tuple[Array, Array]:
+def larger_nipple(jobs: JobView) -> tuple[Array, Array]:
     """Return the larger nipple [mm], and which end it is."""
     return np.maximum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
 
 
-def smaller_nipple(jobs: JobColumns) -> tuple[Array, Array]:
+def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
     """Return the smaller nipple [mm], and which end it is."""
     return np.minimum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=larger_nipple)
-def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=larger_nipple)
+def fit_stretch(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore on the plain part of the nipple.
 
     What it checks
@@ -85,19 +86,19 @@ def fit_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source: no standard recommends a percentage.
     """
     sizes = hoses.sizes
-    larger, _ = larger_nipple(jobs)
+    larger, end = nipple
     plain = sizes.unreinforced
     most = np.where(plain, limit("stretch-unreinforced-reject"), limit("stretch-textile-reject"))
     good = np.where(plain, limit("stretch-unreinforced-accept"), limit("stretch-textile-accept"))
 
     def note(row: int, column: int) -> str:
-        return end_note(jobs.nipple_a[row, 0], jobs.nipple_b[row, 0])
+        return end_note(end[row, 0])
 
     return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :], note=note)
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=smaller_nipple)
-def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=smaller_nipple)
+def fit_loose(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Looseness of the nominal bore on the nipple.
 
     What it checks
@@ -109,11 +110,11 @@ def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    smaller, _ = smaller_nipple(jobs)
+    smaller, end = nipple
     across = np.zeros((1, len(hoses.sizes)))
 
     def note(row: int, column: int) -> str:
-        return end_note(jobs.nipple_b[row, 0], jobs.nipple_a[row, 0])
+        return end_note(-end[row, 0])
 
     return Comparison(
         0.0 - stretch(smaller, hoses.sizes.bore),
@@ -123,8 +124,8 @@ def fit_loose(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("nipple_a", "nipple_b", "measured_on_a", "measured_on_b", alike=smaller_nipple)
-def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=smaller_nipple)
+def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Largest bore within tolerance on the nipple.
 
     What it checks
@@ -138,7 +139,7 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         33 CFR 183.558(d), Table 8.
     """
-    smaller, _ = smaller_nipple(jobs)
+    smaller, _ = nipple
     rows = list(table("loose_fit"))
     bounds = np.array([row.number("nipple_up_to_mm") for row in rows])[:-1]
     allowed = np.array([row.number("excess_bore_mm") for row in rows])
@@ -151,15 +152,15 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def larger_bead(jobs: JobColumns) -> tuple[Array, ...]:
+def larger_bead(jobs: JobView) -> tuple[Array, ...]:
     """Return the larger diameter that the hose is pushed over, bead or plain nipple [mm]."""
-    over_a = np.where(jobs.has_bead_a == YES, jobs.bead_a, jobs.nipple_a)
-    over_b = np.where(jobs.has_bead_b == YES, jobs.bead_b, jobs.nipple_b)
+    over_a = np.where(jobs.has_bead_a.yes, jobs.bead_a, jobs.nipple_a)
+    over_b = np.where(jobs.has_bead_b.yes, jobs.bead_b, jobs.nipple_b)
     return (np.maximum(over_a, over_b),)
 
 
-@rule(*("nipple_a", "nipple_b", "has_bead_a", "has_bead_b", "bead_a", "bead_b"), alike=larger_bead)
-def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=larger_bead)
+def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore over the bead.
 
     What it checks
@@ -172,7 +173,7 @@ def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     sizes = hoses.sizes
-    (larger,) = larger_bead(jobs)
+    (larger,) = over
     plain = sizes.unreinforced
     most = np.where(
         plain, limit("stretch-bead-unreinforced-reject"), limit("stretch-bead-reinforced")
@@ -183,8 +184,8 @@ def fit_bead_stretch(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :])
 
 
-@rule("service", "has_bead_a", "has_bead_b")
-def fit_bead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fit_bead(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Bead on both nipples where the service demands it.
 
     What it checks
@@ -198,18 +199,15 @@ def fit_bead(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     needed = service_columns().bead_required[jobs.service]
 
-    def beads(answer: Array) -> Array:
-        return np.where(answer < 0, np.nan, answer.astype(float))
-
-    both = np.minimum(beads(jobs.has_bead_a), beads(jobs.has_bead_b))
-    none = (jobs.has_bead_a == 0) | (jobs.has_bead_b == 0)
+    both = np.minimum(jobs.has_bead_a.as_float, jobs.has_bead_b.as_float)
+    none = jobs.has_bead_a.no | jobs.has_bead_b.no
     found = np.where(none, 0.0, both)
     across = np.ones((1, len(hoses.sizes)))
     return Comparison(found, across, sense="at_least", applies=needed)
 
 
-@rule("usable_a", "usable_b", "service")
-def fit_engagement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Length of nipple for hose and clamp.
 
     What it checks

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.columns import HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.flow import loss_ratio
 
 
-@rule("original_bore")
-def flow_loss(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def flow_loss(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Pressure loss of the substitute bore against the original's.
 
     What it checks

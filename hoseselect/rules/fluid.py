@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import YES, Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import Row, table
 
 NEEDED = np.array([[2.0]])
@@ -114,8 +115,8 @@ def liner_ratings(hoses: HoseColumns) -> Array:
     return np.where(types.claimed & np.isnan(types.liner_rating), CLAIMED, types.liner_rating)
 
 
-@rule("fluids", "fluid_steady")
-def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fluid_liner(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Liner against every fluid that touches the bore.
 
     What it checks
@@ -148,8 +149,8 @@ def fluid_liner(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return rating_comparison(rating, note=note, source=source)
 
 
-@rule("service", "drips", "fluids")
-def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Cover against air, ozone and what drips on it.
 
     What it checks
@@ -180,8 +181,8 @@ def fluid_cover(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return rating_comparison(rating, note=note, source=source)
 
 
-@rule("service")
-def fluid_permeation(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fluid_permeation(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Fuel vapour through the wall.
 
     What it checks
@@ -205,8 +206,8 @@ def fluid_permeation(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "submerged")
-def fluid_submerged(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Hose under fuel.
 
     What it checks
@@ -220,9 +221,9 @@ def fluid_submerged(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     services = service_columns()
     in_tank = jobs.service == services.index["fuel-in-tank"]
-    under = in_tank | (jobs.submerged == YES)
-    matters = services.fuel[jobs.service] & (under | (jobs.submerged != 0))
+    under = in_tank | jobs.submerged.yes
+    matters = services.fuel[jobs.service] & (under | jobs.submerged.possible)
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
-    demand = np.where(under, 1.0, np.where(jobs.submerged == 0, 0.0, np.nan))
+    demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))
     demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)
     return Comparison(demand, np.where(np.isnan(demand), np.nan, made_for_it), applies=matters)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.load import limit
 
@@ -19,8 +20,8 @@ def short_time_limit(hoses: HoseColumns) -> Array:
     return np.fmax(types.temperature_short_time, types.temperature_continuous)[None, :]
 
 
-@rule("fluid_steady")
-def heat_fluid_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_fluid_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Steady fluid temperature against the continuous limit.
 
     What it checks
@@ -36,8 +37,8 @@ def heat_fluid_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(jobs.fluid_steady, hoses.types.temperature_continuous[None, :])
 
 
-@rule("fluid_peak")
-def heat_fluid_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_fluid_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Peak fluid temperature against the short-time limit.
 
     What it checks
@@ -53,8 +54,8 @@ def heat_fluid_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(jobs.fluid_peak, short_time_limit(hoses))
 
 
-@rule("air_steady")
-def heat_air_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_air_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Steady air temperature round the hose against the continuous limit.
 
     What it checks
@@ -69,8 +70,8 @@ def heat_air_steady(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(jobs.air_steady, hoses.types.temperature_continuous[None, :])
 
 
-@rule("air_peak")
-def heat_air_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_air_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Peak air temperature against the short-time limit.
 
     What it checks
@@ -86,8 +87,8 @@ def heat_air_peak(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(jobs.air_peak, short_time_limit(hoses))
 
 
-@rule("coldest_start")
-def heat_cold(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_cold(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Coldest start against the cold limit.
 
     What it checks
@@ -102,8 +103,8 @@ def heat_cold(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(jobs.coldest_start, hoses.types.temperature_cold[None, :], sense="at_least")
 
 
-@rule("heat_source_distance", "heat_source_shielded")
-def heat_source(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Distance to exhaust, turbocharger or another heat source.
 
     What it checks
@@ -118,7 +119,7 @@ def heat_source(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """
     moved = np.maximum(jobs.heat_source_distance - limit("heat-source-growth"), 0.0)
     need = np.where(
-        jobs.heat_source_shielded == YES,
+        jobs.heat_source_shielded.yes,
         limit("heat-source-clearance-shielded"),
         limit("heat-source-clearance"),
     )
@@ -128,8 +129,8 @@ def heat_source(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("fluid_steady", "air_steady")
-def heat_life(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def heat_life(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Ageing at the steady temperature, relative to ageing at the continuous limit.
 
     What it checks

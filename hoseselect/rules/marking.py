@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.columns import HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import table
 
 
-@rule("service")
-def marking_identity(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def marking_identity(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """A hose that nobody can name.
 
     What it checks
@@ -28,8 +29,8 @@ def marking_identity(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(np.ones(jobs.service.shape), named)
 
 
-@rule("service")
-def marking_required(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Published marking that the service demands.
 
     What it checks
@@ -69,8 +70,8 @@ def marking_required(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-@rule("service", "pressure_max", "pressure_spike")
-def marking_pressure(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def marking_pressure(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Highest pressure against what the claimed marking covers with clamps.
 
     What it checks
@@ -88,8 +89,8 @@ def marking_pressure(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(demand, limit, applies=~np.isnan(limit) & ~(demand <= 0))
 
 
-@rule("service")
-def marking_proof(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def marking_proof(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """What must be proved before the line may be trusted.
 
     What it checks

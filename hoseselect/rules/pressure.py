@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit, limit_source
 
 
-@rule("pressure_max", "pressure_spike")
-def pressure_working(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def pressure_working(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Highest pressure against the working pressure with clamps.
 
     What it checks
@@ -29,15 +30,15 @@ def pressure_working(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(demand, hoses.sizes.working_pressure[None, :], applies=~(demand <= 0))
 
 
-def suction_hot(jobs: JobColumns) -> tuple[Array, Array]:
+def suction_hot(jobs: JobView) -> tuple[Array, Array]:
     """Return the suction [kPa], and whether the limit hot counts, as where no heat is known."""
     warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
     known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
     return np.maximum(-jobs.pressure_min, 0.0), warm | ~known_warm
 
 
-@rule("pressure_min", "fluid_steady", "air_steady", alike=suction_hot)
-def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=suction_hot)
+def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Suction against the suction limit, or the wall's collapse.
 
     What it checks
@@ -53,7 +54,7 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Stability, art. 7.3, from memory) with a factor for ovality and a share for hot rubber.
     """
     sizes = hoses.sizes
-    suction, hot = suction_hot(jobs)
+    suction, hot = line
     cold = np.fmax(sizes.suction_cold, sizes.suction_hot)
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
@@ -65,20 +66,20 @@ def pressure_suction(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         applies=~(suction <= 0),
         source=lambda row, column: (
             f"ring buckling of the wall; {limit_source('collapse-factor')}"
-            if np.broadcast_to(estimated, (len(jobs), len(sizes)))[row, column]
+            if np.broadcast_to(estimated, (len(suction), len(sizes)))[row, column]
             else ""
         ),
     )
 
 
-def unsupported_span(jobs: JobColumns) -> tuple[Array, Array]:
+def unsupported_span(jobs: JobView) -> tuple[Array, Array]:
     """Return the longest unsupported span where the suction is deep [mm], and whether it is."""
     deep = -jobs.pressure_min >= limit("suction-unsupported-from")
     return np.where(deep, np.fmin(jobs.supports, jobs.tip_length), np.nan), deep
 
 
-@rule("supports", "pressure_min", "tip_length", alike=unsupported_span)
-def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=unsupported_span)
+def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Long unsupported textile hose under suction.
 
     What it checks
@@ -93,7 +94,7 @@ def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         suction at which MIL-PRF-62028D, 3.3.3 tests engine-air hose.
     """
     sizes = hoses.sizes
-    span, deep = unsupported_span(jobs)
+    span, deep = line
     longest = np.full((1, len(sizes)), limit("suction-unsupported-max"))
     return Comparison(
         span,
@@ -103,7 +104,7 @@ def pressure_unsupported(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def hot_pressure(jobs: JobColumns) -> tuple[Array, Array]:
+def hot_pressure(jobs: JobView) -> tuple[Array, Array]:
     """Return 1 where the line is under pressure, else 0, and whether it is hot and of a kind."""
     groups = np.array([group in REINFORCED for group in service_columns().group])
     hot = jobs.fluid_steady > limit("reinforcement-from-temperature")
@@ -111,8 +112,8 @@ def hot_pressure(jobs: JobColumns) -> tuple[Array, Array]:
     return np.where(jobs.pressure_max > 0, 1.0, 0.0), matters
 
 
-@rule("service", "pressure_max", "fluid_steady", alike=hot_pressure)
-def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=hot_pressure)
+def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Reinforcement of hose on hot lines under pressure.
 
     What it checks
@@ -125,7 +126,7 @@ def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    demand, matters = hot_pressure(jobs)
+    demand, matters = line
     reinforced = (~hoses.sizes.unreinforced).astype(float)[None, :]
     return Comparison(demand, reinforced, applies=matters)
 
@@ -133,8 +134,8 @@ def pressure_reinforcement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
 REINFORCED = ("coolant", "oil", "steering")
 
 
-@rule("service", "turbo", "sees_boost")
-def pressure_boost(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Boost on the crankcase line of a turbocharged engine.
 
     What it checks
@@ -147,7 +148,7 @@ def pressure_boost(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    asked = service_columns().boost_possible[jobs.service] & (jobs.turbo != NO)
-    stated = (jobs.boost_stated == YES) | (jobs.sees_boost == NO)
+    asked = service_columns().boost_possible[jobs.service] & jobs.turbo.possible
+    stated = jobs.boost_stated.yes | jobs.sees_boost.no
     demand = np.where(stated, 0.0, np.nan)
     return Comparison(demand, np.zeros((1, len(hoses.types.name))), applies=asked)

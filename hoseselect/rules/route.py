@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit
 
 FREEZING = 0.0
@@ -17,21 +18,21 @@ def _across(hoses: HoseColumns) -> Array:
     return np.zeros((1, len(hoses.sizes)))
 
 
-def given_and_needed(jobs: JobColumns) -> tuple[Array, Array]:
+def given_and_needed(jobs: JobView) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the one needed; NaN where none is cut [mm]."""
     given = jobs.given_length
     return given, np.where(np.isnan(given), np.nan, jobs.bare_length + jobs.movement)
 
 
-def given_and_longest(jobs: JobColumns) -> tuple[Array, Array]:
+def given_and_longest(jobs: JobView) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the longest; NaN where none is cut [mm]."""
     given = jobs.given_length
     longest = jobs.longest_length + jobs.movement / (1 - limit("slack-max-share"))
     return given, np.where(np.isnan(given), np.nan, longest)
 
 
-@rule("given_length", "movement", alike=given_and_needed)
-def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=given_and_needed)
+def route_length(piece: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Length of a piece that is already cut.
 
     What it checks
@@ -44,12 +45,12 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The sum of the cut plan.
     """
-    given, needed = given_and_needed(jobs)
+    given, needed = piece
     return Comparison(given, needed + _across(hoses), sense="at_least", applies=~np.isnan(given))
 
 
-@rule("given_length", "longest_length", "movement", alike=given_and_longest)
-def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=given_and_longest)
+def route_excess(piece: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Excess length of a piece that is already cut.
 
     What it checks
@@ -61,7 +62,7 @@ def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         NAVEDTRA 14105, p. 5-11: slack of 5 to 8 % of the total length.
     """
-    given, longest = given_and_longest(jobs)
+    given, longest = piece
     return Comparison(
         given,
         _across(hoses) + np.inf,
@@ -70,15 +71,15 @@ def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def low_spot_in_frost(jobs: JobColumns) -> tuple[Array, Array]:
+def low_spot_in_frost(jobs: JobView) -> tuple[Array, Array]:
     """Return 1 where there is a low spot, else 0, and whether it matters."""
     services = service_columns()
     frost = (jobs.coldest_start < FREEZING) | services.fall_required[jobs.service]
-    return (jobs.low_spot == YES).astype(float), services.low_spot_matters[jobs.service] & frost
+    return jobs.low_spot.yes.astype(float), services.low_spot_matters[jobs.service] & frost
 
 
-@rule("service", "low_spot", "coldest_start", alike=low_spot_in_frost)
-def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=low_spot_in_frost)
+def route_low_spot(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Low spot in which water freezes or oil stands.
 
     What it checks
@@ -90,12 +91,12 @@ def route_low_spot(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    demand, matters = low_spot_in_frost(jobs)
+    demand, matters = line
     return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
 
 
-@rule("service", "fall")
-def route_fall(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def route_fall(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Steady fall of a line that drains by weight.
 
     What it checks
@@ -108,12 +109,12 @@ def route_fall(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     needed = service_columns().fall_required[jobs.service]
-    demand = (jobs.fall == NO).astype(float)
+    demand = jobs.fall.no.astype(float)
     return Comparison(demand, _across(hoses), applies=needed)
 
 
-@rule("service", "insert")
-def route_insert(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def route_insert(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """What sat inside the old hose.
 
     What it checks
@@ -127,12 +128,12 @@ def route_insert(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     matters = service_columns().insert_possible[jobs.service]
-    demand = (jobs.insert < 0).astype(float)
+    demand = jobs.insert.unknown.astype(float)
     return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
 
 
-@rule("movement", "tip_length")
-def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def route_movement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Movement of the ends against the length of the line.
 
     What it checks
@@ -150,8 +151,8 @@ def route_movement(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(share, _across(hoses) + limit("movement-share-reject"), caution=most)
 
 
-@rule("clearance_left", "keep_outs")
-def route_clearance(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def route_clearance(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Clearance of a free route to keep-outs and heat sources.
 
     What it checks
@@ -169,5 +170,5 @@ def route_clearance(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         jobs.clearance_left,
         _across(hoses),
         sense="at_least",
-        applies=jobs.keep_outs == YES,
+        applies=jobs.keep_outs.yes,
     )

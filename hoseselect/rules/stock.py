@@ -6,16 +6,17 @@ from functools import cache
 
 import numpy as np
 
-from hoseselect.judging.columns import Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import RELATIVE_TOLERANCE, Comparison
 from hoseselect.judging.distinct import both, kinds_of
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
+from hoseselect.judging.view import JobView
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
 
 
-@rule("cut_length")
-def stock_roll(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule()
+def stock_roll(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Roll long enough for the cut.
 
     What it checks
@@ -34,14 +35,14 @@ def stock_roll(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     )
 
 
-def clamped_nipples(jobs: JobColumns) -> tuple[Array, Array, Array]:
+def clamped_nipples(jobs: JobView) -> tuple[Array, Array, Array]:
     """Return a number for the group of the service, -1 where no clamp is used, and the nipples."""
     clamped = service_columns().clamped[jobs.service]
     return np.where(clamped, group_places()[jobs.service], -1), jobs.nipple_a, jobs.nipple_b
 
 
-@rule(*("service", "nipple_a", "nipple_b", "measured_on_a", "measured_on_b"), alike=clamped_nipples)
-def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
+@rule(of=clamped_nipples)
+def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Comparison:
     """Clamp whose range holds the hose on the nipple.
 
     What it checks
@@ -54,7 +55,7 @@ def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     Source
         The catalogue's clamp ranges.
     """
-    group, nipple_a, nipple_b = clamped_nipples(jobs)
+    group, nipple_a, nipple_b = ends
     held = np.ones((1, len(hoses.sizes)), dtype=np.int8)
     if hoses.clamp_ranges:
         held = _held(group, nipple_a, hoses)
@@ -64,7 +65,7 @@ def stock_clamp(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     figures = held.astype(np.float64)
     if held.min(initial=0) < 0:
         figures[held < 0] = np.nan
-    return Comparison(np.ones(jobs.service.shape), figures, applies=applies)
+    return Comparison(np.ones(group.shape), figures, applies=applies)
 
 
 def _held(group: Array, nipple: Array, hoses: HoseColumns) -> Array:

@@ -24,8 +24,8 @@ from hoseselect.intake.run_text import run_pieces
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.engine import combine_kinds, combine_results, evaluate, evaluate_kinds
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stops
 
 JOBS = 24_000
@@ -67,7 +67,7 @@ def parts(count: int) -> list[JobColumns]:
         except InputError:
             continue
         if not stops(job):
-            found.append(job_columns(job, *job_lengths(job)))
+            found.append(job_columns([job], job_lengths([job])))
     return found
 
 
@@ -129,7 +129,7 @@ def main() -> list[str]:
         nipple_a=jobs.nipple_a[np.roll(rows, 2)],
         nipple_b=jobs.nipple_b[np.roll(rows, 2)],
     )
-    head = f"{len(rules())} rules, {len(hoses.sizes)} hose sizes, {JOBS} jobs, one core"
+    head = f"{len(all_rules())} rules, {len(hoses.sizes)} hose sizes, {JOBS} jobs, one core"
     return [
         head,
         report("figures as people type them", mixed, hoses),

@@ -173,7 +173,7 @@ def test_columns_of_lines_are_those_of_their_jobs(seed: int) -> None:
             continue
         assert not found.odd[row], line
         plain += 1
-        for name, expected in vars(job_columns(job, *job_lengths(job))).items():
+        for name, expected in vars(job_columns([job], job_lengths([job]))).items():
             told = getattr(found.columns, name)[row : row + 1]
             assert told.dtype == expected.dtype, name
             np.testing.assert_array_equal(told, expected, err_msg=f"{name} of {line}")

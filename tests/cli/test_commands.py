@@ -25,8 +25,8 @@ from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.read_job import read_job
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.load import table
+from hoseselect.rules.manual import all_rules
 
 SHELF = Path(__file__).parents[1] / "scenarios" / "shelf"
 BOXES = re.compile(r"[\u2500-\u259f\x1b]")
@@ -130,7 +130,7 @@ def test_json_of_pick_has_what_is_promised(command: Command, job_file: str) -> N
     } <= set(found)
     best = found["hoses"][0]
     assert {"hose", "bore_mm", "verdict", "findings", "cut"} <= set(best)
-    assert [f["code"] for f in best["findings"]] == [rule.code for rule in rules()]
+    assert [f["code"] for f in best["findings"]] == [rule.code for rule in all_rules()]
     for finding in best["findings"]:
         assert set(finding) == {
             *("code", "verdict", "demand", "limit", "unit", "margin"),
@@ -311,7 +311,7 @@ def test_check_shows_every_finding(
     assert told.err == ""
     plain_paper(told.out)
     joined = re.sub(r"-\n\s+", "-", told.out)  # a code may be broken at its hyphen
-    assert [rule.code for rule in rules() if rule.code not in joined] == []
+    assert [rule.code for rule in all_rules() if rule.code not in joined] == []
     answer = check_hose(hose, read_job(tomllib.loads(CRANKCASE)), catalogue)
     assert data(command("check", hose, job_file, "--json")) == json.loads(
         json.dumps(answer.as_json())
@@ -483,7 +483,7 @@ def test_a_print_that_says_nothing(command: Command) -> None:
 
 def codes() -> list[str]:
     """Return every code that the index of `explain` lists."""
-    listed = [rule.code for rule in rules()] + ["job"]
+    listed = [rule.code for rule in all_rules()] + ["job"]
     for name, key in (
         ("services", "service"),
         ("stops", "stop"),

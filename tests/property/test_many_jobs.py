@@ -4,35 +4,27 @@ from __future__ import annotations
 
 import importlib.util
 import random
-from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 
-from hoseselect.answer.ask_many import first_questions
 from hoseselect.answer.ask_next import ask_next
-from hoseselect.answer.report import finding, margins, own_margins, reason
+from hoseselect.answer.judged import judged_columns
+from hoseselect.answer.report import finding, margins
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.intake.read_job import read_job
 from hoseselect.intake.run_text import run_pieces
-from hoseselect.judging.assume import assume
 from hoseselect.judging.columns import HoseColumns, JobColumns
-from hoseselect.judging.distinct import columns_read, kinds_of
-from hoseselect.judging.engine import (
-    combine_kinds,
-    combine_results,
-    evaluate,
-    evaluate_kinds,
-    judge,
-)
+from hoseselect.judging.distinct import kinds_of
+from hoseselect.judging.engine import combine, evaluate
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import Rule, rules
 from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stops
 
 LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
@@ -53,7 +45,7 @@ def job_parts(count: int, seed: int) -> list[JobColumns]:
         except InputError:
             continue
         if not stops(job):
-            parts.append(job_columns(job, *job_lengths(job)))
+            parts.append(job_columns([job], job_lengths([job])))
     return parts
 
 
@@ -78,84 +70,59 @@ def parts() -> list[JobColumns]:
     return job_parts(120, 3)
 
 
-class Recorder:
-    """Jobs that remember which of their columns were read."""
-
-    def __init__(self, jobs: JobColumns) -> None:
-        self.jobs = jobs
-        self.read: set[str] = set()
-
-    def __getattr__(self, name: str) -> Any:
-        self.read.add(name)
-        return getattr(self.jobs, name)
-
-    def __len__(self) -> int:
-        return len(self.jobs)
-
-
-@pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.code)
-def test_a_rule_reads_no_column_that_nobody_knows_of(
-    rule: Rule, parts: list[JobColumns], hoses: HoseColumns
-) -> None:
-    names = {field.name for field in fields(JobColumns)}
-    recorder = Recorder(JobColumns.stack(parts))
-    rule.function(recorder, hoses)  # type: ignore[arg-type]
-    if rule.alike is not None:
-        rule.alike(recorder)  # type: ignore[arg-type]
-    assert recorder.read & names <= set(columns_read(rule))
-
-
-def test_the_recorder_sees_a_column_that_is_read(parts: list[JobColumns]) -> None:
-    recorder = Recorder(parts[0])
-    assert recorder.turbo is parts[0].turbo
-    assert recorder.read == {"turbo"}
-
-
 @pytest.mark.parametrize("seed", range(3))
-def test_shared_evaluation_is_plain_evaluation(hoses: HoseColumns, seed: int) -> None:
-    jobs = JobColumns.stack(job_parts(150, seed))
-    filled = assume(jobs)
-    plain = list(evaluate(jobs, hoses, filled))
-    shared = list(evaluate_kinds(jobs, hoses, filled))
-    for one, many in zip(plain, shared, strict=True):
-        np.testing.assert_array_equal(one.codes, many.codes[many.kind], err_msg=one.rule.code)
-    expected = combine_results(iter(plain), hoses)
-    told = combine_kinds(shared, hoses)
-    np.testing.assert_array_equal(told.codes, expected.codes)
-    np.testing.assert_array_equal(told.decided_by, expected.decided_by)
-    again = judge(jobs, hoses)
-    np.testing.assert_array_equal(again.codes, expected.codes)
-    assert sum(len(many.end_codes) for many in shared) < len(shared) * 2 * len(jobs)
+def test_many_jobs_are_judged_as_each_alone(hoses: HoseColumns, seed: int) -> None:
+    parts = job_parts(60, seed)
+    together = evaluate(JobColumns.stack(parts), hoses, all_rules())
+    told = combine(together, hoses)
+    for row, part in enumerate(parts):
+        alone = evaluate(part, hoses, all_rules())
+        for one, many in zip(alone, together, strict=True):
+            np.testing.assert_array_equal(
+                one.codes[one.kind[0]], many.codes[many.kind[row]], err_msg=one.rule.code
+            )
+        own = combine(alone, hoses)
+        np.testing.assert_array_equal(own.codes[0], told.codes[row])
+        np.testing.assert_array_equal(own.decided_by[0], told.decided_by[row])
+    assert sum(len(many.end_codes) for many in together) < len(together) * 2 * len(parts)
 
 
-def test_findings_and_margins_of_shared_results(
+def test_the_worst_decides_and_the_first_of_it(parts: list[JobColumns], hoses: HoseColumns) -> None:
+    results = evaluate(JobColumns.stack(parts), hoses, all_rules())
+    every = np.arange(len(parts))
+    codes = np.stack([result.size_codes(every, hoses) for result in results])
+    told = combine(results, hoses)
+    np.testing.assert_array_equal(told.codes, codes.max(axis=0))
+    first = np.where(codes.max(axis=0) > 0, codes.argmax(axis=0), -1)
+    np.testing.assert_array_equal(told.decided_by, first)
+
+
+def test_findings_and_margins_of_many_jobs_are_those_of_each_alone(
     parts: list[JobColumns], hoses: HoseColumns
 ) -> None:
     chance = random.Random(1)
-    shared = list(evaluate_kinds(JobColumns.stack(parts), hoses))
+    together = evaluate(JobColumns.stack(parts), hoses, all_rules())
     for row, part in enumerate(parts[:40]):
-        plain = list(evaluate(part, hoses))
         sizes = np.array([chance.randrange(len(hoses.sizes)) for _ in range(4)])
-        rows = np.full_like(sizes, row)
-        for one, many in zip(plain, shared, strict=True):
-            pairs = many.at(rows, sizes, hoses)
+        rows = np.zeros_like(sizes)
+        for one, many in zip(evaluate(part, hoses, all_rules()), together, strict=True):
             np.testing.assert_array_equal(
-                own_margins(pairs)[:, 0], margins(one, hoses)[0, sizes], err_msg=one.rule.code
+                margins(many, hoses, rows + row, sizes),
+                margins(one, hoses, rows, sizes),
+                err_msg=one.rule.code,
             )
-            for place, size in enumerate(sizes.tolist()):
+            for size in sizes.tolist():
                 expected = finding(one, hoses, 0, size)
-                assert repr(finding(many.of_job(row), hoses, 0, size)) == repr(expected)
-                assert reason(pairs, place, 0) == expected.reason
+                assert repr(finding(many, hoses, row, size)) == repr(expected)
 
 
-def test_first_questions_are_those_of_ask_next(parts: list[JobColumns], hoses: HoseColumns) -> None:
-    shared = list(evaluate_kinds(JobColumns.stack(parts), hoses))
-    told = first_questions(JobColumns.stack(parts), hoses, shared)
-    for part, words in zip(parts, told, strict=True):
-        asked = ask_next(part, hoses, tuple(evaluate(part, hoses)))
-        expected = f"{asked[0].field}: {asked[0].question}" if asked else ""
-        assert words == expected
-    assert len(set(told)) > 5
+def test_questions_to_many_jobs_are_those_to_each_alone(
+    parts: list[JobColumns], hoses: HoseColumns
+) -> None:
+    told = ask_next(judged_columns(JobColumns.stack(parts), hoses))
+    for part, asked in zip(parts, told, strict=True):
+        assert ask_next(judged_columns(part, hoses)) == [asked]
+    assert len({asked[0].field for asked in told if asked}) > 5
 
 
 def test_kinds_sort_rows_alike() -> None:

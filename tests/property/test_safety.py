@@ -24,7 +24,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.cutplan.plan_cut import cut_length
+from hoseselect.cutplan.plan_cut import cut_length, job_lengths
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.read_job import read_job
@@ -33,16 +33,16 @@ from hoseselect.judging.assume import duty_range, gentle_columns
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.engine import evaluate, judge
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import rules
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
+from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stops
 
 FOLDER = next(folder for folder in BUILT_IN if folder.is_dir())
 SERVICES = tuple(row["service"] for row in table("services"))
 FLUIDS = tuple(row["fluid"] for row in table("fluids"))
-STOPPED = len(rules())  # worse than every verdict
+STOPPED = len(all_rules())  # worse than every verdict
 
 
 def promise(examples: int) -> settings:
@@ -61,19 +61,18 @@ def hoses() -> HoseColumns:
 
 
 def columns_of(job: Job) -> JobColumns:
-    return job_columns(job, cut_length(job))
+    return job_columns([job], job_lengths([job]))
 
 
 def codes(values: dict[str, Any]) -> np.ndarray[Any, Any]:
     """Return what every rule says of every hose, shape (rules, m); STOPPED where it is stopped."""
     job = read_job(values)
-    shape = len(rules()), len(hoses().sizes)
+    shape = len(all_rules()), len(hoses().sizes)
     if stops(job):
         return np.full(shape, STOPPED)
-    across = hoses().sizes.type_index
     said = [
-        result.codes[0][across] if result.rule.axis == "type" else result.codes[0]
-        for result in evaluate(columns_of(job), hoses())
+        result.size_codes(np.zeros(1, dtype=int), hoses())[0]
+        for result in evaluate(columns_of(job), hoses(), all_rules())
     ]
     return np.stack(said)
 
@@ -379,13 +378,19 @@ def test_an_unknown_input_is_never_a_plain_accept_where_it_counts(
     job = read_job(without(values, places))
     assume(not stops(job))
     columns = columns_of(job)
-    for result in evaluate(columns, hoses(), fill(columns)):
-        accepted = result.codes[0] == Verdict.ACCEPT
-        applies = result.comparison.applies
-        reads = True if applies is None else np.atleast_2d(applies)[0]
-        demand = np.atleast_2d(result.comparison.demand)[0]
-        open_to_it = np.atleast_2d(result.doubted)[0] | np.isnan(demand)
+    for result in evaluate(columns, hoses(), all_rules(), fill(columns)):
+        place = int(result.place[0])
+        accepted = result.codes[result.kind[0]] == Verdict.ACCEPT
+        reads = True if result.comparison.applies is None else one(result.comparison.applies, place)
+        demand = one(result.comparison.demand, place)
+        open_to_it = result.doubted(0) | np.isnan(demand)
         assert not (accepted & reads & open_to_it).any(), result.rule.code
+
+
+def one(figures: Any, place: int) -> Any:
+    """Return the figures of one kind of job, shape (k,)."""
+    rows = np.atleast_2d(figures)
+    return rows[place if len(rows) > 1 else 0]
 
 
 def plausible(values: dict[str, Any], place: str, draw: st.DataObject) -> Any:
@@ -514,7 +519,7 @@ def test_units_do_not_change_the_answer(values: dict[str, Any]) -> None:
     first, second = read_job(values), read_job(in_other_units(values))
     assert bool(stops(first)) == bool(stops(second))
     assume(not stops(first))
-    told = [judge(columns_of(job), hoses()) for job in (first, second)]
+    told = [judge(columns_of(job), hoses(), all_rules()) for job in (first, second)]
     assert (told[0].codes == told[1].codes).all()
     assert (told[0].decided_by == told[1].decided_by).all()
     assert cut_length(first) == pytest.approx(cut_length(second), abs=1e-6)
@@ -526,7 +531,8 @@ def test_the_units_shown_do_not_change_a_verdict(values: dict[str, Any], piece: 
     job = read_job({**values, "cut_length": piece})
     assume(not stops(job))
     told = [
-        judge(job_columns(job, cut_length(job, units)), hoses()).codes for units in ("mm", "in")
+        judge(job_columns([job], job_lengths([job], units)), hoses(), all_rules()).codes
+        for units in ("mm", "in")
     ]
     assert (told[0] == told[1]).all()
 
@@ -572,8 +578,8 @@ def test_many_jobs_at_once_get_the_answers_of_one_by_one(many: list[dict[str, An
     jobs = [read_job(values) for values in many]
     jobs = [job for job in jobs if not stops(job)]
     assume(len(jobs) > 1)
-    alone = [judge(columns_of(job), hoses()) for job in jobs]
-    together = judge(JobColumns.stack([columns_of(job) for job in jobs]), hoses())
+    alone = [judge(columns_of(job), hoses(), all_rules()) for job in jobs]
+    together = judge(JobColumns.stack([columns_of(job) for job in jobs]), hoses(), all_rules())
     assert (together.codes == np.concatenate([one.codes for one in alone])).all()
     assert (together.decided_by == np.concatenate([one.decided_by for one in alone])).all()
 
@@ -589,8 +595,10 @@ def test_unknown_inputs_of_one_job_do_not_touch_another(
     mixed = [without(values, places) if k % 2 else values for k, values in enumerate(many)]
     jobs = [job for job in map(read_job, mixed) if not stops(job)]
     assume(len(jobs) > 1)
-    alone = np.concatenate([judge(columns_of(job), hoses()).codes for job in jobs])
-    together = judge(JobColumns.stack([columns_of(job) for job in jobs]), hoses()).codes
+    alone = np.concatenate([judge(columns_of(job), hoses(), all_rules()).codes for job in jobs])
+    together = judge(
+        JobColumns.stack([columns_of(job) for job in jobs]), hoses(), all_rules()
+    ).codes
     assert (together == alone).all()
 
 
@@ -604,7 +612,7 @@ def test_every_hose_has_one_finding_for_every_rule_and_the_worst_decides(
 ) -> None:
     job = read_job(without(values, places))
     assume(not stops(job))
-    order = [rule.code for rule in rules()]
+    order = [rule.code for rule in all_rules()]
     for hose in pick_hose(job, catalogue()).hoses[::4]:
         assert [finding.code for finding in hose.findings] == order
         worst = max(finding.verdict for finding in hose.findings)

@@ -15,7 +15,8 @@ from typing import Any
 
 import pytest
 
-from hoseselect.answer.answer import Answer, HoseAnswer
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue

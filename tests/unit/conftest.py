@@ -29,9 +29,10 @@ from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.assume import assume
 from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import RuleResult, run_rule
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import rules
+from hoseselect.rules.manual import all_rules
 
 MADE_TYPE = {
     "description": "invented hose of a test",
@@ -166,7 +167,7 @@ class Bench:
     def columns(self, changes: Mapping[str, Any] | None = None) -> JobColumns:
         """Return the job as columns, as the use case of picking makes them."""
         job = self.job(changes)
-        return job_columns(job, *job_lengths(job))
+        return job_columns([job], job_lengths([job]))
 
     def result(
         self,
@@ -176,9 +177,9 @@ class Bench:
         **shop: Any,
     ) -> RuleResult:
         """Return the result of one rule on one job and one made hose."""
-        rule = next(rule for rule in rules() if rule.code == code)
+        rule = next(rule for rule in all_rules() if rule.code == code)
         _, columns = self.shop(hose or {}, **shop)
-        return run_rule(rule, assume(self.columns(changes)), columns)
+        return run_rule(rule, DistinctJobs(assume(self.columns(changes))), columns)
 
     def finding(
         self,
@@ -225,7 +226,7 @@ class Bench:
         assert found.verdict.word == verdict, found.reason
         assert found.demand == pytest.approx(demand)
         assert found.limit == pytest.approx(limit)
-        assert found.unit == next(rule for rule in rules() if rule.code == code).row["unit"]
+        assert found.unit == next(rule for rule in all_rules() if rule.code == code).row["unit"]
         if margin is None:
             assert np.isnan(found.margin)
         else:

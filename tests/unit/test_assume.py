@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.judging.assume import assume, combine, duty_range, gentle_columns
+from hoseselect.judging.assume import assume, duty_range, gentle_columns, of_both_ends
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 
@@ -18,7 +18,7 @@ LEFT_OUT = "left out"
 
 def mixed(adverse: int, favourable: int, *, doubted: bool = True, hard: bool = True) -> int:
     cells = [np.array([[value]]) for value in (adverse, favourable, doubted, hard)]
-    return int(combine(*cells)[0, 0])
+    return int(of_both_ends(*cells)[0, 0])
 
 
 @pytest.mark.parametrize(

@@ -312,7 +312,8 @@ def test_a_card_with_far_too_many_words_stays_one_page(paper: str) -> None:
     assert plain.hose is not None
     remarks = tuple(replace(r, text=f"{r.text} {LONG}") for r in plain.answer.checklist)
     hose = replace(plain.hose, description=LONG * 4, print_line="PRINT " * 12, hose="H" * 60)
-    answer = replace(plain.answer, checklist=remarks, hoses=(hose, *plain.answer.hoses[1:]))
+    answer = replace(plain.answer)
+    vars(answer).update(checklist=remarks, hoses=(hose, *plain.answer.hoses[1:]))
     frame = replace(FRAME, code="ABCDE " * 600, paper=paper)
     shown = BenchCard(answer, hose, frame, system_fonts=False)
     found = pages(shown.pdf())

@@ -8,12 +8,12 @@ import math
 import pytest
 
 from hoseselect.application.explain import explain_code, published
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
+from hoseselect.rules.manual import all_rules
 
 LISTED = {
-    "rule": [rule.code for rule in rules()],
+    "rule": [rule.code for rule in all_rules()],
     "service": table("services").column("service"),
     "stop": table("stops").column("stop"),
     "fluid": table("fluids").column("fluid"),
@@ -44,7 +44,7 @@ def test_everything_listed_has_its_own_page(kind: str) -> None:
 @pytest.mark.parametrize("code", LISTED["rule"])
 def test_the_page_of_a_rule_is_its_manual_page(code: str) -> None:
     page = explain_code(code.upper())
-    rule = next(rule for rule in rules() if rule.code == code)
+    rule = next(rule for rule in all_rules() if rule.code == code)
     assert page.title == rule.title
     for heading in ("What it checks", "Why it matters", "Example", "Source"):
         assert heading in page.paragraphs

@@ -162,7 +162,7 @@ def test_every_size_reads_its_own_window(planned: tuple[FreePlan, Any, Job]) -> 
 def test_columns_are_known_for_every_size(planned: tuple[FreePlan, Any, Job]) -> None:
     """What is NaN would count as a route that nobody has described."""
     plan, columns, job = planned
-    jobs = with_free(job_columns(job, *job_lengths(job)), plan, job, columns)
+    jobs = with_free(job_columns([job], job_lengths([job])), plan, job, columns)
     for name in ("tip_length", "tightest_radius"):
         found = getattr(jobs, name)
         assert found.shape == (1, len(columns.sizes))

@@ -12,8 +12,9 @@ import pytest
 from hoseselect.answer.report import figure, finding, margins
 from hoseselect.domain.finding import number_or_null
 from hoseselect.judging.assume import assume
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
-from hoseselect.judging.registry import rules
+from hoseselect.rules.manual import all_rules
 
 
 @pytest.mark.parametrize(
@@ -60,14 +61,15 @@ def test_margins_of_a_table_are_those_of_its_findings(bench: Any) -> None:
     _, hoses = bench.shop(*hoses_made)
     jobs = bench.columns({"duty.pressure_min": -40, "cut_length": 455, "original_bore": 11})
     filled = assume(jobs)
-    for rule in rules():
-        result = run_rule(rule, filled, hoses)
-        across = margins(result, hoses)
+    for rule in all_rules():
+        result = run_rule(rule, DistinctJobs(filled), hoses)
+        sizes = np.arange(len(hoses_made))
+        across = margins(result, hoses, np.zeros_like(sizes), sizes)
         for size in range(len(hoses_made)):
             own = finding(result, hoses, 0, size).margin
-            if math.isnan(across[0, size]):
+            if math.isnan(across[size]):
                 continue
-            assert across[0, size] == pytest.approx(own), rule.code
+            assert across[size] == pytest.approx(own), rule.code
 
 
 def test_margins_are_measured_against_the_limit_or_room_temperature(bench: Any) -> None:

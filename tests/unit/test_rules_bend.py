@@ -11,10 +11,11 @@ import pytest
 
 from hoseselect.answer.report import finding
 from hoseselect.judging.assume import assume
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
-from hoseselect.judging.registry import rules
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.kink import kink_estimate
+from hoseselect.rules.manual import all_rules
 
 
 def bent(radius: Any, lead: float = 100) -> dict[str, Any]:
@@ -126,10 +127,10 @@ def test_the_lead_comes_from_the_table(
 
 def solved(bench: Any, code: str, **figures: float) -> Any:
     """What a rule says where the figures of a solved free route are the given ones."""
-    rule = next(rule for rule in rules() if rule.code == code)
+    rule = next(rule for rule in all_rules() if rule.code == code)
     _, hoses = bench.shop({})
     columns = {name: np.array([[value]]) for name, value in figures.items()}
-    result = run_rule(rule, assume(bench.columns().change(**columns)), hoses)
+    result = run_rule(rule, DistinctJobs(assume(bench.columns().change(**columns))), hoses)
     return finding(result, hoses, 0, 0)
 
 

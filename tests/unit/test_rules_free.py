@@ -19,10 +19,11 @@ from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.free_route import KeepOut
 from hoseselect.judging.assume import assume
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.judging.registry import rules
 from hoseselect.mechanics.rod import RouteProfile, shapes
+from hoseselect.rules.manual import all_rules
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 S_BEND = {"offset": "forward 200 mm; left 60 mm", "nipple_a_points": "forward",
@@ -36,9 +37,9 @@ def said(bench: Any, code: str, free: dict[str, Any], **cells: Any) -> Finding:
     job = bench.job({"route": {"free": free}})
     plan = plan_free(job, columns)
     assert plan is not None
-    jobs = with_free(job_columns(job, *job_lengths(job)), plan, job, columns)
-    rule = next(rule for rule in rules() if rule.code == code)
-    return finding(run_rule(rule, assume(jobs), columns), columns, 0, 0)
+    jobs = with_free(job_columns([job], job_lengths([job])), plan, job, columns)
+    rule = next(rule for rule in all_rules() if rule.code == code)
+    return finding(run_rule(rule, DistinctJobs(assume(jobs)), columns), columns, 0, 0)
 
 
 @pytest.mark.parametrize(

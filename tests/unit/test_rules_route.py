@@ -12,8 +12,9 @@ import pytest
 from hoseselect.answer.report import finding
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.judging.assume import assume
+from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
-from hoseselect.judging.registry import rules
+from hoseselect.rules.manual import all_rules
 
 ROUTE = {"route.run": [350], "route.movement": 10}  # 350 + 2 x 25 + 10 = 410 needed
 PCV = {"service": "crankcase-suction", "duty.pressure_min": -50}
@@ -191,10 +192,10 @@ def test_the_share_of_movement_comes_from_the_table(
 
 @pytest.mark.parametrize(("left", "verdict"), [(0.5, "accept"), (0.0, "accept"), (-0.5, "reject")])
 def test_clearance_of_a_solved_route(bench: Any, left: float, verdict: str) -> None:
-    rule = next(rule for rule in rules() if rule.code == "route-clearance")
+    rule = next(rule for rule in all_rules() if rule.code == "route-clearance")
     _, hoses = bench.shop({})
     jobs = bench.columns().change(clearance_left=np.array([[left]]), keep_outs=np.array([[1]]))
-    found = finding(run_rule(rule, assume(jobs), hoses), hoses, 0, 0)
+    found = finding(run_rule(rule, DistinctJobs(assume(jobs)), hoses), hoses, 0, 0)
     assert (found.verdict.word, found.demand, found.limit) == (verdict, left, 0)
     bench.worded(found)
 

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from hoseselect.answer.way_out import ADVICE, BEND, own_ends_differ, suitable_liners
-from hoseselect.judging.registry import rules
 from hoseselect.judging.services import fluid_mask
+from hoseselect.rules.manual import all_rules
 
 LEFT_OUT = "left out"
 COOLANT = {"service": "coolant-heater"}
@@ -20,7 +20,7 @@ def test_there_is_no_way_out_to_take_where_something_suits(bench: Any) -> None:
 
 
 def test_every_advice_belongs_to_a_rule() -> None:
-    assert set(ADVICE) <= {rule.code for rule in rules()}
+    assert set(ADVICE) <= {rule.code for rule in all_rules()}
 
 
 def test_the_order_names_what_the_job_asks(bench: Any) -> None:

@@ -16,7 +16,8 @@ from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, writ
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.answer.answer import Answer, HoseAnswer
+    from hoseselect.answer.answer import Answer
+    from hoseselect.answer.hose_answer import HoseAnswer
     from hoseselect.interfaces.paper.bench_card import BenchCard
 
 HELP = """Write the bench card of a job as a PDF, with a bend template in full size behind it.

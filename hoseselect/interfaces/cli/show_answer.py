@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from hoseselect.answer.answer import Answer, HoseAnswer, Remark
+from hoseselect.answer.answer import Answer, Remark
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.report import NOT_ASKED, RESTS_ON_ASSUMPTION
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict

@@ -8,9 +8,15 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Iterator
+from functools import cache
 
-from hoseselect.judging.registry import Rule, rules
+from hoseselect.answer.coverage import coverage
+from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.catalogue.read import read_catalogue
+from hoseselect.judging.distinct import COLUMNS
+from hoseselect.judging.registry import Rule
 from hoseselect.knowledge.load import table
+from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stop_of, stops
 
 HEADINGS = ("What it checks", "Why it matters", "Example", "Source")
@@ -38,7 +44,7 @@ def rules_page() -> str:
     """Return the page of rules, in Markdown."""
     parts = [INTRODUCTION, _contents(), "\n".join(_stops())]
     group = ""
-    for rule in rules():
+    for rule in all_rules():
         if rule.group != group:
             group = rule.group
             parts.append(f"## {group.capitalize()}\n")
@@ -68,7 +74,7 @@ def sections(docstring: str) -> dict[str, str]:
 
 def _contents() -> str:
     lines = ["| code | what it looks at |", "|---|---|"]
-    lines += [f"| [{rule.code}](#{rule.code}) | {rule.title} |" for rule in rules()]
+    lines += [f"| [{rule.code}](#{rule.code}) | {rule.title} |" for rule in all_rules()]
     return "\n".join(lines) + "\n"
 
 
@@ -78,13 +84,20 @@ def _rule(rule: Rule) -> Iterator[str]:
     yield f"{page['']}\n"
     for heading in HEADINGS:
         yield f"**{heading}.** {page.get(heading, '')}\n"
-    yield f"Unit: {rule.row['unit']}. Read from the job: {', '.join(rule.needs)}."
+    yield f"Unit: {rule.row['unit']}. Read from the job: {', '.join(_reads()[rule.code])}."
     yield f"Trust: {rule.row.source}.\n"
     yield "| verdict | sentence |"
     yield "|---|---|"
     for verdict in VERDICTS:
         yield f"| {verdict} | {rule.row[verdict]} |"
     yield f"\nRemedy: {rule.row['remedy']}\n"
+
+
+@cache
+def _reads() -> dict[str, tuple[str, ...]]:
+    """Return the columns of a job that each rule is seen to read, tried on every service."""
+    coverage(read_catalogue(find_catalogue(None, {})))
+    return {rule.code: tuple(c for c in COLUMNS if c in rule.reads) for rule in all_rules()}
 
 
 def _stops() -> Iterator[str]:

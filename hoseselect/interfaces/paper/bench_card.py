@@ -12,7 +12,8 @@ from functools import cached_property
 from pathlib import Path
 from typing import Literal
 
-from hoseselect.answer.answer import Answer, HoseAnswer
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.interfaces.drawing.svg import FONT
 from hoseselect.interfaces.paper.bench_card_text import CardFrame, card_kind, card_text

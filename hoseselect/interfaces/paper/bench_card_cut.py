@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from hoseselect.answer.answer import HoseAnswer
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.interfaces.wording import length
 

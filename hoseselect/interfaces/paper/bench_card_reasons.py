@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 import re
 
-from hoseselect.answer.answer import Answer, HoseAnswer
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict

@@ -1,0 +1,104 @@
+"""What an answer tells of its hoses when it is asked: all of them, findings, cut, geometry."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.ranking import on_shelf, rank
+from hoseselect.answer.report import finding
+from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.finding import Finding
+from hoseselect.domain.verdict import Verdict
+
+if TYPE_CHECKING:
+    from hoseselect.domain.geometry import RouteGeometry
+
+ONE = np.zeros(1, dtype=np.int64)
+"""The row of a job that is judged alone."""
+
+
+def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
+    """Return all hoses that were looked at, best first."""
+    if answer.stops:
+        return ()
+    said, catalogue = answer.judged, answer.catalogue
+    among = on_shelf(catalogue, answer.shelf)[None, :]
+    ranking = rank(said, among, catalogue, answer.prefer)
+    conditions = np.zeros(len(catalogue.sizes), dtype=np.int64)
+    for result in said.results:
+        conditions += result.size_codes(ONE, said.hoses)[0] == Verdict.CONDITIONAL
+    cuts = np.broadcast_to(said.jobs.cut_length[0], conditions.shape)
+    sizes, types = catalogue.sizes, catalogue.types
+    rules = [result.rule.code for result in said.results]
+    made = []
+    for size, margin in zip(ranking.sizes.tolist(), ranking.margins.tolist(), strict=True):
+        row = int(sizes.type_index[size])
+        position = int(said.judgement.decided_by[0, size])
+        verdict = Verdict(int(said.judgement.codes[0, size]))
+        made.append(
+            HoseAnswer(
+                hose=str(sizes.hose_size[size]),
+                hose_type=str(sizes.hose_type[size]),
+                description=types.description[row],
+                print_line=types.print_line[row],
+                marking=types.marking[row],
+                bore=float(sizes.bore[size]),
+                outside_diameter=float(sizes.outside_diameter[size]),
+                verdict=verdict,
+                decided_by=rules[position] if position >= 0 else "",
+                margin=margin,
+                price=float(sizes.price_per_m[size]),
+                conditions=int(conditions[size]),
+                cut_length=float(cuts[size]) if verdict.suits else float("nan"),
+                place=size,
+                answer=answer,
+            )
+        )
+    return tuple(made)
+
+
+def findings(answer: Answer, hose: HoseAnswer) -> tuple[Finding, ...]:
+    """Return one finding for every rule on a hose size, in the order that decides."""
+    said = answer.judged
+    return tuple(finding(result, said.hoses, 0, hose.place) for result in said.results)
+
+
+def deciding(answer: Answer, hose: HoseAnswer) -> Finding:
+    """Return the first finding with the verdict of a hose size."""
+    said = answer.judged
+    position = max(int(said.judgement.decided_by[0, hose.place]), 0)
+    return finding(said.results[position], said.hoses, 0, hose.place)
+
+
+def cut(answer: Answer, hose: HoseAnswer) -> CutPlan | None:
+    """Return the cut plan of a hose size that suits; None where a part of it is not known."""
+    if np.isnan(hose.cut_length):
+        return None
+    free = answer.judged.free
+    if free is not None:
+        from hoseselect.cutplan.free_cut import plan_free_cut
+
+        measured = hose.place == answer.hoses[0].place
+        return plan_free_cut(answer.job, free, answer.catalogue, hose.place, measured=measured)
+    return plan_cut(answer.job, answer.catalogue, hose.place, answer.units)
+
+
+def geometry(answer: Answer, hose: HoseAnswer) -> RouteGeometry | None:
+    """Return how a hose size that suits lies on its route; None where it has no shape."""
+    if not hose.verdict.suits:
+        return None
+    free = answer.judged.free
+    if free is not None and free.sizes[hose.place].lie is not None:
+        from hoseselect.cutplan.free_geometry import free_geometry
+
+        return free_geometry(answer.job, free, hose.place, hose.outside_diameter)
+    if answer.job.route.kind == "run":
+        from hoseselect.cutplan.route_geometry import run_geometry
+
+        return run_geometry(answer.job, hose.outside_diameter)
+    return None

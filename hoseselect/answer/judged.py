@@ -1,0 +1,67 @@
+"""Jobs that were judged together: one at the counter, many of a sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from hoseselect.cutplan.plan_cut import job_lengths
+from hoseselect.domain.job import Job
+from hoseselect.judging.assume import Assumed, assume
+from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.engine import Judgement, RuleResult, combine, evaluate
+from hoseselect.judging.job_columns import job_columns
+from hoseselect.rules.manual import all_rules
+
+if TYPE_CHECKING:
+    from hoseselect.cutplan.free_columns import FreePlan
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Judged:
+    """What the rules say of n jobs and m sizes.
+
+    Parameters
+    ----------
+    jobs : as asked
+    hoses : the columns of a catalogue
+    filled : the jobs with what was assumed
+    results : of every rule, in the order that decides
+    judgement : the worst of them
+    free : the plan of a free route, of a job that is judged alone
+    """
+
+    jobs: JobColumns
+    hoses: HoseColumns
+    filled: Assumed
+    results: tuple[RuleResult, ...]
+    judgement: Judgement
+    free: FreePlan | None = None
+
+
+def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged:
+    """Return what the rules say of jobs that no stop has met.
+
+    Parameters
+    ----------
+    jobs : n jobs; one on a free route, whose figures differ by size, stands alone
+    hoses : the columns of a catalogue
+    units : "mm" or "in": the workshop step of the cut
+    """
+    free: FreePlan | None = None
+    if len(jobs) == 1 and jobs[0].route.free is not None:
+        from hoseselect.cutplan.free_columns import plan_free, with_free
+
+        free = plan_free(jobs[0], hoses, units)
+        if free is not None:
+            columns = with_free(job_columns(jobs), free, jobs[0], hoses)
+            return judged_columns(columns, hoses, free)
+    return judged_columns(job_columns(jobs, job_lengths(jobs, units)), hoses)
+
+
+def judged_columns(jobs: JobColumns, hoses: HoseColumns, free: FreePlan | None = None) -> Judged:
+    """Return what the rules say of jobs in columns."""
+    filled = assume(jobs)
+    results = evaluate(jobs, hoses, all_rules(), filled)
+    return Judged(jobs, hoses, filled, results, combine(results, hoses), free)

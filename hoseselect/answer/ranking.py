@@ -1,0 +1,148 @@
+"""The order of the hoses for each job: by verdict, marking, then margin, price or stock."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from hoseselect.answer.judged import Judged
+from hoseselect.answer.report import margins
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.domain.verdict import Verdict
+from hoseselect.judging.columns import Array, HoseColumns
+from hoseselect.judging.services import service_columns
+from hoseselect.knowledge.errors import InputError
+
+Preference = Literal["margin", "price", "stock"]
+MARKED_GROUPS = ("coolant", "fuel", "diesel", "oil", "steering")
+SNUG = ("fit-stretch", "fit-loose")
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Ranking:
+    """Hoses of each job, best first.
+
+    Parameters
+    ----------
+    sizes : positions of hose sizes, job after job, shape (p,)
+    start : where each job begins among them, shape (n + 1,)
+    margins : worst relative margin of each, shape (p,)
+    """
+
+    sizes: Array
+    start: Array
+    margins: Array
+
+    @property
+    def best(self) -> Array:
+        """The first hose of each job, shape (n,)."""
+        best: Array = self.sizes[self.start[:-1]]
+        return best
+
+    def of_job(self, row: int) -> Array:
+        """Return the hoses of one job, best first."""
+        sizes: Array = self.sizes[self.start[row] : self.start[row + 1]]
+        return sizes
+
+
+def rank(
+    said: Judged, among: Array, catalogue: Catalogue, prefer: Preference = "margin"
+) -> Ranking:
+    """Return hoses of each job, best first; ties by name, never by the order of a catalogue.
+
+    Of hoses with the same verdict, one that is marked for the service comes first.
+
+    Parameters
+    ----------
+    said : n jobs on m sizes
+    among : which sizes are ranked for each job, shape (n, m)
+    catalogue : for prices and stock
+    prefer : what ranks hoses of the same verdict: "margin" worst relative margin, "price", or
+        "stock" length of rolls in stock
+    """
+    rows, sizes = np.nonzero(among)
+    hoses, services = said.hoses, said.jobs.service[:, 0]
+    worst = worst_margins(said, rows, sizes)
+    second: Array
+    if prefer == "price":
+        second = np.nan_to_num(catalogue.sizes.price_per_m, nan=np.inf)[sizes]
+    elif prefer == "stock":
+        second = -_stock(catalogue)[sizes]
+    else:
+        second = -worst
+    made_for_it = np.zeros(len(rows), dtype=bool)
+    for service in np.unique(services):
+        of_service = services[rows] == service
+        made_for_it[of_service] = _made_for(int(service), hoses)[sizes[of_service]]
+    codes = said.judgement.codes[rows, sizes]
+    decided = said.judgement.decided_by[rows, sizes].astype(np.int64)
+    late = np.where(codes >= Verdict.UNKNOWN, -decided, 0)
+    order = np.lexsort((hoses.sizes.name[sizes], second, ~made_for_it, late, codes, rows))
+    start = np.concatenate([[0], np.cumsum(np.bincount(rows, minlength=len(services)))])
+    return Ranking(sizes[order], start, worst[order])
+
+
+def leading(said: Judged, wanted: Array) -> Array:
+    """Return for each job the sizes that suit, or the nearest where none does, shape (n, m).
+
+    Parameters
+    ----------
+    said : n jobs on m sizes
+    wanted : the sizes to look at, shape (m,)
+    """
+    codes, decided = said.judgement.codes, said.judgement.decided_by
+    if codes.shape[1] == 0:
+        return np.zeros(codes.shape, dtype=bool)
+    codes = np.where(wanted, codes, np.int8(len(Verdict)))
+    least = codes.min(axis=1, keepdims=True)
+    late = np.where(codes == least, decided, -1).max(axis=1, keepdims=True)
+    nearest = (codes == least) & (decided == late)
+    return np.where(least <= Verdict.CONDITIONAL, codes <= Verdict.CONDITIONAL, nearest) & wanted
+
+
+def on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:
+    """Return which sizes the shelf names, by type or size; an empty shelf names all, shape (m,).
+
+    Raises
+    ------
+    InputError
+        when the shelf names a hose that the catalogue does not hold.
+    """
+    sizes = catalogue.sizes
+    if not shelf:
+        return np.ones(len(sizes), dtype=bool)
+    wanted = np.zeros(len(sizes), dtype=bool)
+    for name in shelf:
+        found = (sizes.hose_size == name) | (sizes.hose_type == name)
+        if not found.any():
+            raise InputError("shelf", f"'{name}'", "a hose type or size of the catalogue")
+        wanted |= found
+    return wanted
+
+
+def worst_margins(said: Judged, rows: Array, sizes: Array) -> Array:
+    """Return the worst relative margin of pairs of job and size over all rules with figures, (p,).
+
+    Of the fit only stretch and looseness count: the rest is passed or not.
+    """
+    worst = np.full(len(rows), np.inf)
+    for result in said.results:
+        rule = result.rule
+        if (rule.group != "fit" or rule.code in SNUG) and rule.row["scale"] != "none":
+            worst = np.fmin(worst, margins(result, said.hoses, rows, sizes))
+    return worst
+
+
+def _made_for(service: int, hoses: HoseColumns) -> Array:
+    """Return which sizes bear a marking for the service, where hose for it has one, shape (m,)."""
+    if service_columns().group[service] not in MARKED_GROUPS:
+        return np.zeros(len(hoses.sizes), dtype=bool)
+    return hoses.types.marking_allows[service][hoses.sizes.type_index]
+
+
+def _stock(catalogue: Catalogue) -> Array:
+    stock = np.zeros(len(catalogue.sizes))
+    np.add.at(stock, catalogue.rolls.size_index, catalogue.rolls.length_m)
+    return stock
