@@ -33,8 +33,9 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     result = result.telling(row, column)
     rule, comparison = result.rule, result.comparison
     verdict = Verdict(int(result.codes[row, column]))
-    demand, limit, words = _shown(result, verdict, row, column)
-    remedy = "" if words == NOT_ASKED else _remedy(result, verdict, limit, row, column)
+    matters = _matters(result, verdict, row, column)
+    assumed = _rests_on_assumption(result, verdict, row, column)
+    demand, limit = _figures(result, row, column) if matters else (math.nan, math.nan)
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(row, column) or source
@@ -45,9 +46,11 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         limit=limit,
         unit=rule.row["unit"],
         margin=_margin(result, demand, limit),
-        reason=words,
-        remedy=remedy,
+        reason=_reason(result, verdict, row, column),
+        remedy=RESTS_ON_ASSUMPTION if assumed else _remedy(result, verdict, row, column),
         source=source,
+        matters=matters,
+        assumed=assumed,
     )
 
 
@@ -61,34 +64,38 @@ def reason(result: RuleResult, row: int, column: int) -> str:
     column : position of the hose type or size along the rule's own axis
     """
     result = result.telling(row, column)
-    return _shown(result, Verdict(int(result.codes[row, column])), row, column)[2]
+    return _reason(result, Verdict(int(result.codes[row, column])), row, column)
 
 
-def _shown(result: RuleResult, verdict: Verdict, row: int, column: int) -> tuple[float, float, str]:
-    """Return demand and limit as they are shown, and the reason."""
-    comparison = result.comparison
-    demand = _at(comparison.demand, row, column)
-    limit = _shown_limit(result, row, column)
-    applies = comparison.applies is None or bool(_at(comparison.applies, row, column))
-    if not applies and verdict is Verdict.ACCEPT:
-        return math.nan, math.nan, NOT_ASKED
-    return demand, limit, _reason(result, verdict, demand, limit, row, column)
+def _matters(result: RuleResult, verdict: Verdict, row: int, column: int) -> bool:
+    """Return whether the rule has anything to say: it applies, or does not accept."""
+    applies = result.comparison.applies
+    return applies is None or verdict is not Verdict.ACCEPT or bool(_at(applies, row, column))
+
+
+def _rests_on_assumption(result: RuleResult, verdict: Verdict, row: int, column: int) -> bool:
+    """Return whether the hose is conditional only because of what was assumed."""
+    end = result.end_codes[row, column]
+    return verdict is Verdict.CONDITIONAL and bool(end == Verdict.ACCEPT)
+
+
+def _figures(result: RuleResult, row: int, column: int) -> tuple[float, float]:
+    """Return demand and limit as they are shown."""
+    return _at(result.comparison.demand, row, column), _shown_limit(result, row, column)
 
 
 RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
 
 
-def _remedy(result: RuleResult, verdict: Verdict, limit: float, row: int, column: int) -> str:
-    """Return what to do; where only an assumption stands in the way, find it out."""
+def _remedy(result: RuleResult, verdict: Verdict, row: int, column: int) -> str:
+    """Return what to do, with the limit where it is known and the remedy speaks of it."""
     if verdict is Verdict.ACCEPT:
         return ""
-    if verdict is Verdict.CONDITIONAL and result.end_codes[row, column] == Verdict.ACCEPT:
-        return RESTS_ON_ASSUMPTION
-    words = {"limit": figure(limit), "note": _note(result, row, column)}
+    limit = _shown_limit(result, row, column)
     template = result.rule.row["remedy"]
     if math.isnan(limit):
-        template = template.replace(" of {limit} mm", "")
-    return template.format(**words)
+        template = result.rule.row["remedy_without_limit"] or template
+    return template.format(limit=figure(limit), note=_note(result, row, column))
 
 
 def _doubted(result: RuleResult, row: int, column: int) -> bool:
@@ -123,26 +130,25 @@ def _shown_limit(result: RuleResult, row: int, column: int) -> float:
     limit = _at(comparison.limit, row, column)
     if comparison.caution is None:
         return limit
-    caution = _at(comparison.caution, row, column)
-    if result.rule.row["unit"] == "rating" or not math.isfinite(limit):
-        return caution
-    estimated = comparison.estimated is not None and bool(_at(comparison.estimated, row, column))
-    turned = Verdict.REJECT if estimated or _quotes_caution(result) else Verdict.CONDITIONAL
-    return limit if result.end_codes[row, column] >= turned else caution
+    quoted = _quotes_caution(result)[result.end_codes[row, column]] or not math.isfinite(limit)
+    return _at(comparison.caution, row, column) if quoted else limit
 
 
-def _quotes_caution(result: RuleResult) -> bool:
-    """Return whether the conditional sentence says by how much the caution is passed."""
-    return "more than {limit}" in result.rule.row["conditional"]
+def _quotes_caution(result: RuleResult) -> Array:
+    """Return at which verdicts the caution is quoted and not the limit, shape (verdicts,)."""
+    words = result.rule.row["quotes_caution"].split(";")
+    return np.array([verdict.word in words for verdict in Verdict])
 
 
 def _note(result: RuleResult, row: int, column: int) -> str:
     return "" if result.comparison.note is None else result.comparison.note(row, column)
 
 
-def _reason(
-    result: RuleResult, verdict: Verdict, demand: float, limit: float, row: int, column: int
-) -> str:
+def _reason(result: RuleResult, verdict: Verdict, row: int, column: int) -> str:
+    """Return what the rule says, in one sentence."""
+    if not _matters(result, verdict, row, column):
+        return NOT_ASKED
+    demand, limit = _figures(result, row, column)
     end = Verdict(int(result.end_codes[row, column]))
     doubted = _doubted(result, row, column)
     told_by_end = (verdict is Verdict.CONDITIONAL and end is Verdict.ACCEPT) or (
@@ -181,11 +187,8 @@ def own_margins(result: RuleResult) -> Array:
     demand = np.broadcast_to(comparison.demand, shape)
     limit = np.broadcast_to(comparison.limit, shape)
     if comparison.caution is not None:
-        turned = np.full((1, 1), Verdict.REJECT if _quotes_caution(result) else Verdict.CONDITIONAL)
-        if comparison.estimated is not None:
-            turned = np.where(comparison.estimated, Verdict.REJECT, Verdict.CONDITIONAL)
         far = np.where(np.isfinite(limit), limit, np.nan)
-        limit = np.where(result.end_codes >= turned, far, comparison.caution)
+        limit = np.where(_quotes_caution(result)[result.end_codes], comparison.caution, far)
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)
     return relative_margin(
