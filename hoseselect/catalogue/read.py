@@ -15,7 +15,7 @@ from hoseselect.catalogue.columns import (
     TypeColumns,
     WordArray,
 )
-from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
+from hoseselect.catalogue.complaint import Complaint, unusable
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
 
@@ -29,15 +29,15 @@ def read_catalogue(folder: Path) -> Catalogue:
 
     Raises
     ------
-    UnusableCatalogueError
-        when there is any fault of severity "error"; it carries all of them.
+    ManyFaultsError
+        when there is any fault of severity "error"; its `faults` are all of them.
     KnowledgeError
         when a published table of allowed words is damaged.
     """
     catalogue, complaints = examine(folder)
     errors = [complaint for complaint in complaints if complaint.severity == "error"]
     if errors:
-        raise UnusableCatalogueError(str(folder), errors)
+        raise unusable(str(folder), errors)
     return catalogue
 
 
