@@ -11,6 +11,7 @@ from hoseselect.catalogue.supplier.sheet import column_letters
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError, SideNeededError, refuse
+from hoseselect.quantities.spelling import near_spellings
 
 ALIKE = ("nipple_a", "nipple_b")
 HINTS = ("old_hose",)
@@ -175,8 +176,6 @@ def _check_unit(key: str, unit: str, name: str) -> None:
 
 
 def _near(text: str) -> str:
-    import difflib
-
-    near = difflib.get_close_matches(_plain(text), list(_names()), n=2, cutoff=0.6)
+    near = near_spellings(_plain(text), _names(), most=2)
     found = list(dict.fromkeys(_names()[name] for name in near))
     return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"

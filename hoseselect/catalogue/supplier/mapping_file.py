@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping as Map
 from pathlib import Path
@@ -19,6 +18,7 @@ from hoseselect.catalogue.supplier.mapping import (
 from hoseselect.catalogue.supplier.units import known_unit, working_unit
 from hoseselect.catalogue.tables import HOSE_TYPES
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
+from hoseselect.quantities.spelling import near_spellings
 
 SECTIONS = ("sheet", "columns", "constants", "types", "words")
 SHEET_KEYS = (
@@ -139,8 +139,7 @@ class _Reader:
     def field_named(self, name: str, place: str) -> tuple[Table, Field] | None:
         found = self.fields.get(name)
         if found is None:
-            near = difflib.get_close_matches(name, self.fields, n=1)
-            hint = f", perhaps {near[0]}" if near else ""
+            hint = "".join(f", perhaps {near}" for near in near_spellings(name, self.fields))
             self.fault(place, f"'{name}'", f"a column of the catalogue{hint}")
         return found
 
