@@ -211,10 +211,10 @@ def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
         case "answer" | "keep" | "measured-on":
             mask = column[:, 0] == UNKNOWN
             if row["kind"] == "measured-on":
-                mask &= _bead_not_measured(names[0][-1], jobs)
+                mask &= _bead_not_measured(row["end"], jobs)
             return mask, [{names[0]: np.full_like(column, answer)} for answer in (1, 0)]
         case "bead":
-            end = names[0][-1]
+            end = row["end"]
             nipple = getattr(jobs, f"nipple_{end}")
             mask = _bead_not_measured(end, jobs) & ~np.isnan(nipple[:, 0])
             over = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoseselect.answer.judged import Judged
-from hoseselect.answer.report import shown, told
+from hoseselect.answer.report import reason, told
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array
 
@@ -103,6 +103,6 @@ def _reasons(
         places = zip(*(column[rows].tolist() for column in alike), strict=True)
         for row, key in zip(rows.tolist(), places, strict=True):
             if key not in known:
-                known[key] = shown(told(result, said.hoses, row, key[-1]))[2]
+                known[key] = reason(told(result, said.hoses, row, key[-1]))
             written[position, row] = known[key]
     return written

@@ -51,6 +51,17 @@ class Told:
         return float(array[row, self.column if array.shape[1] > 1 else 0])
 
     @property
+    def matters(self) -> bool:
+        """Whether the rule has anything to say: it applies, or does not accept."""
+        applies = self.comparison.applies
+        return applies is None or self.verdict is not Verdict.ACCEPT or bool(self.at(applies))
+
+    @property
+    def assumed(self) -> bool:
+        """Whether the hose is conditional only because of what was assumed."""
+        return self.verdict is Verdict.CONDITIONAL and self.end is Verdict.ACCEPT
+
+    @property
     def note(self) -> str:
         """Words of the rule for this job and hose."""
         return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)
@@ -91,7 +102,7 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     """
     own = told(result, hoses, row, size)
     rule, comparison = own.rule, own.comparison
-    demand, limit, words = shown(own)
+    demand, limit = figures(own) if own.matters else (math.nan, math.nan)
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(own.row, own.column) or source
@@ -102,34 +113,30 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         limit=limit,
         unit=rule.row["unit"],
         margin=_margin(own, demand, limit),
-        reason=words,
-        remedy="" if words == NOT_ASKED else _remedy(own, limit),
+        reason=reason(own),
+        remedy=RESTS_ON_ASSUMPTION if own.assumed else _remedy(own),
         source=source,
+        matters=own.matters,
+        assumed=own.assumed,
     )
 
 
-def shown(own: Told) -> tuple[float, float, str]:
-    """Return demand and limit as they are shown, and the reason."""
-    comparison = own.comparison
-    applies = comparison.applies is None or bool(own.at(comparison.applies))
-    if not applies and own.verdict is Verdict.ACCEPT:
-        return math.nan, math.nan, NOT_ASKED
-    demand, limit = own.at(comparison.demand), _shown_limit(own)
-    return demand, limit, _reason(own, demand, limit)
+def figures(own: Told) -> tuple[float, float]:
+    """Return demand and limit as they are shown."""
+    return own.at(own.comparison.demand), _shown_limit(own)
 
 
 RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
 
 
-def _remedy(own: Told, limit: float) -> str:
-    """Return what to do; where only an assumption stands in the way, find it out."""
+def _remedy(own: Told) -> str:
+    """Return what to do, with the limit where it is known and the remedy speaks of it."""
     if own.verdict is Verdict.ACCEPT:
         return ""
-    if own.verdict is Verdict.CONDITIONAL and own.end is Verdict.ACCEPT:
-        return RESTS_ON_ASSUMPTION
+    limit = _shown_limit(own)
     template = own.rule.row["remedy"]
     if math.isnan(limit):
-        template = template.replace(" of {limit} mm", "")
+        template = own.rule.row["remedy_without_limit"] or template
     return template.format(limit=figure(limit), note=own.note)
 
 
@@ -153,20 +160,21 @@ def _shown_limit(own: Told) -> float:
     limit = own.at(comparison.limit)
     if comparison.caution is None:
         return limit
-    caution = own.at(comparison.caution)
-    if own.rule.row["unit"] == "rating" or not math.isfinite(limit):
-        return caution
-    estimated = comparison.estimated is not None and bool(own.at(comparison.estimated))
-    turned = Verdict.REJECT if estimated or _quotes_caution(own.rule) else Verdict.CONDITIONAL
-    return limit if own.end >= turned else caution
+    quoted = quotes_caution(own.rule)[own.end] or not math.isfinite(limit)
+    return own.at(comparison.caution) if quoted else limit
 
 
-def _quotes_caution(rule: Rule) -> bool:
-    """Return whether the conditional sentence says by how much the caution is passed."""
-    return "more than {limit}" in rule.row["conditional"]
+def quotes_caution(rule: Rule) -> Array:
+    """Return at which verdicts the caution is quoted and not the limit, shape (verdicts,)."""
+    words = rule.row["quotes_caution"].split(";")
+    return np.array([verdict.word in words for verdict in Verdict])
 
 
-def _reason(own: Told, demand: float, limit: float) -> str:
+def reason(own: Told) -> str:
+    """Return what the rule says, in one sentence."""
+    if not own.matters:
+        return NOT_ASKED
+    demand, limit = figures(own)
     verdict, end, row = own.verdict, own.end, own.rule.row
     told_by_end = (verdict is Verdict.CONDITIONAL and end is Verdict.ACCEPT) or (
         verdict is Verdict.UNKNOWN and end is not Verdict.UNKNOWN
@@ -200,13 +208,9 @@ def margins(result: RuleResult, hoses: HoseColumns, rows: Array, sizes: Array) -
     comparison = result.comparison.at(place, across)
     limit: Array = comparison.limit
     if comparison.caution is not None:
-        quoted = _quotes_caution(result.rule)
-        turned = np.full((1, 1), Verdict.REJECT if quoted else Verdict.CONDITIONAL)
-        if comparison.estimated is not None:
-            turned = np.where(comparison.estimated, Verdict.REJECT, Verdict.CONDITIONAL)
-        far = np.where(np.isfinite(limit), limit, np.nan)
         end_codes = result.end_codes[place, across][:, None]
-        limit = np.where(end_codes >= turned, far, comparison.caution)
+        far = np.where(np.isfinite(limit), limit, np.nan)
+        limit = np.where(quotes_caution(result.rule)[end_codes], comparison.caution, far)
     demand = comparison.demand
     if comparison.applies is not None:
         demand = np.where(comparison.applies, demand, np.nan)

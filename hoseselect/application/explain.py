@@ -11,7 +11,7 @@ from typing import Any
 from hoseselect.answer.safety import cautions, checklist
 from hoseselect.intake.names import ascii_text, plain
 from hoseselect.knowledge.errors import InputError
-from hoseselect.knowledge.load import Row, cite, table
+from hoseselect.knowledge.load import Row, publication, table
 from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stop_of
 
@@ -253,7 +253,7 @@ def _source(code: str) -> Page | None:
     if not table("sources").has(source_id=code.lower()):
         return None
     row = table("sources").row(source_id=code.lower())
-    text = cite(row["source_id"], "-", "read").rsplit(" (", 1)[0]
+    text = publication(row["source_id"])
     return Page(row["source_id"], "source", row["title"], (text, f"kind: {row['kind']}"))
 
 

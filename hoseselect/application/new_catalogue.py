@@ -69,9 +69,9 @@ def new_catalogue(folder: Path, *, example: bool = False, title: str = "") -> Ne
     name = folder.resolve().name or "catalogue"
     title = title or (f"Catalogue {name}, invented examples" if example else f"Catalogue {name}")
     rows = _example_rows() if example else {table.file: [] for table in TABLES}
-    with staged(folder) as copy:
+    with staged(folder) as stage:
         write_files(
-            copy,
+            stage.path,
             {
                 **{table.file: csv_text(table.headings, rows[table.file]) for table in TABLES},
                 FILE: descriptor_text(name, title, INVENTED if example else OWN),

@@ -25,7 +25,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.intake.job_headings import ColumnUse, cell_name
 from hoseselect.intake.job_sheet import JobSheet, SheetLine
-from hoseselect.intake.read_job import JobError, read_job
+from hoseselect.intake.read_job import read_job
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.intake.sheet_lines import Lines
@@ -144,10 +144,8 @@ class Batch:
             values = self._values(line)
             job = read_job(values, ROW)
             return of_answer(pick_hose(job, self.catalogue, units=self.units))
-        except JobError as error:
-            said = [self._with_cells(line, sentence) for sentence in error.sentences]
         except InputError as error:
-            said = [self._with_cells(line, str(error))]
+            said = [self._with_cells(line, str(fault)) for fault in error.faults]
         return LineAnswer(ERROR, error=BETWEEN.join(said))
 
     def _cell_faults(self, line: SheetLine) -> list[tuple[int, str, str]]:

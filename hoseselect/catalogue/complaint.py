@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from hoseselect.knowledge.errors import CatalogueError
+from hoseselect.knowledge.errors import CatalogueError, ManyFaultsError
 
 Severity = Literal["error", "warning"]
 
@@ -54,9 +54,14 @@ class Complaint:
         return f"{self.file}:{self.line}:{self.column} ({printable(self.heading)})"
 
     @property
+    def error(self) -> CatalogueError:
+        """The complaint as an error."""
+        return CatalogueError(self.place, printable(self.found), printable(self.expected))
+
+    @property
     def sentence(self) -> str:
         """The complaint as one sentence."""
-        return f"{self.place}: found {printable(self.found)}; expected {printable(self.expected)}"
+        return str(self.error)
 
     @property
     def order(self) -> tuple[str, int, int, str, str]:
@@ -64,31 +69,14 @@ class Complaint:
         return (self.file, self.line, self.column, self.severity, self.found)
 
 
-class UnusableCatalogueError(CatalogueError):
-    """A catalogue folder cannot be used; carries every complaint.
+def unusable(folder: str, complaints: Sequence[Complaint]) -> ManyFaultsError:
+    """Return the error of a catalogue folder that cannot be used.
 
     Parameters
     ----------
     folder : the catalogue folder
     complaints : all complaints of severity "error", in order of place
     """
-
-    def __init__(self, folder: str, complaints: Sequence[Complaint]) -> None:
-        super().__init__(
-            place=folder,
-            found=f"{len(complaints)} faults" if len(complaints) != 1 else "1 fault",
-            expected="a catalogue without faults",
-        )
-        self.folder = folder
-        self.complaints = tuple(complaints)
-
-    def __reduce__(self) -> tuple[type[UnusableCatalogueError], tuple[str, tuple[Complaint, ...]]]:
-        """Keep the complaints when the error is carried to another process."""
-        return (type(self), (self.folder, self.complaints))
-
-    def __str__(self) -> str:
-        lines = [f"{self.folder}: the catalogue cannot be used, {self.found}"]
-        lines += [complaint.sentence for complaint in self.complaints[:SHOWN]]
-        if len(self.complaints) > SHOWN:
-            lines.append(f"... and {len(self.complaints) - SHOWN} more")
-        return "\n".join(lines)
+    count = f"{len(complaints)} faults" if len(complaints) != 1 else "1 fault"
+    faults = tuple(complaint.error for complaint in complaints)
+    return ManyFaultsError(faults, f"{folder}: the catalogue cannot be used, {count}", SHOWN)

@@ -16,7 +16,7 @@ from hoseselect.catalogue.columns import (
     TypeColumns,
     WordArray,
 )
-from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
+from hoseselect.catalogue.complaint import Complaint, unusable
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
@@ -33,8 +33,8 @@ def read_catalogue(folder: Path | str | None = None) -> Catalogue:
     ------
     CatalogueError
         when no folder is given and the one in use cannot be found.
-    UnusableCatalogueError
-        when there is any fault of severity "error"; it carries all of them.
+    ManyFaultsError
+        when there is any fault of severity "error"; its `faults` are all of them.
     KnowledgeError
         when a published table of allowed words is damaged.
     """
@@ -42,7 +42,7 @@ def read_catalogue(folder: Path | str | None = None) -> Catalogue:
     catalogue, complaints = examine(place)
     errors = [complaint for complaint in complaints if complaint.severity == "error"]
     if errors:
-        raise UnusableCatalogueError(str(place), errors)
+        raise unusable(str(place), errors)
     return catalogue
 
 

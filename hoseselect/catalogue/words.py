@@ -13,6 +13,7 @@ from hoseselect.catalogue.columns import IntArray, WordArray, WordLists, Words
 from hoseselect.catalogue.complaint import Complaint
 from hoseselect.catalogue.fields import Field
 from hoseselect.knowledge.load import table as knowledge_table
+from hoseselect.quantities.spelling import near_spellings
 
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 PARTS = {"listed": ";", "alternatives": "|"}
@@ -138,20 +139,9 @@ def unknown_word(
     if not field.knowledge:
         expected = ", ".join(allowed[:-1]) + f" or {allowed[-1]}"
     else:
-        near = nearest(word, allowed)
-        hint = f", perhaps {near}" if near else ""
+        hint = "".join(f", perhaps {near}" for near in near_spellings(word, allowed))
         expected = f"a known {field.knowledge.split(':')[1]}{hint}"
     return cells.complaint("error", row, field.name, f"'{word}'", expected)
-
-
-def nearest(word: str, allowed: tuple[str, ...]) -> str:
-    """Return the allowed word most like this one, "" when none is; swapped letters count most."""
-    import difflib
-
-    lower = {name.lower(): name for name in allowed}
-    swapped = [name for name in lower if sorted(name) == sorted(word.lower())]
-    near = swapped or difflib.get_close_matches(word.lower(), list(lower), n=1)
-    return lower[near[0]] if near else ""
 
 
 def references(

@@ -9,6 +9,7 @@ import shutil
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 from hoseselect.catalogue.descriptor import FILE, Json, descriptor
@@ -55,11 +56,26 @@ def refuse_occupied(folder: Path) -> None:
         raise CatalogueError(str(folder), "a file", "a new folder")
 
 
+@dataclass
+class Staged:
+    """A folder that is made ready beside its place.
+
+    Parameters
+    ----------
+    path : the copy
+    wanted : whether it is put in place at the end
+    """
+
+    path: Path
+    wanted: bool = True
+
+
 @contextmanager
-def staged(folder: Path) -> Iterator[Path]:
+def staged(folder: Path) -> Iterator[Staged]:
     """Give a copy of the folder (empty where there is none) beside it; put it in place at the end.
 
-    When the block fails, or the copy cannot be put in place, the folder stays as it was.
+    When it is not wanted, the block fails, or the copy cannot be put in place, the folder stays as
+    it was.
 
     Parameters
     ----------
@@ -83,8 +99,10 @@ def staged(folder: Path) -> Iterator[Path]:
             shutil.copytree(target, copy, symlinks=True)
         else:
             copy.mkdir()
-        yield copy
-        _put_in_place(copy, target, workshop / "old")
+        stage = Staged(copy)
+        yield stage
+        if stage.wanted:
+            _put_in_place(copy, target, workshop / "old")
     except OSError as error:
         raise _unwritable(folder, error) from error
     finally:
@@ -123,6 +141,7 @@ def _unwritable(folder: Path, error: OSError) -> CatalogueError:
 __all__ = [
     "FILE",
     "OWN_DATA",
+    "Staged",
     "csv_text",
     "descriptor_text",
     "refuse_occupied",

@@ -23,6 +23,8 @@ class Finding:
     reason : the figures found, in one sentence
     remedy : what to do, in one sentence, or empty
     source : where the limit comes from
+    matters : whether the rule has anything to say of this job
+    assumed : whether only an assumption stands in the way: found out, it may be accepted
     """
 
     code: str
@@ -34,6 +36,8 @@ class Finding:
     reason: str
     remedy: str
     source: str
+    matters: bool = True
+    assumed: bool = False
 
     def as_json(self) -> dict[str, object]:
         """Return the finding as plain values; NaN becomes null."""

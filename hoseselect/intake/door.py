@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
-from pydantic_core import PydanticCustomError
 
+from hoseselect.intake.faults import handed_on, shown
 from hoseselect.intake.names import known_fluid, known_service
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_answer, read_quantity
@@ -25,13 +25,6 @@ FASTEST = 1_000_000.0  # L/min
 NOTHING = {"nothing", "none", "no"}
 
 
-def complaint(found: str, expected: str) -> PydanticCustomError:
-    """Return what is wrong with a field; the place is known to the form."""
-    return PydanticCustomError(
-        "input", "found {found}; expected {expected}", {"found": found, "expected": expected}
-    )
-
-
 def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
     """Return a validator that hands on what is wrong without the place, which the form knows."""
 
@@ -39,7 +32,7 @@ def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
         try:
             return read(value)
         except HoseselectError as error:
-            raise complaint(error.found, error.expected) from error
+            raise handed_on(error) from error
 
     return BeforeValidator(validate)
 
@@ -62,15 +55,6 @@ EXAMPLES = {
     "angle": 'an angle such as "90 deg"',
     "flow": 'a flow such as "50 L/min"',
 }
-
-
-def shown(value: Any) -> str:
-    """Return a value for a complaint, cut short."""
-    text = ascii(value)
-    return text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}..."
-
-
-LONGEST_SHOWN = 60
 
 
 def word(value: Any) -> Any:

@@ -16,7 +16,6 @@ from pydantic import (
     ValidationError,
     model_validator,
 )
-from pydantic_core import PydanticCustomError
 
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.domain.pieces import Bend, Straight
@@ -25,11 +24,10 @@ from hoseselect.intake.door import (
     FIGURE,
     LONGEST,
     Length,
-    complaint,
     guarded,
     quantity,
-    shown,
 )
+from hoseselect.intake.faults import complaint, in_one, shown
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.centreline import centreline
@@ -86,12 +84,9 @@ def _piece(value: Any) -> Any:
     try:
         return WireBend.model_validate(dict(value))
     except ValidationError as error:
-        detail = error.errors(include_url=False)[0]
-        field = ".".join(str(part) for part in detail["loc"])
-        if detail["type"] == "input":
-            raise complaint(
-                f"in {field} {detail['ctx']['found']}", detail["ctx"]["expected"]
-            ) from None
+        fault = in_one(error)
+        if fault is not None:
+            raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
         raise complaint(shown(dict(value)), PIECE) from None
 
 
@@ -141,15 +136,11 @@ class KeepOutForm(FreeBase):
     @model_validator(mode="after")
     def _one_body(self) -> KeepOutForm:
         if sum(body is not None for body in (self.ball, self.rod, self.box)) != 1:
-            raise PydanticCustomError(
-                "input", "found no body or two; expected one of ball, rod, box"
-            )
+            raise complaint("no body or two", "one of ball, rod, box", "ball", "rod", "box")
         if self.box is not None and self.size is None:
-            raise PydanticCustomError("input", "found a box without size; expected its three edges")
+            raise complaint("a box without size", "its three edges", "box", "size")
         if self.box is None and not self.diameter >= 0:
-            raise PydanticCustomError(
-                "input", "found no diameter; expected that of the ball or rod"
-            )
+            raise complaint("no diameter", "that of the ball or rod", "diameter")
         return self
 
     def to_domain(self) -> KeepOut:
@@ -195,17 +186,18 @@ class FreeForm(FreeBase):
     def _one_description(self) -> FreeForm:
         ways = [self.offset is not None, self.flat is not None, bool(self.wire)]
         if sum(ways) != 1:
-            raise PydanticCustomError(
-                "input",
-                "found {n} descriptions; expected one of offset, flat, wire",
-                {"n": sum(ways)},
+            raise complaint(
+                f"{sum(ways)} descriptions",
+                "one of offset, flat, wire",
+                *("offset", "flat", "wire"),
             )
         if self.offset is not None and (
             self.nipple_a_points is None or self.nipple_b_points is None
         ):
-            raise PydanticCustomError(
-                "input",
-                "found an offset without directions; expected nipple_a_points and nipple_b_points",
+            raise complaint(
+                "an offset without directions",
+                "nipple_a_points and nipple_b_points",
+                *("offset", "nipple_a_points", "nipple_b_points"),
             )
         if self.offset is None and (self.nipple_a_points or self.nipple_b_points):
             raise complaint("directions beside flat or wire", "one of the two")

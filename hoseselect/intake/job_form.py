@@ -17,7 +17,6 @@ from pydantic import (
     ValidationError,
     model_validator,
 )
-from pydantic_core import PydanticCustomError
 
 from hoseselect.domain.job import Duty, Features, HeatSource, Job, Nipple, OldHose, Route
 from hoseselect.domain.pieces import Bend, Piece, Straight
@@ -36,10 +35,9 @@ from hoseselect.intake.door import (
     Temperature,
     Word,
     YesNo,
-    complaint,
     quantity,
-    shown,
 )
+from hoseselect.intake.faults import complaint, faults_of, handed_on, in_one, shown
 from hoseselect.intake.free_field import FreeField
 from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.quantities.read import read_quantity
@@ -73,15 +71,10 @@ class DutyForm(Form):
             ("pressure_max", "pressure_spike"),
         ):
             if getattr(self, low) > getattr(self, high):
-                raise PydanticCustomError(
-                    "input",
-                    "found {low} {a} above {high} {b}; expected {low} at most {high}",
-                    {
-                        "low": low,
-                        "high": high,
-                        "a": f"{getattr(self, low):g}",
-                        "b": f"{getattr(self, high):g}",
-                    },
+                raise complaint(
+                    f"{low} {getattr(self, low):g} above {high} {getattr(self, high):g}",
+                    f"{low} at most {high}",
+                    *(low, high),
                 )
         return self
 
@@ -101,35 +94,34 @@ class NippleForm(Form):
     @model_validator(mode="after")
     def _bead_above_plain(self) -> NippleForm:
         if self.outside_diameter == 0:
-            raise PydanticCustomError(
-                "input", "found a nipple of 0 mm; expected its outside diameter"
-            )
+            raise complaint("a nipple of 0 mm", "its outside diameter", "outside_diameter")
         if self.bead_diameter <= self.outside_diameter:
-            raise PydanticCustomError(
-                "input",
-                "found bead_diameter {bead} not above outside_diameter {plain}; expected the nipple"
-                " on the plain part and the bead on the bump: which is which?",
-                {"bead": f"{self.bead_diameter:g}", "plain": f"{self.outside_diameter:g}"},
+            raise complaint(
+                f"bead_diameter {self.bead_diameter:g} not above outside_diameter"
+                f" {self.outside_diameter:g}",
+                "the nipple on the plain part and the bead on the bump: which is which?",
+                *("bead_diameter", "outside_diameter"),
             )
         if self.measured_on == "bead" and self.bead == "no":
-            raise PydanticCustomError(
-                "input", "found measured_on = bead together with bead = no; expected one of them"
+            raise complaint(
+                "measured_on = bead together with bead = no", "one of them", "measured_on", "bead"
             )
         if self.measured_on == "bead" and not math.isnan(self.bead_diameter):
-            raise PydanticCustomError(
-                "input",
-                "found measured_on = bead beside bead_diameter; expected outside_diameter of the"
-                " plain part with bead_diameter, or measured_on = bead without it",
+            raise complaint(
+                "measured_on = bead beside bead_diameter",
+                "outside_diameter of the plain part with bead_diameter, or measured_on = bead"
+                " without it",
+                *("measured_on", "bead_diameter"),
             )
         if self.bead == "no" and not math.isnan(self.bead_diameter):
-            raise PydanticCustomError(
-                "input", "found bead = no together with bead_diameter; expected one of them"
+            raise complaint(
+                "bead = no together with bead_diameter", "one of them", "bead", "bead_diameter"
             )
         if self.engagement > self.usable_length:
-            raise PydanticCustomError(
-                "input",
-                "found engagement {a} above usable_length {b}; expected at most that",
-                {"a": f"{self.engagement:g}", "b": f"{self.usable_length:g}"},
+            raise complaint(
+                f"engagement {self.engagement:g} above usable_length {self.usable_length:g}",
+                "at most that",
+                *("engagement", "usable_length"),
             )
         return self
 
@@ -157,16 +149,13 @@ def _piece(value: Any) -> Any:
         try:
             return read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST_PIECE)
         except HoseselectError as error:
-            raise complaint(error.found, error.expected) from error
+            raise handed_on(error) from error
     try:
         return BendForm.model_validate(dict(value))
     except ValidationError as error:
-        detail = error.errors(include_url=False)[0]
-        field = ".".join(str(part) for part in detail["loc"])
-        if detail["type"] == "input":
-            raise complaint(
-                f"in {field} {detail['ctx']['found']}", detail["ctx"]["expected"]
-            ) from None
+        fault = in_one(error)
+        if fault is not None:
+            raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
         raise complaint(shown(dict(value)), PIECE) from None
 
 
@@ -216,20 +205,22 @@ class RouteForm(Form):
     @model_validator(mode="after")
     def _one_kind(self) -> RouteForm:
         if self.free is not None and (self.run or not math.isnan(self.measured)):
-            raise PydanticCustomError(
-                "input", "found free beside run or measured; expected one description of the route"
+            raise complaint(
+                "free beside run or measured",
+                "one description of the route",
+                *("free", "run", "measured"),
             )
         if self.run and not math.isnan(self.measured):
-            raise PydanticCustomError(
-                "input", "found both run and measured; expected one description of the route"
+            raise complaint(
+                "both run and measured", "one description of the route", "run", "measured"
             )
         for piece in self.run:
             number = piece.bend if isinstance(piece, BendForm) else piece
             if math.isnan(number) or (isinstance(piece, BendForm) and not piece.radius > 0):
-                raise PydanticCustomError(
-                    "input",
-                    "found a run with an unknown or empty piece; expected every straight in mm and"
-                    " every bend with angle and radius, or leave run out",
+                raise complaint(
+                    "a run with an unknown or empty piece",
+                    "every straight in mm and every bend with angle and radius, or leave run out",
+                    "run",
                 )
         return self
 
@@ -291,10 +282,10 @@ class OldHoseForm(Form):
     @model_validator(mode="after")
     def _bore_below_outside(self) -> OldHoseForm:
         if self.bore >= self.outside_diameter:
-            raise PydanticCustomError(
-                "input",
-                "found bore {a} not below outside_diameter {b}; expected a bore inside the hose",
-                {"a": f"{self.bore:g}", "b": f"{self.outside_diameter:g}"},
+            raise complaint(
+                f"bore {self.bore:g} not below outside_diameter {self.outside_diameter:g}",
+                "a bore inside the hose",
+                *("bore", "outside_diameter"),
             )
         return self
 
@@ -322,12 +313,10 @@ class JobForm(Form):
             try:
                 self.nipple(name)
             except ValidationError as error:
-                detail = error.errors(include_url=False)[0]
-                raise PydanticCustomError(
-                    "input",
-                    "{text}, in {name} with what [nipples] says",
-                    {"text": detail["msg"], "name": name},
-                ) from None
+                fault = faults_of(error)[0]
+                where = f"in {name} with what [nipples] says"
+                keys = [f"{table}.{key}" for table in (name, "nipples") for key in fault.keys]
+                raise complaint(fault.found, f"{fault.expected}, {where}", *keys) from None
         return self
 
     def nipple(self, name: str) -> Nipple:

@@ -10,7 +10,8 @@ from functools import cache
 from hoseselect.catalogue.supplier.sheet import column_letters
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, SideNeededError, refuse
+from hoseselect.quantities.spelling import near_spellings
 
 ALIKE = ("nipple_a", "nipple_b")
 HINTS = ("old_hose",)
@@ -44,23 +45,6 @@ class ColumnUse:
     key: str = ""
     unit: str = ""
     carried: bool = True
-
-
-class UnusableSheetError(InputError):
-    """A sheet that cannot be used: one sentence for every fault.
-
-    Parameters
-    ----------
-    faults : in the order of the columns
-    """
-
-    def __init__(self, faults: Sequence[InputError]) -> None:
-        first = faults[0]
-        super().__init__(first.place, first.found, first.expected)
-        self.faults = tuple(faults)
-
-    def __str__(self) -> str:
-        return "\n".join(InputError.__str__(fault) for fault in self.faults)
 
 
 def cell_name(row: int, column: int) -> str:
@@ -132,7 +116,7 @@ def column_uses(
 
     Raises
     ------
-    UnusableSheetError
+    ManyFaultsError
         with every heading that cannot be used.
     """
     uses: list[ColumnUse] = []
@@ -153,8 +137,7 @@ def column_uses(
         uses.append(use)
     if "service" not in taken and not faults:
         faults.append(InputError(f"row {row}", "no column 'service'", "what each line does"))
-    if faults:
-        raise UnusableSheetError(faults)
+    refuse(faults)
     return tuple(uses)
 
 
@@ -185,15 +168,14 @@ def _check_unit(key: str, unit: str, name: str) -> None:
         raise InputError(name, f"a unit '{unit}' for {key}", "no unit")
     try:
         Column(form).read(f"1 {unit}")
-    except InputError as error:
-        if "may be a vacuum" not in error.found and "outside" not in error.found:
-            expected = f"a unit of {form.kind}, such as {form.unit}"
-            raise InputError(name, f"a unit '{unit}' for {key}", expected) from None
+    except SideNeededError:
+        return  # every cell must say which
+    except InputError:
+        expected = f"a unit of {form.kind}, such as {form.unit}"
+        raise InputError(name, f"a unit '{unit}' for {key}", expected) from None
 
 
 def _near(text: str) -> str:
-    import difflib
-
-    near = difflib.get_close_matches(_plain(text), list(_names()), n=2, cutoff=0.6)
+    near = near_spellings(_plain(text), _names(), most=2)
     found = list(dict.fromkeys(_names()[name] for name in near))
     return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"

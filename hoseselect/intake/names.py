@@ -6,7 +6,7 @@ from functools import cache
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
-from hoseselect.quantities.spelling import is_unknown
+from hoseselect.quantities.spelling import is_unknown, near_spellings
 from hoseselect.rules.stop import STOP_FLUID
 
 
@@ -101,20 +101,8 @@ OFFERED = 6
 
 def _near(wanted: str, names: dict[str, str]) -> list[str]:
     """Return what may be meant, best first: names spelled alike, and names that share words."""
-    import difflib
-
-    words = set(wanted.split()) - COMMON_WORDS
-
-    def likeness(name: str) -> float:
-        own = set(name.split()) - COMMON_WORDS
-        shared = len(words & own) / max(len(words | own), 1)
-        return shared + difflib.SequenceMatcher(None, wanted, name).ratio()
-
-    best: dict[str, float] = {}
-    for name, found in names.items():
-        best[found] = max(best.get(found, 0.0), likeness(name))
-    near = [found for found, score in best.items() if score >= LIKE_ENOUGH]
-    return sorted(near, key=lambda found: -best[found])[:OFFERED]
+    near = near_spellings(wanted, names, least=LIKE_ENOUGH, most=None, idle_words=COMMON_WORDS)
+    return list(dict.fromkeys(names[name] for name in near))[:OFFERED]
 
 
 LIKE_ENOUGH = 0.75

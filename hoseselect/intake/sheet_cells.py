@@ -10,8 +10,8 @@ import numpy as np
 from pydantic import TypeAdapter, ValidationError
 
 from hoseselect.intake.door import checked_text
+from hoseselect.intake.faults import faults_of
 from hoseselect.intake.job_form import RouteForm
-from hoseselect.intake.read_job import JobError
 from hoseselect.intake.run_text import run_pieces
 from hoseselect.intake.sheet_keys import SheetKey
 from hoseselect.judging.columns import Array
@@ -113,7 +113,7 @@ class Column:
         try:
             return self.adapter.validate_python(text)
         except ValidationError as error:
-            raise _without_place(error) from None
+            raise faults_of(error)[0].at("") from None
 
     def as_typed(self, text: str) -> Any:
         """Return a cell as a job file would have it."""
@@ -171,16 +171,9 @@ def read_run(text: str) -> RouteForm:
     try:
         return RouteForm.model_validate({"run": pieces})
     except ValidationError as error:
-        raise _without_place(error) from None
+        raise faults_of(error)[0].at("") from None
 
 
 def typed_run(text: str) -> list[Any]:
     """Return the pieces of a run; none where it is not known."""
     return [] if is_unknown(text) else run_pieces(text, "")
-
-
-def _without_place(error: ValidationError) -> InputError:
-    detail = error.errors(include_url=False)[0]
-    sentence = JobError("", [{**detail, "loc": ()}]).sentences[0]
-    found, sign, expected = sentence.removeprefix(": found ").partition("; expected ")
-    return InputError("", found, expected) if sign else InputError("", sentence, "another value")

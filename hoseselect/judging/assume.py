@@ -192,7 +192,7 @@ def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
 
 def _fill_measured_on(row: Row, jobs: JobColumns, put: _Filler) -> None:
     """Let a nipple with one known diameter be measured on the plain part or on the bead."""
-    end = row["columns"][-1]
+    end = row["end"]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
     measured_on = getattr(jobs, f"measured_on_{end}")
@@ -208,7 +208,7 @@ def _fill_measured_on(row: Row, jobs: JobColumns, put: _Filler) -> None:
 
 
 def _fill_bead(row: Row, jobs: JobColumns, put: _Filler) -> None:
-    end = row["columns"][-1]
+    end = row["end"]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
     has = getattr(jobs, f"has_bead_{end}")
     where = np.isnan(bead) & ~np.isnan(nipple) & (has != NO)

@@ -164,16 +164,29 @@ def cite(source_id: str, locator: str, status: str) -> str:
     KnowledgeError
         when the source is not listed.
     """
+    text = publication(source_id, locator)
+    return text if source_id in NO_PUBLICATION else f"{text} ({STATUS_WORDS[status]})"
+
+
+NO_PUBLICATION = {
+    "common-practice": STATUS_WORDS["common-practice"],
+    "catalogue": "the hose's figure, as the catalogue states it",
+    "from-memory": STATUS_WORDS["from-memory"],
+}
+
+
+def publication(source_id: str, locator: str = "-") -> str:
+    """Return a source as one line: body, title, edition, place.
+
+    Raises
+    ------
+    KnowledgeError
+        when the source is not listed.
+    """
     row = table("sources").row(source_id=source_id)
-    if source_id == "common-practice":
-        return STATUS_WORDS["common-practice"]
-    if source_id == "catalogue":
-        return "the hose's figure, as the catalogue states it"
-    if source_id == "from-memory":
-        return STATUS_WORDS["from-memory"]
     words = [row["author_or_body"], row["title"], row["edition"], locator]
     text = ", ".join(word for word in words if word not in {"", "-"})
-    return f"{text} ({STATUS_WORDS[status]})"
+    return NO_PUBLICATION.get(source_id, text)
 
 
 def limit(name: str) -> float:

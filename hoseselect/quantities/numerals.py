@@ -17,7 +17,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, NoFigureError
 
 _FIGURE = re.compile(
     r"""(?P<sign>[+-]?)\s*
@@ -67,14 +67,14 @@ def find_figure(text: str) -> Figure:
 
     Raises
     ------
-    InputError : there is no figure, it has a tolerance, or it can be read in two ways; the place
-        is left empty
+    NoFigureError : there is no figure
+    InputError : it has a tolerance, or it can be read in two ways; the place is left empty
     """
     if _TOLERANCE.search(text):
         raise InputError("", f"'{text}'", "one figure without a tolerance")
     found = _FIGURE.search(text)
     if found is None:
-        raise InputError("", f"'{text}'", "a figure")
+        raise NoFigureError("", f"'{text}'", "a figure")
     front = text[: found.start()].strip()
     tail = text[found.end() :].strip()
     if tail.startswith("-") and not tail[1:2].isdigit():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, SideNeededError
 from hoseselect.quantities.conversion import convert, definition_figure
 from hoseselect.quantities.kinds import Kind, strange_unit
 from hoseselect.quantities.numerals import Figure
@@ -32,7 +32,8 @@ def pressure_unit(figure: Figure, asked: Kind, text: str) -> tuple[str, int]:
 
     Raises
     ------
-    InputError : unit unknown, absolute pressure, inches of nothing, or vacuum and pressure open
+    SideNeededError : it may be a vacuum or a pressure
+    InputError : unit unknown, absolute pressure, or inches of nothing
     """
     front, tail = _SUCTION.sub(" ", figure.front), _SUCTION.sub(" ", figure.tail)
     suction = front != figure.front or tail != figure.tail
@@ -57,7 +58,7 @@ def pressure_unit(figure: Figure, asked: Kind, text: str) -> tuple[str, int]:
     if suction and side == "gauge":
         side = ""
     if unit in _SIDE_NEEDED and figure.value > 0 and not suction and not side:
-        raise InputError(
+        raise SideNeededError(
             "",
             f"'{text}', which may be a vacuum or a pressure",
             f"'{text} vacuum' or '{text} gauge'",

@@ -17,7 +17,7 @@ import math
 import re
 from functools import lru_cache
 
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, NoFigureError
 from hoseselect.quantities.conversion import convert
 from hoseselect.quantities.fields import Field
 from hoseselect.quantities.figure_text import format_quantity, nearest_dash, nearest_fraction
@@ -103,7 +103,7 @@ def read_quantity(
             return field.within(_float(text), str(text)[:_LONGEST])
         return _read(text, field)
     except InputError as error:
-        raise InputError(place, error.found, error.expected) from None
+        raise error.at(place) from None
 
 
 def read_answer(text: str | float, place: str) -> str:
@@ -164,10 +164,8 @@ def _float(number: float) -> float:
 def _figure(plain: str, asked: Kind, text: str) -> Figure:
     try:
         return find_figure(plain)
-    except InputError as error:
-        if error.expected == "a figure":
-            raise InputError("", f"'{text}'", f"{asked.example}, or 'unknown'") from None
-        raise
+    except NoFigureError:
+        raise NoFigureError("", f"'{text}'", f"{asked.example}, or 'unknown'") from None
 
 
 def _read_length(plain: str, field: Field, text: str) -> tuple[float, str, float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterable
 
 _SAME = {
     "'": "’‘‛′´`ʹʼ",
@@ -93,3 +94,57 @@ def answer(text: str) -> str:
     if word in _YES:
         return "yes"
     return "no" if word in _NO else ""
+
+
+LONGEST_COMPARED = 60
+"""Letters of a text that are compared with names; nobody misspells a longer one."""
+
+ALIKE = 0.6
+"""Share of letters in common from which a name may be meant, a matter of wording."""
+
+
+def near_spellings(
+    text: str,
+    names: Iterable[str],
+    *,
+    least: float = ALIKE,
+    most: int | None = 1,
+    idle_words: Iterable[str] | None = None,
+) -> list[str]:
+    """Return the names that a text may mean, best first; swapped letters count most.
+
+    Parameters
+    ----------
+    text : what was typed, in any case; what is longer than any name is cut
+    names : what may be meant, in any case
+    least : share of letters in common from which a name is offered
+    most : names that are offered; None = all
+    idle_words : where given, words in common count as well, except for these
+
+    Examples
+    --------
+    >>> near_spellings("EDPM", ["NBR", "EPDM", "PDM"])
+    ['EPDM']
+    >>> near_spellings("hose of the heater", ["heater hose", "washer hose"], idle_words=["hose"])
+    ['heater hose']
+    """
+    from difflib import SequenceMatcher
+
+    wanted = text[:LONGEST_COMPARED].casefold()
+    idle = None if idle_words is None else set(idle_words)
+    words, letters = set(wanted.split()), sorted(wanted)
+    matcher = SequenceMatcher(None, b=wanted)
+    scores: dict[str, float] = {}
+    for name in names:
+        plain = name.casefold()
+        own = set(plain.split())
+        shared = 0.0
+        if idle is not None:
+            shared = len(words & own - idle) / max(len((words | own) - idle), 1)
+        matcher.set_seq1(plain)
+        if shared + min(matcher.real_quick_ratio(), matcher.quick_ratio()) < least:
+            continue
+        score = shared + (1.0 if sorted(plain) == letters else matcher.ratio())
+        if score >= least:
+            scores[name] = score
+    return sorted(scores, key=lambda name: -scores[name])[:most]

@@ -9,9 +9,9 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.catalogue.complaint import UnusableCatalogueError
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
 from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
+from hoseselect.knowledge.errors import ManyFaultsError
 
 ROW = "C1,hose,EPDM,textile,EPDM,,,125,150,-40,65,,yes,no,"
 CELL = st.one_of(
@@ -36,8 +36,8 @@ def answer(files: dict[str, bytes]) -> None:
         assert all("\x1b" not in complaint.sentence for complaint in complaints)
         try:
             sizes = read_catalogue(folder).sizes
-        except UnusableCatalogueError as error:
-            assert error.complaints == tuple(errors)
+        except ManyFaultsError as error:
+            assert list(map(str, error.faults)) == [complaint.sentence for complaint in errors]
             assert errors
         else:
             assert not errors

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from hoseselect.catalogue.complaint import UnusableCatalogueError
 from hoseselect.catalogue.fields import Table
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
+from hoseselect.knowledge.errors import ManyFaultsError
 
 GOOD: dict[Table, list[list[str]]] = {
     HOSE_TYPES: [
@@ -598,7 +598,7 @@ def test_one_bad_cell_gives_one_sentence(tmp_path: Path, case: Case) -> None:
     assert found_severity == severity
     assert found_sentence.startswith(sentence)
     if severity == "error":
-        with pytest.raises(UnusableCatalogueError):
+        with pytest.raises(ManyFaultsError):
             read_catalogue(tmp_path)
     else:
         read_catalogue(tmp_path)

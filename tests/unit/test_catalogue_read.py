@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 
 from hoseselect.catalogue import locate
-from hoseselect.catalogue.complaint import Complaint, UnusableCatalogueError
+from hoseselect.catalogue.complaint import Complaint, unusable
 from hoseselect.catalogue.descriptor import descriptor
 from hoseselect.catalogue.locate import VARIABLE, find_catalogue
 from hoseselect.catalogue.read import check_catalogue, read_catalogue
 from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
-from hoseselect.knowledge.errors import CatalogueError, InputError
+from hoseselect.knowledge.errors import CatalogueError, InputError, ManyFaultsError
 
 TYPES = (
     ",".join(HOSE_TYPES.headings) + "\n"
@@ -110,9 +110,9 @@ def test_order_of_columns_and_saving_habits_do_not_matter(folder: Path) -> None:
 def test_a_catalogue_with_faults_is_refused_with_all_of_them(folder: Path) -> None:
     text = SIZES.replace(",9.5,9.2,", ",9.5 mm,9.2,").replace("K1-13,K1", "K1-13,K2")
     (folder / "hose_sizes.csv").write_text(text, encoding="utf-8")
-    with pytest.raises(UnusableCatalogueError) as caught:
+    with pytest.raises(ManyFaultsError) as caught:
         read_catalogue(folder)
-    places = [complaint.place for complaint in caught.value.complaints]
+    places = [fault.place for fault in caught.value.faults]
     assert places == ["hose_sizes.csv:2:3 (bore_mm)", "hose_sizes.csv:3:2 (hose_type)"]
     lines = str(caught.value).splitlines()
     assert lines[0] == f"{folder}: the catalogue cannot be used, 2 faults"
@@ -129,11 +129,12 @@ def test_a_warning_does_not_stop_the_reading(folder: Path) -> None:
 
 def test_an_error_writes_twenty_complaints_and_counts_the_rest() -> None:
     complaints = [Complaint("error", "a.csv", n, 1, "x", "this", "that") for n in range(1, 24)]
-    error = UnusableCatalogueError("shop", complaints)
+    error = unusable("shop", complaints)
     lines = str(error).splitlines()
     assert len(lines) == 1 + 20 + 1
     assert lines[-1] == "... and 3 more"
-    assert pickle.loads(pickle.dumps(error)).complaints == tuple(complaints)
+    assert pickle.loads(pickle.dumps(error)) == error
+    assert [fault.found for fault in error.faults] == ["this"] * 23
 
 
 def test_the_reader_is_light() -> None:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from hoseselect.domain.pieces import Bend, Straight
-from hoseselect.intake.read_job import JobError, read_job
-from hoseselect.knowledge.errors import InputError
+from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.errors import InputError, ManyFaultsError, NoFigureError, SideNeededError
 
 LEFT_OUT = "left out"
 
@@ -181,10 +181,43 @@ def test_figures_out_of_order(low: str, high: str) -> None:
 
 def test_every_fault_has_its_own_sentence() -> None:
     values = {"service": "washer", "duty": {"fluid_steady": "hot"}, "features": {"turbo": "maybe"}}
-    with pytest.raises(JobError) as caught:
+    with pytest.raises(ManyFaultsError) as caught:
         read_job(values, "job.toml")
-    assert len(caught.value.sentences) == 2
-    assert str(caught.value) == "\n".join(caught.value.sentences)
+    first, second = caught.value.faults
+    assert str(caught.value) == f"{first}\n{second}"
+    assert (first.place, first.keys) == ("job.toml: duty.fluid_steady", ("duty.fluid_steady",))
+    assert (second.place, second.found) == ("job.toml: features.turbo", "'maybe'")
+    with pytest.raises(ManyFaultsError) as caught:
+        read_job(values, "")
+    assert [fault.place for fault in caught.value.faults] == ["duty.fluid_steady", "features.turbo"]
+
+
+def test_keys_that_do_not_go_together_are_named() -> None:
+    values = {"service": "washer", "duty": {"pressure_min": 20, "pressure_max": 10}}
+    with pytest.raises(ManyFaultsError) as caught:
+        read_job(values)
+    (fault,) = caught.value.faults
+    assert fault.keys == ("duty.pressure_min", "duty.pressure_max")
+    values = {"service": "washer", "nipples": {"bead": "no"}, "nipple_b": {"bead_diameter": 11}}
+    with pytest.raises(ManyFaultsError) as caught:
+        read_job(values)
+    (fault,) = caught.value.faults
+    assert fault.keys == (
+        *("nipple_b.bead", "nipple_b.bead_diameter"),
+        *("nipples.bead", "nipples.bead_diameter"),
+    )
+
+
+@pytest.mark.parametrize(
+    ("pressure", "kind"),
+    [("20 inHg", SideNeededError), ("deep", NoFigureError), (None, InputError)],
+)
+def test_the_kind_of_a_fault_is_kept_through_the_form(
+    pressure: str | None, kind: type[InputError]
+) -> None:
+    with pytest.raises(ManyFaultsError) as caught:
+        read_job({"service": "washer", "duty": {"pressure_max": pressure}})
+    assert [type(fault) for fault in caught.value.faults] == [kind]
 
 
 def test_suction_typed_without_its_sign_is_asked_about() -> None:

@@ -118,8 +118,8 @@ def test_a_folder_that_cannot_be_exchanged_stays_as_it_was(
         return plain(self, target)
 
     monkeypatch.setattr(Path, "rename", fails_with_the_copy)
-    with pytest.raises(CatalogueError), write.staged(folder) as copy:
-        (copy / "rolls.csv").write_text("spoilt")
+    with pytest.raises(CatalogueError), write.staged(folder) as stage:
+        (stage.path / "rolls.csv").write_text("spoilt")
     assert everything(folder) == before
     assert [path.name for path in tmp_path.iterdir()] == ["shop"]
 

@@ -12,9 +12,9 @@ import pytest
 import typst
 
 from hoseselect.interfaces.paper.roll_labels import TEMPLATE, label_texts, labels_pdf
-from hoseselect.interfaces.sheets.order_sheet import UnusableOrdersError, read_orders
+from hoseselect.interfaces.sheets.order_sheet import read_orders
 from hoseselect.interfaces.sheets.roll_sheet import cut_list_text, safe_cell, write_cut_list
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, ManyFaultsError
 from hoseselect.rolls.plan import (
     Order,
     RollOptions,
@@ -86,22 +86,22 @@ def test_headings_alone_are_no_orders(tmp_path: Path) -> None:
 def test_broken_sheet_is_refused_by_file_line_and_column(
     tmp_path: Path, text: str | bytes, place: str
 ) -> None:
-    with pytest.raises(UnusableOrdersError) as caught:
+    with pytest.raises(InputError) as caught:
         read(tmp_path, text)
     assert caught.value.place == place
     assert str(caught.value).startswith(f"{place}: found ")
 
 
 def test_every_fault_of_a_sheet_is_named(tmp_path: Path) -> None:
-    with pytest.raises(UnusableOrdersError) as caught:
+    with pytest.raises(ManyFaultsError) as caught:
         read(tmp_path, HEAD + "A,350,1,fine\n,x,0,all wrong\nA,350,many,x\n")
-    places = [complaint.place for complaint in caught.value.complaints]
+    places = [fault.place for fault in caught.value.faults]
     assert places == ["orders.csv:3:1", "orders.csv:3:2", "orders.csv:3:3", "orders.csv:4:3"]
     assert len(str(caught.value).splitlines()) == 4
 
 
 def test_missing_file_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(UnusableOrdersError, match="no readable file"):
+    with pytest.raises(InputError, match="no readable file"):
         read_orders(tmp_path / "none.csv")
 
 

@@ -2,9 +2,25 @@
 
 from __future__ import annotations
 
+import re
+import time
+from collections.abc import Callable
+from pathlib import Path
+
 import pytest
 
-from hoseselect.quantities.spelling import answer, is_unknown, plain_text, unit_key
+from hoseselect.catalogue.supplier.mapping_file import mapping_from
+from hoseselect.intake.job_headings import column_uses
+from hoseselect.intake.names import known_fluid, known_service
+from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.spelling import (
+    LONGEST_COMPARED,
+    answer,
+    is_unknown,
+    near_spellings,
+    plain_text,
+    unit_key,
+)
 
 
 @pytest.mark.parametrize(
@@ -92,3 +108,63 @@ def test_not_unknown(typed: str) -> None:
 )
 def test_answer(typed: str, read: str) -> None:
     assert answer(typed) == read
+
+
+NAMES = ("EPDM", "EPM", "heater hose", "washer hose", "fuel return")
+
+
+@pytest.mark.parametrize(
+    ("text", "near"),
+    [
+        ("edpm", ["EPDM"]),
+        ("heatr hose", ["heater hose"]),
+        ("FUEL RETRUN", ["fuel return"]),
+        ("", []),
+        ("xyz", []),
+    ],
+)
+def test_a_name_spelled_alike_is_found(text: str, near: list[str]) -> None:
+    assert near_spellings(text, NAMES) == near
+
+
+def test_swapped_letters_count_most() -> None:
+    assert near_spellings("edpm", ["EDPMM", "EPDM"], most=None) == ["EPDM", "EDPMM"]
+
+
+def test_words_in_common_count_where_they_are_asked_for() -> None:
+    text = "the hose of the car's heater"
+    assert near_spellings(text, NAMES, least=0.75) == []
+    found = near_spellings("return of some fuel", NAMES, least=0.75, idle_words=["of"], most=None)
+    assert found == ["fuel return"]
+
+
+def test_a_long_text_is_cut_before_it_is_compared() -> None:
+    text = "heater hose " * 1000
+    assert near_spellings(text, NAMES) == near_spellings(text[:LONGEST_COMPARED], NAMES)
+
+
+def _heading(text: str) -> None:
+    column_uses(["service", text], ["", ""], 1)
+
+
+def _mapped(text: str) -> None:
+    mapping_from({"columns": {text: {"heading": "ID", "unit": "mm"}}}, "m.toml")
+
+
+@pytest.mark.parametrize("read", [known_service, known_fluid, _heading, _mapped])
+def test_no_text_takes_seconds(read: Callable[[str], object]) -> None:
+    text = "heater return ab" * 625
+    begun = time.perf_counter()
+    with pytest.raises(InputError):
+        read(text)
+    assert time.perf_counter() - begun < 1.0
+
+
+def test_near_spellings_have_one_home() -> None:
+    package = Path(__file__).parents[2] / "hoseselect"
+    homes = [
+        path.name
+        for path in package.rglob("*.py")
+        if re.search(r"\b(from|import) difflib\b", path.read_text(encoding="utf-8"))
+    ]
+    assert homes == ["spelling.py"]

@@ -7,9 +7,10 @@ import re
 from hoseselect.catalogue.fields import YES_NO, Field
 from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.units import number_text, read_number
-from hoseselect.catalogue.words import PARTS, allowed_words, is_date, nearest
+from hoseselect.catalogue.words import PARTS, allowed_words, is_date
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_answer
+from hoseselect.quantities.spelling import near_spellings
 
 _NOT_IN_NAME = re.compile(r"[\s;|,]+")
 RUN_BY_SPREADSHEETS = ("=", "@")
@@ -103,8 +104,7 @@ class CellReader:
         found = self.exact.get(word.casefold())
         if found is not None:
             return found
-        near = nearest(word, self.allowed)
-        hint = f", perhaps {near}" if near else ""
+        hint = "".join(f", perhaps {near}" for near in near_spellings(word, self.allowed))
         if self.field.knowledge:
             known = f"a known {self.field.knowledge.split(':')[1]}"
         else:

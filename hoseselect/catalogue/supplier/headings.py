@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
 from hoseselect.catalogue.supplier.sheet import SAMPLE, Sheet
+from hoseselect.quantities.spelling import near_spellings
 
 MOST_LINES = 3
 """Headings may stand on so many lines, as where "Bore" is merged over "min" and "max"."""
@@ -39,8 +39,7 @@ class Headings:
     def nearest(self, heading: str) -> str:
         """Return the heading of the sheet most like this one, "" where none is."""
         names = {plain(name): name for name in self.names if name}
-        near = difflib.get_close_matches(plain(heading), names, n=1)
-        return names[near[0]] if near else ""
+        return "".join(names[near] for near in near_spellings(plain(heading), names))
 
 
 def plain(heading: str) -> str:

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping as Map
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +17,8 @@ from hoseselect.catalogue.supplier.mapping import (
 )
 from hoseselect.catalogue.supplier.units import known_unit, working_unit
 from hoseselect.catalogue.tables import HOSE_TYPES
-from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
+from hoseselect.quantities.spelling import near_spellings
 
 SECTIONS = ("sheet", "columns", "constants", "types", "words")
 SHEET_KEYS = (
@@ -37,21 +36,6 @@ DECIMALS = ("", "point", "comma")
 MEASURED = ("centreline", "inside")
 
 
-@dataclass
-class UnusableMappingError(InputError):
-    """A mapping cannot be used; all that is wrong with it.
-
-    Parameters
-    ----------
-    complaints : one for each fault
-    """
-
-    complaints: tuple[HoseselectError, ...] = ()
-
-    def __str__(self) -> str:
-        return "\n".join(str(complaint) for complaint in self.complaints)
-
-
 def read_mapping(path: Path) -> Mapping:
     """Read a mapping file.
 
@@ -59,7 +43,7 @@ def read_mapping(path: Path) -> Mapping:
     ------
     InputError
         when it is not there or is no TOML.
-    UnusableMappingError
+    ManyFaultsError
         when anything in it cannot be used; it carries every fault.
     """
     try:
@@ -83,14 +67,12 @@ def mapping_from(entries: Map[str, Any], file: str) -> Mapping:
 
     Raises
     ------
-    UnusableMappingError
+    ManyFaultsError
         when anything in it cannot be used; it carries every fault.
     """
     reader = _Reader(file)
     made = reader.mapping(entries)
-    if reader.faults:
-        first = reader.faults[0]
-        raise UnusableMappingError(first.place, first.found, first.expected, tuple(reader.faults))
+    refuse(reader.faults)
     return made
 
 
@@ -157,8 +139,7 @@ class _Reader:
     def field_named(self, name: str, place: str) -> tuple[Table, Field] | None:
         found = self.fields.get(name)
         if found is None:
-            near = difflib.get_close_matches(name, self.fields, n=1)
-            hint = f", perhaps {near[0]}" if near else ""
+            hint = "".join(f", perhaps {near}" for near in near_spellings(name, self.fields))
             self.fault(place, f"'{name}'", f"a column of the catalogue{hint}")
         return found
 

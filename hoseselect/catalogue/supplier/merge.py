@@ -36,10 +36,6 @@ class Merged:
     complaints: list[Complaint] = field(default_factory=list)
 
 
-class _Refused(Exception):  # noqa: N818 - never leaves this module
-    """The staged folder is not to be put in place."""
-
-
 def merge(folder: Path, batch: Batch, sheet: SheetRows, *, replace: bool) -> Merged:
     """Return the files of a catalogue with the rows of a sheet put in.
 
@@ -148,17 +144,12 @@ def put_in_place(
     CatalogueError
         when the place cannot be written.
     """
-    complaints: list[Complaint] = []
-    try:
-        with staged(folder) as copy:
-            write_files(copy, merged.files)
-            _, found = examine(copy, prints=True)
-            complaints = _translated(found, merged, sheet)
-            if not allowed or any(c.severity == "error" for c in complaints):
-                raise _Refused
-    except _Refused:
-        return False, complaints
-    return True, complaints
+    with staged(folder) as stage:
+        write_files(stage.path, merged.files)
+        _, found = examine(stage.path, prints=True)
+        complaints = _translated(found, merged, sheet)
+        stage.wanted = allowed and not any(c.severity == "error" for c in complaints)
+    return stage.wanted, complaints
 
 
 def _translated(found: list[Complaint], merged: Merged, sheet: SheetRows) -> list[Complaint]:

@@ -6,7 +6,7 @@ import math
 import re
 
 from hoseselect.catalogue.fields import Field
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, SideNeededError
 from hoseselect.quantities.kinds import KINDS
 from hoseselect.quantities.read import read_quantity
 
@@ -51,8 +51,10 @@ def known_unit(field: Field, unit: str) -> bool:
 def _readable(text: str, kind: str) -> bool:
     try:
         return not math.isnan(read_quantity(text, kind, ""))
-    except InputError as error:
-        return kind == "pressure" and "may be a vacuum or a pressure" in error.found
+    except SideNeededError:
+        return True
+    except InputError:
+        return False
 
 
 def read_number(text: str, field: Field, unit: str, decimal: str) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from hoseselect.answer.answer import Answer, Remark
 from hoseselect.answer.hose_answer import HoseAnswer
-from hoseselect.answer.report import NOT_ASKED, RESTS_ON_ASSUMPTION
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.cli.common import Screen
@@ -68,9 +67,9 @@ def show_check(answer: Answer, units: str) -> None:
     for hose in answer.hoses:
         write_verdict(console, hose, units)
         for finding in hose.findings:
-            if finding.reason != NOT_ASKED:
+            if finding.matters:
                 write_finding(console, finding, source=True)
-        idle = [finding.code for finding in hose.findings if finding.reason == NOT_ASKED]
+        idle = [finding.code for finding in hose.findings if not finding.matters]
         console.item(f"Does not matter for this job: {', '.join(idle)}")
         if hose.cut:
             write_cut(console, hose.cut, units)
@@ -112,7 +111,7 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
     for finding in why(hose):
         write_finding(console, finding)
     conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL]
-    assumed = [f for f in conditional if f.remedy == RESTS_ON_ASSUMPTION]
+    assumed = [f for f in conditional if f.assumed]
     conditions = [f for f in conditional if f not in assumed]
     if conditions:
         console.heading("Only on these conditions")

@@ -70,8 +70,7 @@ class CsvJobs:
             yield text
 
 
-class _NeverClosed(Exception):  # noqa: N818
-    """A record has more lines than a cell can have."""
+NEVER_CLOSED = "a quotation mark is never closed"
 
 
 class _Feed:
@@ -88,7 +87,7 @@ class _Feed:
 
     def __next__(self) -> str:
         if len(self.record) > MOST_LINES_OF_A_CELL:
-            raise _NeverClosed
+            raise csv.Error(NEVER_CLOSED)  # more lines than a cell can have
         text = self.again.popleft() if self.again else next(self.texts, "")
         self.ended = text == ""
         if self.ended:
@@ -112,11 +111,11 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
         try:
             for cells in reader:
                 if (feed.ended or len(feed.record) > 1) and _broken(feed.record, separator):
-                    raise _NeverClosed
+                    raise csv.Error(NEVER_CLOSED)
                 number += 1
                 feed.record.clear()
                 yield SheetLine(number, cells)
-        except (_NeverClosed, csv.Error):
+        except csv.Error:
             number += 1
             bad, *others = feed.record
             feed.record.clear()

@@ -5,11 +5,10 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import isnan
 from pathlib import Path
 
-from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
 from hoseselect.rolls.plan import Order
 
 COLUMNS = ("hose_size", "length", "count", "job")
@@ -17,21 +16,6 @@ COLUMNS = ("hose_size", "length", "count", "job")
 
 LEAST_COLUMNS = COLUMNS[:3]
 SEPARATORS = ",;\t"
-
-
-@dataclass
-class UnusableOrdersError(InputError):
-    """A list of lengths cannot be used; all that is wrong with it.
-
-    Parameters
-    ----------
-    complaints : one for each fault, in the order of the sheet
-    """
-
-    complaints: tuple[HoseselectError, ...] = ()
-
-    def __str__(self) -> str:
-        return "\n".join(str(complaint) for complaint in self.complaints)
 
 
 def read_orders(path: Path) -> list[Order]:
@@ -51,37 +35,35 @@ def read_orders(path: Path) -> list[Order]:
 
     Raises
     ------
-    UnusableOrdersError : the sheet cannot be read, or some of its cells; every fault by
+    InputError : the sheet cannot be read, or some of its cells; its `faults` name every one by
         file:line:column
     """
     name = path.name
     try:
         text = path.read_bytes().decode("utf-8-sig")
     except OSError as error:
-        raise _unusable([InputError(str(path), "no readable file", "a CSV sheet")]) from error
+        raise InputError(str(path), "no readable file", "a CSV sheet") from error
     except UnicodeDecodeError as error:
-        raise _unusable([InputError(name, "text that is not UTF-8", "UTF-8")]) from error
+        raise InputError(name, "text that is not UTF-8", "UTF-8") from error
     try:
         rows = list(_rows(text))
     except csv.Error as error:
-        raise _unusable([InputError(name, f"broken quoting ({error})", "a CSV sheet")]) from error
+        raise InputError(name, f"broken quoting ({error})", "a CSV sheet") from error
     if not rows:
-        raise _unusable([InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))])
+        raise InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))
     complaints: list[HoseselectError] = []
     if ANSWER_HOSE in rows[0][1]:
         rows = orders_of_answers(rows)
     line, headings = rows[0]
     places = _places(f"{name}:{line}", headings, complaints)
-    if complaints:
-        raise _unusable(complaints)
+    refuse(complaints)
     orders = []
     for line, cells in rows[1:]:
         found = len(complaints)
         order = _order(f"{name}:{line}", cells, places, len(headings), complaints)
         if len(complaints) == found:
             orders.append(order)
-    if complaints:
-        raise _unusable(complaints)
+    refuse(complaints)
     return orders
 
 
@@ -106,12 +88,6 @@ def orders_of_answers(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list
         if length:
             made.append((number, [cells[hose], f"{length} {unit}", "1", job or f"line {number}"]))
     return made
-
-
-def _unusable(complaints: list[HoseselectError]) -> UnusableOrdersError:
-    """One error of many complaints."""
-    first = complaints[0]
-    return UnusableOrdersError(first.place, first.found, first.expected, tuple(complaints))
 
 
 def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
