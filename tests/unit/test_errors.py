@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 
+from hoseselect.intake.job_headings import column_uses
 from hoseselect.knowledge import errors
 from hoseselect.knowledge.errors import (
     CatalogueError,
@@ -115,3 +116,12 @@ def test_no_faults_refuse_nothing() -> None:
     with pytest.raises(ManyFaultsError) as caught:
         refuse([FIRST, SECOND])
     assert caught.value.faults == (FIRST, SECOND)
+
+
+@pytest.mark.parametrize("unit", ["outside", "may be a vacuum"])
+def test_no_word_of_a_sentence_lets_a_unit_pass(unit: str) -> None:
+    """The unit stands in the sentence of the fault; only the kind of the fault may decide."""
+    for key in ("nipple", "duty.pressure_min"):
+        with pytest.raises(ManyFaultsError, match="expected a unit of"):
+            column_uses(["service", f"{key} [{unit}]"], ["", ""], 1)
+    assert column_uses(["service", "duty.pressure_min [inHg]"], ["", ""], 1)[1].unit == "inHg"
