@@ -150,7 +150,7 @@ def longest_length(parts: tuple[Part, ...]) -> float:
 
 
 def _tightest_at(job: Job) -> float:
-    return Run(job.route.pieces).tightest_at if job.route.kind == "run" else math.nan
+    return Run(job.route.run).tightest_at if job.route.kind == "run" else math.nan
 
 
 def _clamps(

@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from typing import Any
 
 from pydantic import ValidationError
-from pydantic_core import ErrorDetails
 
 from hoseselect.domain.job import Job
-from hoseselect.intake.door import checked_text, shown
+from hoseselect.intake.door import checked_text
+from hoseselect.intake.faults import many_faults
 from hoseselect.intake.job_form import JobForm
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
@@ -30,71 +30,37 @@ def read_job(values: Mapping[str, Any], place: str = "job") -> Job:
     """
     try:
         checked_text(values)
-        job = JobForm.model_validate(dict(values)).to_domain()
-        _suction_typed_as_pressure(job)
+        return job_of(JobForm.model_validate(dict(values)))
     except ValidationError as error:
-        raise JobError(place, error.errors(include_url=False)) from error
+        raise many_faults(error, place) from error
     except InputError as error:
         raise InputError(f"{place}: {error.place}", error.found, error.expected) from None
+
+
+def job_of(form: JobForm) -> Job:
+    """Return the job of a form.
+
+    Raises
+    ------
+    InputError
+        when suction is typed as a pressure; its place is the key.
+    """
+    job = form.to_domain()
+    if job.duty.pressure_min > 0:
+        _suction_typed_as_pressure(job)
     return job
 
 
 def _suction_typed_as_pressure(job: Job) -> None:
     """Refuse a lowest pressure above the air on a line that is usually sucked."""
     duty = table("service_duty")
-    if not job.duty.pressure_min > 0 or not duty.has(service=job.service, field="pressure_min"):
+    if not duty.has(service=job.service, field="pressure_min"):
         return
     usual = duty.row(service=job.service, field="pressure_min").number("adverse")
     if usual < 0:
-        found = f"{job.duty.pressure_min:g} kPa, a pressure"
         raise InputError(
             "duty.pressure_min",
-            found,
+            f"{job.duty.pressure_min:g} kPa, a pressure",
             f"suction as -{job.duty.pressure_min:g} kPa or {job.duty.pressure_min:g} kPa vacuum, or"
             " 0 where the line is never sucked",
         )
-
-
-class JobError(InputError):
-    """A job that cannot be used: one sentence for every field.
-
-    Parameters
-    ----------
-    place : name of the file or of the command line
-    details : what the door found
-    """
-
-    def __init__(self, place: str, details: list[ErrorDetails]) -> None:
-        self.sentences = tuple(dict.fromkeys(_sentence(place, detail) for detail in details))
-        super().__init__(place, "what cannot be used", "a job")
-
-    def __str__(self) -> str:
-        return "\n".join(self.sentences)
-
-
-def _sentence(place: str, detail: ErrorDetails) -> str:
-    field = ".".join(str(part) for part in detail["loc"] if str(part) not in NOISE)
-    where = f"{place}: {field}" if field else place
-    found = shown(detail.get("input"))
-    match detail["type"]:
-        case "input":
-            return f"{where}: {detail['msg']}"
-        case "extra_forbidden":
-            return f"{where}: found a key that no job has; expected one of the keys of a job file"
-        case "missing":
-            return f"{where}: found nothing; expected a value"
-        case "literal_error":
-            return f"{where}: found {found}; expected {detail['ctx']['expected']}"
-        case "model_type" | "dict_type" | "model_attributes_type":
-            return f"{where}: found {found}; expected a table of keys, such as [{field}]"
-        case "tuple_type" | "list_type":
-            pieces = field.endswith(("run", "wire"))
-            wanted = "a list of straights and bends" if pieces else "a list in brackets"
-            return f"{where}: found {found}; expected {wanted}"
-        case "string_type":
-            return f"{where}: found {found}; expected text"
-        case _:
-            return f"{where}: found {found}; expected {detail['msg'].lower()}"
-
-
-NOISE = {"float", "BendForm"}

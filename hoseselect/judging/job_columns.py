@@ -76,7 +76,7 @@ def job_columns(
         clearance_left=_number(math.nan),
         weight_number=_number(math.nan),
         original_bore=_number(job.original_bore),
-        given_length=_number(job.cut_length),
+        piece=_number(job.piece),
         bare_length=_number(bare_length),
         cut_length=_number(cut_length),
         longest_length=_number(longest_length),
@@ -88,7 +88,6 @@ def job_columns(
         turbo=_whole(CODES[features.turbo]),
         sees_boost=_whole(CODES[features.sees_boost]),
         submerged=_whole(CODES[features.submerged]),
-        plastic=_whole(_plastic(a, b)),
     )
 
 
@@ -141,7 +140,7 @@ def route_figures(job: Job) -> tuple[float, float, float]:
     """Return tip length, tightest radius and shorter straight lead of a route [mm], NaN unknown."""
     route = job.route
     if route.kind == "run":
-        run = Run(route.pieces)
+        run = Run(route.run)
         lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
         return run.length, run.tightest_radius, lead
     if route.kind == "measured":
@@ -151,13 +150,6 @@ def route_figures(job: Job) -> tuple[float, float, float]:
 
 def _measured_on(nipple: Nipple) -> int:
     return {"plain": YES, "bead": NO, "unknown": UNKNOWN}[nipple.measured_on]
-
-
-def _plastic(a: Nipple, b: Nipple) -> int:
-    materials = {a.material, b.material}
-    if "plastic" in materials:
-        return YES
-    return UNKNOWN if "unknown" in materials else NO
 
 
 def _number(value: float) -> Array:

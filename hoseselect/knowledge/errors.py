@@ -2,6 +2,7 @@
 
     HoseselectError          the question could not be answered
     |-- InputError           a job, an option or a sheet cannot be used
+    |   `-- ManyFaultsError  ... for several reasons, each with its place
     |-- CatalogueError       a catalogue folder cannot be used
     |-- KnowledgeError       a published table shipped with the package is damaged
     `-- SolveError           no shape can be given for a route
@@ -11,6 +12,7 @@ A refusal ("no hose suits") is a value, never an exception.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 
@@ -35,6 +37,29 @@ class HoseselectError(Exception):
 
 class InputError(HoseselectError):
     """A job, an option or a sheet cannot be used."""
+
+
+class ManyFaultsError(InputError):
+    """A job or a sheet that cannot be used: one sentence for every fault.
+
+    Parameters
+    ----------
+    faults : one at least, in the order in which they are told
+    """
+
+    def __init__(self, faults: Iterable[InputError]) -> None:
+        told = {(fault.place, fault.found, fault.expected): fault for fault in faults}
+        self.faults = tuple(told.values())
+        first = self.faults[0]
+        super().__init__(first.place, first.found, first.expected)
+
+    @property
+    def sentences(self) -> tuple[str, ...]:
+        """One sentence for every fault."""
+        return tuple(map(str, self.faults))
+
+    def __str__(self) -> str:
+        return "\n".join(self.sentences)
 
 
 class CatalogueError(HoseselectError):

@@ -19,18 +19,18 @@ def _across(hoses: HoseColumns) -> Array:
 
 def given_and_needed(jobs: JobColumns) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the one needed; NaN where none is cut [mm]."""
-    given = jobs.given_length
+    given = jobs.piece
     return given, np.where(np.isnan(given), np.nan, jobs.bare_length + jobs.movement)
 
 
 def given_and_longest(jobs: JobColumns) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the longest; NaN where none is cut [mm]."""
-    given = jobs.given_length
+    given = jobs.piece
     longest = jobs.longest_length + jobs.movement / (1 - limit("slack-max-share"))
     return given, np.where(np.isnan(given), np.nan, longest)
 
 
-@rule("given_length", "movement", alike=given_and_needed)
+@rule("piece", "movement", alike=given_and_needed)
 def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Length of a piece that is already cut.
 
@@ -48,7 +48,7 @@ def route_length(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     return Comparison(given, needed + _across(hoses), sense="at_least", applies=~np.isnan(given))
 
 
-@rule("given_length", "longest_length", "movement", alike=given_and_longest)
+@rule("piece", "longest_length", "movement", alike=given_and_longest)
 def route_excess(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
     """Excess length of a piece that is already cut.
 

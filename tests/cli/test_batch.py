@@ -14,11 +14,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hoseselect.application.sheet_jobs import sheet_jobs
+from hoseselect.intake.sheet_lines import Lines
 
 from hoseselect.answer.line_answer import LineAnswer, headings, of_answer
 from hoseselect.application.pick import pick_hose
 from hoseselect.application.run_batch import Batch
-from hoseselect.application.sheet_jobs import sheet_jobs
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
@@ -27,10 +28,9 @@ from hoseselect.domain.job import Job
 from hoseselect.intake.job_headings import column_uses
 from hoseselect.intake.job_sheet import SheetLine
 from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.sheet_cells import Column
 from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.intake.sheet_lines import Lines
 from hoseselect.interfaces.cli.job_input import put
 from hoseselect.interfaces.pages.batch_page import batch_page
 from hoseselect.interfaces.sheets.batch_schema import schema
@@ -67,7 +67,7 @@ def job_of(line: dict[str, str]) -> Job:
     """Return the job of a line as a job file would give it."""
     values: dict[str, Any] = {}
     for key, text in line.items():
-        put(values, key, run_pieces(text) if key == "route.run" else text)
+        put(values, key, run_parts(text) if key == "route.run" else text)
     return read_job(values)
 
 

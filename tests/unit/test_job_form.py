@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.intake.read_job import JobError, read_job
 from hoseselect.knowledge.errors import InputError
 
@@ -263,7 +263,7 @@ def test_a_run_is_read_piece_by_piece() -> None:
     ]
     route = read_job({"service": "washer", "route": {"run": run}}).route
     assert route.kind == "run"
-    assert route.pieces == (Straight(60), Bend(90, 110), Bend(45, 80, 180), Straight(5))
+    assert route.run == (Straight(60), Bend(90, 110), Bend(45, 80, 180), Straight(5))
 
 
 @pytest.mark.parametrize(

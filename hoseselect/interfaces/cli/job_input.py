@@ -9,7 +9,7 @@ from typing import Any
 import typer
 
 from hoseselect.domain.job import Job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
 from hoseselect.knowledge.errors import InputError
 
 SERVICE = typer.Option(None, "--service", "-s", help="What the line does, e.g. 'PCV hose'.")
@@ -139,7 +139,7 @@ def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
             put(values, place, value)
     _put_bead(values, options.get("bead"))
     if options.get("run"):
-        put(values, "route.run", run_pieces(options["run"]))
+        put(values, "route.run", run_parts(options["run"], "--run"))
     for text in options.get("set") or ():
         key, sign, value = text.partition("=")
         if not sign or not key.strip():
