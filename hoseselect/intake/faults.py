@@ -57,7 +57,8 @@ def faults_of(error: ValidationError, table: str = "") -> Iterator[Fault]:
         key = ".".join(filter(None, parts))
         named = detail.get("ctx", {}).get("named", ())
         keys = tuple(f"{key}.{name}" if key else name for name in named)
-        yield Fault(key, *_words(detail, key), keys)
+        words = _words(detail, key)
+        yield Fault(keys[0], *words) if len(keys) == 1 else Fault(key, *words, keys)
 
 
 def many_faults(error: ValidationError, place: str) -> ManyFaultsError:

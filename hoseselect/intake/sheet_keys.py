@@ -76,7 +76,8 @@ def _keys(form: type[BaseModel], table: str) -> Iterator[SheetKey]:
 
 
 def _key(place: str, field: FieldInfo) -> SheetKey:
-    kinds = [part.kind for part in field.metadata if isinstance(part, Reads)]
+    inner = (part for choice in get_args(field.annotation) for part in get_args(choice)[1:])
+    kinds = [part.kind for part in (*field.metadata, *inner) if isinstance(part, Reads)]
     annotation: Any = field.annotation
     for part in field.metadata:
         annotation = Annotated[annotation, part]

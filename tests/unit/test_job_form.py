@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from hoseselect.domain.run_parts import Bend, Straight
-from hoseselect.intake.read_job import JobError, read_job
-from hoseselect.knowledge.errors import InputError
+from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.errors import InputError, ManyFaultsError
 
 LEFT_OUT = "left out"
 
@@ -143,7 +143,7 @@ def test_something_and_nothing_do_not_drip_together() -> None:
             "one description of the route",
         ),
         ({"service": "washer", "route": {"run": 60}}, "a list of straights and bends"),
-        ({"service": "washer", "route": {"run": ["unknown"]}}, "unknown or empty piece"),
+        ({"service": "washer", "route": {"run": ["unknown"]}}, "unknown or empty part"),
         ({"service": "washer", "route": {"run": [{"bend": 90}]}}, "a bend such as"),
         ({"service": "washer", "route": {"run": [{"bend": 90, "radius": 0}]}}, "route"),
         ({"service": "washer", "route": {"run": [{"bend": 400, "radius": 50}]}}, "bend"),
@@ -181,7 +181,7 @@ def test_figures_out_of_order(low: str, high: str) -> None:
 
 def test_every_fault_has_its_own_sentence() -> None:
     values = {"service": "washer", "duty": {"fluid_steady": "hot"}, "features": {"turbo": "maybe"}}
-    with pytest.raises(JobError) as caught:
+    with pytest.raises(ManyFaultsError) as caught:
         read_job(values, "job.toml")
     assert len(caught.value.sentences) == 2
     assert str(caught.value) == "\n".join(caught.value.sentences)
