@@ -14,7 +14,7 @@ import numpy as np
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.domain.job import Duty, Features, Job, Nipple, Route
-from hoseselect.domain.pieces import Straight
+from hoseselect.domain.run_parts import Straight
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.assume import assume
 from hoseselect.judging.columns import Array, JobColumns
@@ -142,7 +142,7 @@ def trial_job(service: str) -> Job:
         nipple_b=beaded,
         route=Route(
             kind="run",
-            pieces=(Straight(STRAIGHT),),
+            run=(Straight(STRAIGHT),),
             movement=_favourable("movement"),
             supports=STRAIGHT,
             low_spot="no",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from hoseselect.answer.answer import Remark
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import table
@@ -52,6 +54,7 @@ def old_hose(job: Job) -> tuple[str, ...]:
         )
     if job.old_hose.condition in FAILURES:
         said.append(FAILURES[job.old_hose.condition])
+    said += _measured(job)
     insert = job.features.insert
     if insert not in {"none", "unknown"}:
         said.append(
@@ -59,3 +62,27 @@ def old_hose(job: Job) -> tuple[str, ...]:
             " direction."
         )
     return tuple(said)
+
+
+def _measured(job: Job) -> list[str]:
+    """Return what the figures of the old hose are worth: hints, none of which decides."""
+    old, said = job.old_hose, []
+    nipples = (job.nipple_a.outside_diameter, job.nipple_b.outside_diameter)
+    if all(old.bore > nipple for nipple in nipples):
+        said.append(
+            f"Its bore of {old.bore:g} mm is wider than the nipples: it has widened, or was the"
+            " wrong size. Do not order by it."
+        )
+    elif not math.isnan(old.bore):
+        said.append(f"Its bore of {old.bore:g} mm is a hint only: the nipple decides.")
+    if not math.isnan(old.outside_diameter):
+        said.append(
+            f"It measures {old.outside_diameter:g} mm outside: its clamps fit the new hose only if"
+            " that is as thick; measure over the new one."
+        )
+    if not math.isnan(old.length):
+        said.append(
+            f"It is {old.length:g} mm long: a hint only, it may have shrunk or been too short from"
+            " the first. Cut by the route; to have it checked, give it as a piece."
+        )
+    return said

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -43,7 +43,9 @@ NIPPLE_B = "The same for nipple B (leave empty if it is like A)"
 
 
 def interview(
-    ask: Callable[[Asked, Callable[[str], None]], str], catalogue: Catalogue
+    ask: Callable[[Asked, Callable[[str], None]], str],
+    catalogue: Catalogue,
+    told: Mapping[str, Any] | None = None,
 ) -> tuple[dict[str, Any], Job]:
     """Ask until the answer stands or eight questions are asked; return what was said and the job.
 
@@ -51,13 +53,16 @@ def interview(
     ----------
     ask : puts one question, tries the reply with the function it is given, returns the reply
     catalogue : of the shop, which decides what is worth asking
+    told : what is known of the job before, with keys as in a job file; it is not asked again
     """
-    said: dict[str, str] = {}
-    _put(said, SERVICE, ask)
+    said: dict[str, Any] = dict(_flat(told or {}))
+    known = {field.replace("nipples.", "nipple_a.") for field in said}
+    if SERVICE.field not in said:
+        _put(said, SERVICE, ask)
     asked = {SERVICE.field}
     while len(asked) < MOST_QUESTIONS:
         job = read_job(nested(said), "interview")
-        question = _next(job, catalogue, asked)
+        question = _next(job, catalogue, asked | known)
         if question is None:
             break
         asked.add(question.field)
@@ -109,7 +114,7 @@ FREE_QUESTIONS = (
 
 
 def _follow_route(
-    said: dict[str, str], asked: set[str], ask: Callable[[Asked, Callable[[str], None]], str]
+    said: dict[str, Any], asked: set[str], ask: Callable[[Asked, Callable[[str], None]], str]
 ) -> None:
     """Ask what the kind of route wants: a free route by its ends, a measured one by its bend."""
     if said.get("route.measured", "").strip().lower() != FREE:
@@ -128,7 +133,7 @@ def _follow_route(
 
 
 def _free_trial(
-    said: Mapping[str, str], free: Mapping[str, str], field: str
+    said: Mapping[str, Any], free: Mapping[str, Any], field: str
 ) -> Callable[[str], None]:
     """Return a function that tries one reply on a free route with the others made up."""
     made_up = {
@@ -148,7 +153,7 @@ FIELD_OF = {"route": "route.measured"}
 
 
 def _put(
-    said: dict[str, str], question: Asked, ask: Callable[[Asked, Callable[[str], None]], str]
+    said: dict[str, Any], question: Asked, ask: Callable[[Asked, Callable[[str], None]], str]
 ) -> None:
     field = FIELD_OF.get(question.field, question.field)
     trial = _trial(said, field)
@@ -170,7 +175,7 @@ def _is_length(reply: str) -> bool:
     return any(letter.isdigit() for letter in reply)
 
 
-def _bead_trial(said: Mapping[str, str], trial: Callable[[str], None]) -> Callable[[str], None]:
+def _bead_trial(said: Mapping[str, Any], trial: Callable[[str], None]) -> Callable[[str], None]:
     """Return a trial that takes the diameter over the bead as well as yes or no."""
     diameter = _trial(said, BEAD_DIAMETER)
     return lambda reply: diameter(reply) if _is_length(reply) else trial(reply)
@@ -181,7 +186,7 @@ def _or_free(trial: Callable[[str], None]) -> Callable[[str], None]:
     return lambda reply: None if reply.strip().lower() == FREE else trial(reply)
 
 
-def _trial(said: Mapping[str, str], field: str) -> Callable[[str], None]:
+def _trial(said: Mapping[str, Any], field: str) -> Callable[[str], None]:
     """Return a function that tries a reply and raises InputError where it cannot be used."""
 
     def trial(reply: str) -> None:
@@ -191,7 +196,17 @@ def _trial(said: Mapping[str, str], field: str) -> Callable[[str], None]:
     return trial
 
 
-def nested(said: Mapping[str, str]) -> dict[str, Any]:
+def _flat(values: Mapping[str, Any], table: str = "") -> Iterator[tuple[str, Any]]:
+    """Yield the keys of a job file with dots, and their values."""
+    for name, value in values.items():
+        place = f"{table}.{name}".lstrip(".")
+        if isinstance(value, Mapping):
+            yield from _flat(value, place)
+        else:
+            yield place, value
+
+
+def nested(said: Mapping[str, Any]) -> dict[str, Any]:
     """Return dotted fields as the mapping of a job file."""
     values: dict[str, Any] = {}
     for field, value in said.items():

@@ -8,8 +8,6 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-import numpy as np
-
 from hoseselect.answer.line_answer import (
     BETWEEN,
     ERROR,
@@ -18,18 +16,12 @@ from hoseselect.answer.line_answer import (
     headings,
     of_answer,
 )
-from hoseselect.application.answer_columns import answer_columns as answer_many
-from hoseselect.application.pick import pick_hose
-from hoseselect.application.sheet_jobs import sheet_jobs
+from hoseselect.application.answer_many import answer_many
 from hoseselect.catalogue.columns import Catalogue
-from hoseselect.catalogue.hose_columns import hose_columns
-from hoseselect.intake.job_headings import ColumnUse, cell_name
+from hoseselect.domain.job import Job
+from hoseselect.intake.job_headings import ColumnUse
 from hoseselect.intake.job_sheet import JobSheet, SheetLine
-from hoseselect.intake.read_job import read_job
-from hoseselect.intake.sheet_cells import Column, clean_cell
-from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.intake.sheet_lines import Lines
-from hoseselect.knowledge.errors import InputError
+from hoseselect.intake.sheet_reader import SheetReader
 
 Cell = str | float | None
 AT_ONCE = 6000
@@ -83,11 +75,7 @@ class Batch:
         self.uses = tuple(uses)
         self.catalogue = catalogue
         self.units = units
-        self.hoses = hose_columns(catalogue)
-        self.places = {use.key: place for place, use in enumerate(self.uses) if use.key}
-        self.columns = {
-            use.key: Column(sheet_keys()[use.key], use.unit) for use in self.uses if use.key
-        }
+        self.reader = SheetReader(self.uses)
 
     def headings(self) -> tuple[str, ...]:
         """Return the headings of the answers: the sheet's own, then those of the answers."""
@@ -121,107 +109,18 @@ class Batch:
 
     def answers(self, lines: Sequence[SheetLine]) -> list[LineAnswer | None]:
         """Return the answer to each line; None for an empty line."""
-        texts = {key: _texts(lines, place) for key, place in self.places.items()}
-        read = Lines(self.columns, texts)
-        jobs = sheet_jobs(read, self.units)
-        broken = np.array([bool(line.fault or self._cell_faults(line)) for line in lines])
-        plain = np.flatnonzero(~(jobs.odd | broken))
-        told = iter(answer_many(jobs.columns.take(plain), self.hoses, self.catalogue))
-        easy = set(plain.tolist())
-        return [
-            next(told) if place in easy else self._one_by_one(line, read, place)
-            for place, line in enumerate(lines)
-        ]
-
-    def _one_by_one(self, line: SheetLine, read: Lines, place: int) -> LineAnswer | None:
-        """Return the answer to a line of which something is unusual or wrong."""
-        if line.empty:
-            return None
-        sentences = self._faults(line, read, place)
-        if sentences:
-            return LineAnswer(ERROR, error=BETWEEN.join(sentences))
-        try:
-            values = self._values(line)
-            job = read_job(values, ROW)
-            return of_answer(pick_hose(job, self.catalogue, units=self.units))
-        except InputError as error:
-            said = [self._with_cells(line, str(fault)) for fault in error.faults]
-        return LineAnswer(ERROR, error=BETWEEN.join(said))
-
-    def _cell_faults(self, line: SheetLine) -> list[tuple[int, str, str]]:
-        """Return what is wrong with the form of cells: place, found and expected."""
-        faults = [
-            (place, *fault)
-            for place, fault in line.faults.items()
-            if place >= len(self.uses) or self.uses[place].key
-        ]
-        for place, cell in enumerate(line.cells):
-            outside = place >= len(self.uses) or not self.uses[place].heading
-            if outside and cell.strip():
-                faults.append((place, f"'{cell.strip()[:40]}' below no heading", "an empty cell"))
-        return faults
-
-    def _faults(self, line: SheetLine, read: Lines, row: int) -> list[str]:
-        """Return one sentence for every cell that cannot be used."""
-        if line.fault:
-            return [f"row {line.number}: {line.fault}"]
-        faults = self._cell_faults(line)
-        known = {place for place, _, _ in faults}
-        for key, place in self.places.items():
-            fault = self.columns[key].faults[int(read.codes[key][row])]
-            if fault is not None and place not in known:
-                faults.append((place, fault.found, fault.expected))
-        return [
-            f"{cell_name(line.number, place)} {self._key(place)}: found {found}; expected {wanted}"
-            for place, found, wanted in sorted(faults)
-        ]
-
-    def _key(self, place: int) -> str:
-        return self.uses[place].key if place < len(self.uses) and self.uses[place].key else "(cell)"
-
-    def _values(self, line: SheetLine) -> dict[str, Any]:
-        """Return a line as a job file would have it."""
-        values: dict[str, Any] = {}
-        for key, place in self.places.items():
-            if place < len(line.cells) and clean_cell(line.cells[place]):
-                *tables, name = key.split(".")
-                inner = values
-                for table in tables:
-                    inner = inner.setdefault(table, {})
-                inner[name] = self.columns[key].as_typed(line.cells[place])
-        return values
-
-    def _with_cells(self, line: SheetLine, sentence: str) -> str:
-        """Return a sentence about a job with the names of the cells that it is about."""
-        rest = sentence.removeprefix(f"{ROW}: ")
-        table, sign, said = rest.partition(":")
-        if rest.startswith("found ") or not sign:
-            table, said = "", rest
-        said = f" {said} "
-        near = [
-            place
-            for key, place in self.places.items()
-            if (table and f"{key}.".startswith(f"{table}.")) or (not table and _named(key, said))
-        ]
-        filled = [p for p in near if p < len(line.cells) and line.cells[p].strip()] or near
-        told = [p for p in filled if _named(self.uses[p].key, said)] or filled
-        names = ", ".join(cell_name(line.number, place) for place in sorted(told))
-        return f"{names or f'row {line.number}'} {rest}"
-
-
-ROW = "row"
-
-
-def _named(key: str, said: str) -> bool:
-    """Return whether a sentence names the last part of a key."""
-    return f" {key.rpartition('.')[2]} " in said
-
-
-def _texts(lines: Sequence[SheetLine], place: int) -> list[str]:
-    return [
-        line.cells[place] if place < len(line.cells) and place not in line.faults else ""
-        for line in lines
-    ]
+        read = [self.reader.read(line) for line in lines]
+        jobs = [job for job in read if isinstance(job, Job)]
+        told = iter(answer_many(jobs, self.catalogue, units=self.units))
+        answers: list[LineAnswer | None] = []
+        for found in read:
+            if isinstance(found, Job):
+                answers.append(of_answer(next(told)))
+            elif found is None:
+                answers.append(None)
+            else:
+                answers.append(LineAnswer(ERROR, error=BETWEEN.join(map(str, found))))
+        return answers
 
 
 def run_batch(

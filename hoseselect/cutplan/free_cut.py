@@ -15,6 +15,7 @@ from hoseselect.cutplan.free_columns import (
 )
 from hoseselect.cutplan.free_solution import Lie
 from hoseselect.cutplan.lengths import engagement
+from hoseselect.cutplan.plan_cut import plastic_notes
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import SolveError
@@ -55,7 +56,7 @@ def plan_free_cut(
         Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
     )
     notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
-    notes += _span_notes(own.lie, a[0])
+    notes += [*_span_notes(own.lie, a[0]), *plastic_notes(job)]
     bore = job.nipple_a.outside_diameter
     clamps: dict[str, Any] = {}
     if catalogue is not None:
@@ -174,7 +175,7 @@ def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str
         load = nipple_loads(shape, (low, high))[end]
         notes.append(
             f"Side load on plastic nipple {name}: {load.side[0]:.1f} to {load.side[1]:.1f} N cold,"
-            " textile left out: hold the nipple while you push, and look for cracks."
+            " textile left out."
         )
     return notes
 

@@ -100,7 +100,7 @@ def plan_cut(
         clamps_refused=() if catalogue is None else clamps_refused(catalogue, size, job.service),
         supports=clips,
         support_spacing=spacing,
-        notes=_notes(parts),
+        notes=(*_notes(parts), *plastic_notes(job)),
     )
 
 
@@ -177,7 +177,7 @@ def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Ar
 
 
 def _tightest_at(job: Job) -> float:
-    return Run(job.route.pieces).tightest_at if job.route.kind == "run" else math.nan
+    return Run(job.route.run).tightest_at if job.route.kind == "run" else math.nan
 
 
 def _clamps(
@@ -211,3 +211,15 @@ def _notes(parts: tuple[Part, ...]) -> tuple[str, ...]:
     if parts[3].length > 0:
         notes.append("Check for contact and kinks at both extremes of the engine's movement.")
     return tuple(notes)
+
+
+def plastic_notes(job: Job) -> tuple[str, ...]:
+    """Return what to mind at a plastic nipple; common practice, no source."""
+    ends = (("A", job.nipple_a), ("B", job.nipple_b))
+    plastic = [f"nipple {name}" for name, nipple in ends if nipple.material == "plastic"]
+    if not plastic:
+        return ()
+    return (
+        f"Plastic {' and '.join(plastic)}: warm the hose end in hot water, never force or twist it"
+        " on; hold the nipple while you push, and look for cracks.",
+    )

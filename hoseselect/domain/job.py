@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from hoseselect.domain.free_route import FreeRoute
-from hoseselect.domain.pieces import Piece
+from hoseselect.domain.run_parts import RunPart
 
 Answer = Literal["yes", "no", "unknown"]
 UNKNOWN = "unknown"
@@ -92,7 +92,7 @@ class Route:
     kind : "measured" (a length by string), "run" (straights and bends), "free" (bends as it
         likes between two nipples), "clipped" (the same through clips) or "unknown"
     measured : path from nipple mouth to nipple mouth, where measured [mm]
-    pieces : straights and bends of a run, in order from nipple A
+    run : straights and bends, in order from nipple A
     tightest_radius : centreline radius of the tightest bend, where stated [mm]
     movement : relative movement of the two ends along the hose [mm]
     supports : largest distance between supports [mm]
@@ -104,7 +104,7 @@ class Route:
 
     kind: Literal["measured", "run", "free", "clipped", "unknown"] = "unknown"
     measured: float = NAN
-    pieces: tuple[Piece, ...] = ()
+    run: tuple[RunPart, ...] = ()
     tightest_radius: float = NAN
     movement: float = NAN
     supports: float = NAN
@@ -166,7 +166,7 @@ class Job:
         among them = there may be others
     drips : fluids that drip on the cover; "unknown" among them = there may be others
     original_bore : bore of the original hose where it was new [mm]
-    cut_length : length of a piece that is already cut [mm]
+    piece : length of a piece that is already cut [mm]
     """
 
     service: str
@@ -180,4 +180,4 @@ class Job:
     features: Features = field(default_factory=Features)
     old_hose: OldHose = field(default_factory=OldHose)
     original_bore: float = NAN
-    cut_length: float = NAN
+    piece: float = NAN

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator
@@ -25,7 +27,24 @@ FASTEST = 1_000_000.0  # L/min
 NOTHING = {"nothing", "none", "no"}
 
 
-def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
+MOST_KEPT = 50_000
+"""Distinct texts of one kind of field that are kept at once, a matter of memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reads(BeforeValidator):
+    """A validator that says what it reads.
+
+    Parameters
+    ----------
+    kind : length, temperature, pressure, angle, flow, answer, fluids, service, word, run, place or
+        direction
+    """
+
+    kind: str = ""
+
+
+def guarded(read: Callable[[Any], Any], kind: str = "") -> Reads:
     """Return a validator that hands on what is wrong without the place, which the form knows."""
 
     def validate(value: Any) -> Any:
@@ -34,10 +53,20 @@ def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
         except HoseselectError as error:
             raise handed_on(error) from error
 
-    return BeforeValidator(validate)
+    return Reads(validate, kind=kind)
 
 
-def quantity(kind: str, **bounds: Any) -> BeforeValidator:
+def once(read: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    """Return a reader that reads each distinct text once; its values must be frozen."""
+    kept = lru_cache(maxsize=MOST_KEPT)(read)
+
+    def read_once(value: Any) -> Any:
+        return kept(value) if type(value) is str else read(value)
+
+    return read_once
+
+
+def quantity(kind: str, **bounds: Any) -> Reads:
     """Return a validator that reads a figure with its unit."""
 
     def read(value: Any) -> float:
@@ -45,7 +74,7 @@ def quantity(kind: str, **bounds: Any) -> BeforeValidator:
             raise InputError("", shown(value), EXAMPLES[kind])
         return read_quantity(value, kind, "", **bounds)
 
-    return guarded(read)
+    return guarded(once(read), kind)
 
 
 EXAMPLES = {
@@ -130,11 +159,11 @@ Temperature = Annotated[float, quantity("temperature", maximum=HOTTEST), FIGURE]
 Pressure = Annotated[float, quantity("pressure", minimum=VACUUM, maximum=STRONGEST), FIGURE]
 Angle = Annotated[float, quantity("angle", minimum=-360.0, maximum=360.0), FIGURE]
 Flow = Annotated[float, quantity("flow", minimum=0.0, maximum=FASTEST), FIGURE]
-YesNo = Annotated[Literal["yes", "no", "unknown"], guarded(_answer)]
-Fluids = Annotated[tuple[str, ...], guarded(_fluids)]
-Drips = Annotated[tuple[str, ...], guarded(_drips)]
-Service = Annotated[str, guarded(_service)]
-Word = BeforeValidator(word)
+YesNo = Annotated[Literal["yes", "no", "unknown"], guarded(once(_answer), "answer")]
+Fluids = Annotated[tuple[str, ...], guarded(once(_fluids), "fluids")]
+Drips = Annotated[tuple[str, ...], guarded(once(_drips), "fluids")]
+Service = Annotated[str, guarded(once(_service), "service")]
+Word = Reads(once(word), kind="word")
 
 
 def checked_text(values: Any, place: str = "") -> None:

@@ -16,6 +16,10 @@ OWN = "input"
 
 LONGEST_SHOWN = 60
 NOISE = {"float", "BendForm"}
+"""What the library adds to the place of a fault."""
+
+RENAMED = {"cut_length": "piece, the length of a piece that is already cut"}
+"""Keys that have another name now."""
 
 
 def shown(value: Any) -> str:
@@ -41,16 +45,17 @@ def handed_on(error: HoseselectError) -> PydanticCustomError:
     return PydanticCustomError(OWN, "found {found}; expected {expected}", parts)
 
 
-def faults_of(error: ValidationError, place: str = "") -> tuple[InputError, ...]:
+def faults_of(error: ValidationError, place: str = "", table: str = "") -> tuple[InputError, ...]:
     """Return every fault of a form once.
 
     Parameters
     ----------
     error : of the form
     place : name of the file or of the command line; empty = the keys alone
+    table : which table of the job file the form is; empty = the whole job
     """
     details = error.errors(include_url=False)
-    return tuple(dict.fromkeys(_fault(detail, place) for detail in details))
+    return tuple(dict.fromkeys(_fault(detail, place, table) for detail in details))
 
 
 def in_one(error: ValidationError) -> InputError | None:
@@ -59,8 +64,8 @@ def in_one(error: ValidationError) -> InputError | None:
     return _fault(detail, "") if detail["type"] == OWN else None
 
 
-def _fault(detail: ErrorDetails, place: str) -> InputError:
-    parts = [str(part) for part in detail["loc"] if str(part) not in NOISE]
+def _fault(detail: ErrorDetails, place: str, table: str = "") -> InputError:
+    parts = [table] * bool(table) + [str(part) for part in detail["loc"] if str(part) not in NOISE]
     key = ".".join(parts)
     where = f"{place}: {key}" if place and key else place or key
     own = detail.get("ctx", {}).get("error")
@@ -81,7 +86,8 @@ def _in_words(detail: ErrorDetails, parts: Sequence[str]) -> tuple[str, str]:
     found = shown(detail.get("input"))
     match detail["type"]:
         case "extra_forbidden":
-            return "a key that no job has", "one of the keys of a job file"
+            known = RENAMED.get(".".join(parts), "one of the keys of a job file")
+            return "a key that no job has", known
         case "missing":
             return "nothing", "a value"
         case "literal_error":

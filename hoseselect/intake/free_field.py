@@ -5,11 +5,19 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from pydantic import BaseModel
 from pydantic_core import CoreSchema, core_schema
 
 
 class FreeField:
     """Reads a free route by its form, and stands for that form in the published schema."""
+
+    @property
+    def form(self) -> type[BaseModel]:
+        """The form itself."""
+        from hoseselect.intake.free_form import FreeForm
+
+        return FreeForm
 
     def __get_pydantic_core_schema__(
         self, source: Any, handler: Callable[[Any], CoreSchema]
@@ -21,9 +29,7 @@ class FreeField:
         self, schema: CoreSchema, handler: Callable[[CoreSchema], dict[str, Any]]
     ) -> dict[str, Any]:
         """Return the published form."""
-        from hoseselect.intake.free_form import FreeForm
-
-        return handler(FreeForm.__pydantic_core_schema__)
+        return handler(self.form.__pydantic_core_schema__)
 
 
 def _read(value: Any) -> Any:

@@ -18,29 +18,32 @@ from pydantic import (
 )
 
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.intake.directions import AXES, read_box, read_direction, read_offset, swung
 from hoseselect.intake.door import (
     FIGURE,
     LONGEST,
     Length,
+    Reads,
     guarded,
+    once,
     quantity,
 )
 from hoseselect.intake.faults import complaint, in_one, shown
+from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.centreline import centreline
 from hoseselect.mechanics.run import Run
 from hoseselect.quantities.read import read_answer, read_quantity
 
-Place = Annotated[Vector, guarded(read_offset)]
-Box = Annotated[Vector, guarded(read_box)]
-Direction = Annotated[Vector, guarded(read_direction)]
+Place = Annotated[Vector, guarded(once(read_offset), "place")]
+Box = Annotated[Vector, guarded(once(read_box), "place")]
+Direction = Annotated[Vector, guarded(once(read_direction), "direction")]
 STANDING_STILL: Vector = (0.0, 0.0, 0.0)
 
 
-def known(kind: str, **bounds: Any) -> BeforeValidator:
+def known(kind: str, **bounds: Any) -> Reads:
     """Return a validator that reads a figure which must be known: no shape is solved without it."""
 
     def read(value: Any) -> float:
@@ -51,7 +54,7 @@ def known(kind: str, **bounds: Any) -> BeforeValidator:
             raise InputError("", f"'{value}'", KNOWN[kind])
         return figure
 
-    return guarded(read)
+    return guarded(once(read), kind)
 
 
 KNOWN = {"length": 'a length such as "60 mm"', "angle": 'an angle such as "90 deg"'}
@@ -67,17 +70,17 @@ def _hot(value: Any) -> bool:
 def _straight(value: Any) -> float:
     """Return a straight of the wire as its length [mm]."""
     if not isinstance(value, str | int | float) or isinstance(value, bool):
-        raise complaint(shown(value), PIECE)
+        raise complaint(shown(value), PART)
     try:
         length = read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST)
     except HoseselectError as error:
-        raise complaint(error.found, PIECE) from error
+        raise complaint(error.found, PART) from error
     if math.isnan(length):
-        raise complaint(f"'{value}'", PIECE)
+        raise complaint(f"'{value}'", PART)
     return length
 
 
-def _piece(value: Any) -> Any:
+def _wire_part(value: Any) -> Any:
     """Return a straight of the wire as its length [mm], a bend as its form."""
     if not isinstance(value, Mapping):
         return _straight(value)
@@ -87,10 +90,10 @@ def _piece(value: Any) -> Any:
         fault = in_one(error)
         if fault is not None:
             raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
-        raise complaint(shown(dict(value)), PIECE) from None
+        raise complaint(shown(dict(value)), PART) from None
 
 
-PIECE = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "60 mm"}'
+PART = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "60 mm"}'
 
 
 class FreeBase(BaseModel):
@@ -175,7 +178,9 @@ class FreeForm(FreeBase):
     nipple_a_points: Direction | None = None
     nipple_b_points: Direction | None = None
     flat: FlatForm | None = None
-    wire: tuple[Annotated[float | WireBend, BeforeValidator(_piece)], ...] = ()
+    wire: Annotated[
+        tuple[Annotated[float | WireBend, BeforeValidator(_wire_part)], ...], Listed
+    ] = ()
     movement: Box = STANDING_STILL
     tape_error: Length = math.nan
     angle_error: Annotated[float, quantity("angle", minimum=0.0, maximum=45.0)] = math.nan
@@ -187,9 +192,7 @@ class FreeForm(FreeBase):
         ways = [self.offset is not None, self.flat is not None, bool(self.wire)]
         if sum(ways) != 1:
             raise complaint(
-                f"{sum(ways)} descriptions",
-                "one of offset, flat, wire",
-                *("offset", "flat", "wire"),
+                f"{sum(ways)} descriptions", "one of offset, flat, wire", "offset", "flat", "wire"
             )
         if self.offset is not None and (
             self.nipple_a_points is None or self.nipple_b_points is None
@@ -197,10 +200,13 @@ class FreeForm(FreeBase):
             raise complaint(
                 "an offset without directions",
                 "nipple_a_points and nipple_b_points",
-                *("offset", "nipple_a_points", "nipple_b_points"),
+                "offset",
+                *DIRECTIONS,
             )
         if self.offset is None and (self.nipple_a_points or self.nipple_b_points):
-            raise complaint("directions beside flat or wire", "one of the two")
+            raise complaint(
+                "directions beside flat or wire", "one of the two", *DIRECTIONS, "flat", "wire"
+            )
         mouth = self._ends()[0]
         if math.hypot(*mouth) < NEAREST:
             raise complaint("both nipples at one place", "how far B is from A")
@@ -257,6 +263,7 @@ class FreeForm(FreeBase):
         return _vector(mouth), AXES["forward"], _vector(-arrival)
 
 
+DIRECTIONS = ("nipple_a_points", "nipple_b_points")
 NEAREST = 0.1  # mm: nipples nearer than this are at one place
 
 

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
+from functools import cached_property
 from typing import Annotated, Any, Literal
 
 from pydantic import (
@@ -17,10 +19,12 @@ from pydantic import (
     ValidationError,
     model_validator,
 )
+from pydantic_core import PydanticCustomError
 
 from hoseselect.domain.job import Duty, Features, HeatSource, Job, Nipple, OldHose, Route
-from hoseselect.domain.pieces import Bend, Piece, Straight
+from hoseselect.domain.run_parts import Bend, RunPart, Straight
 from hoseselect.intake.door import (
+    LONGEST,
     NAN,
     Angle,
     Bore,
@@ -35,11 +39,13 @@ from hoseselect.intake.door import (
     Temperature,
     Word,
     YesNo,
+    once,
     quantity,
 )
-from hoseselect.intake.faults import complaint, faults_of, handed_on, in_one, shown
+from hoseselect.intake.faults import complaint, handed_on, in_one, shown
 from hoseselect.intake.free_field import FreeField
-from hoseselect.knowledge.errors import HoseselectError
+from hoseselect.intake.run_text import Listed
+from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_quantity
 
 
@@ -47,6 +53,11 @@ class Form(BaseModel):
     """Common settings: no other keys than those named."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def told(form: Form) -> dict[str, Any]:
+    """Return the values of a form without inner tables, by key."""
+    return {name: getattr(form, name) for name in type(form).model_fields}
 
 
 class DutyForm(Form):
@@ -64,19 +75,26 @@ class DutyForm(Form):
 
     @model_validator(mode="after")
     def _ordered(self) -> DutyForm:
-        for low, high in (
-            ("fluid_steady", "fluid_peak"),
-            ("air_steady", "air_peak"),
-            ("pressure_min", "pressure_max"),
-            ("pressure_max", "pressure_spike"),
-        ):
-            if getattr(self, low) > getattr(self, high):
+        for low, high in ORDERED:
+            least, most = getattr(self, low), getattr(self, high)
+            if least > most:
                 raise complaint(
-                    f"{low} {getattr(self, low):g} above {high} {getattr(self, high):g}",
-                    f"{low} at most {high}",
-                    *(low, high),
+                    f"{low} {least:g} above {high} {most:g}", f"{low} at most {high}", low, high
                 )
         return self
+
+    @cached_property
+    def domain(self) -> Duty:
+        """The conditions."""
+        return Duty(**told(self))
+
+
+ORDERED = (
+    ("fluid_steady", "fluid_peak"),
+    ("air_steady", "air_peak"),
+    ("pressure_min", "pressure_max"),
+    ("pressure_max", "pressure_spike"),
+)
 
 
 class NippleForm(Form):
@@ -92,45 +110,70 @@ class NippleForm(Form):
     fixed_to: Annotated[Literal["engine", "body", "unknown"], Word] = "unknown"
 
     @model_validator(mode="after")
-    def _bead_above_plain(self) -> NippleForm:
-        if self.outside_diameter == 0:
-            raise complaint("a nipple of 0 mm", "its outside diameter", "outside_diameter")
-        if self.bead_diameter <= self.outside_diameter:
-            raise complaint(
-                f"bead_diameter {self.bead_diameter:g} not above outside_diameter"
-                f" {self.outside_diameter:g}",
-                "the nipple on the plain part and the bead on the bump: which is which?",
-                *("bead_diameter", "outside_diameter"),
-            )
-        if self.measured_on == "bead" and self.bead == "no":
-            raise complaint(
-                "measured_on = bead together with bead = no", "one of them", "measured_on", "bead"
-            )
-        if self.measured_on == "bead" and not math.isnan(self.bead_diameter):
-            raise complaint(
-                "measured_on = bead beside bead_diameter",
-                "outside_diameter of the plain part with bead_diameter, or measured_on = bead"
-                " without it",
-                *("measured_on", "bead_diameter"),
-            )
-        if self.bead == "no" and not math.isnan(self.bead_diameter):
-            raise complaint(
-                "bead = no together with bead_diameter", "one of them", "bead", "bead_diameter"
-            )
-        if self.engagement > self.usable_length:
-            raise complaint(
-                f"engagement {self.engagement:g} above usable_length {self.usable_length:g}",
-                "at most that",
-                *("engagement", "usable_length"),
-            )
+    def _checked(self) -> NippleForm:
+        _ = self.domain
         return self
 
-    def to_domain(self) -> Nipple:
-        """Return the nipple; a bead diameter says that there is a bead."""
-        values = self.model_dump()
-        if not math.isnan(self.bead_diameter) or self.measured_on == "bead":
-            values["bead"] = "yes"
-        return Nipple(**values)
+    @property
+    def given(self) -> dict[str, Any]:
+        """What is told of it, by key; what is left out is not there."""
+        return {name: getattr(self, name) for name in self.model_fields_set}
+
+    @cached_property
+    def domain(self) -> Nipple:
+        """The nipple."""
+        return nipple_of(self.given)
+
+
+def nipple_of(told: Mapping[str, Any]) -> Nipple:
+    """Return a nipple; a bead diameter says that there is a bead.
+
+    Parameters
+    ----------
+    told : what is told of it, by key
+
+    Raises
+    ------
+    PydanticCustomError
+        when keys contradict one another.
+    """
+    nipple = Nipple(**told)
+    plain, bead = nipple.outside_diameter, nipple.bead_diameter
+    bead_told = not math.isnan(bead)
+    if plain == 0:
+        raise complaint("a nipple of 0 mm", "its outside diameter", "outside_diameter")
+    if bead <= plain:
+        raise complaint(
+            f"bead_diameter {bead:g} not above outside_diameter {plain:g}",
+            "the nipple on the plain part and the bead on the bump: which is which?",
+            "bead_diameter",
+            "outside_diameter",
+        )
+    if nipple.measured_on == "bead" and nipple.bead == "no":
+        raise complaint(
+            "measured_on = bead together with bead = no", "one of them", "measured_on", "bead"
+        )
+    if nipple.measured_on == "bead" and bead_told:
+        raise complaint(
+            "measured_on = bead beside bead_diameter",
+            "outside_diameter of the plain part with bead_diameter, or measured_on = bead without"
+            " it",
+            "measured_on",
+            "bead_diameter",
+        )
+    if nipple.bead == "no" and bead_told:
+        raise complaint(
+            "bead = no together with bead_diameter", "one of them", "bead", "bead_diameter"
+        )
+    if nipple.engagement > nipple.usable_length:
+        raise complaint(
+            f"engagement {nipple.engagement:g} above usable_length {nipple.usable_length:g}",
+            "at most that",
+            "engagement",
+            "usable_length",
+        )
+    beaded = bead_told or nipple.measured_on == "bead"
+    return replace(nipple, bead="yes") if beaded and nipple.bead != "yes" else nipple
 
 
 class BendForm(Form):
@@ -141,13 +184,13 @@ class BendForm(Form):
     turn: Angle = 0.0
 
 
-def _piece(value: Any) -> Any:
+def _run_part(value: Any) -> Any:
     """Return a straight as its length [mm], a bend as its form."""
     if not isinstance(value, Mapping | str | int | float) or isinstance(value, bool):
-        raise complaint(shown(value), PIECE)
+        raise complaint(shown(value), PART)
     if not isinstance(value, Mapping):
         try:
-            return read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST_PIECE)
+            return _straight(value)
         except HoseselectError as error:
             raise handed_on(error) from error
     try:
@@ -156,11 +199,16 @@ def _piece(value: Any) -> Any:
         fault = in_one(error)
         if fault is not None:
             raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
-        raise complaint(shown(dict(value)), PIECE) from None
+        raise complaint(shown(dict(value)), PART) from None
 
 
-LONGEST_PIECE = 100_000.0
-PIECE_SCHEMA = PublishedAs(
+@once
+def _straight(value: Any) -> float:
+    """Return a straight as its length [mm]."""
+    return read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST)
+
+
+PART_SCHEMA = PublishedAs(
     {
         "anyOf": [
             {"type": "number"},
@@ -177,7 +225,7 @@ PIECE_SCHEMA = PublishedAs(
         ]
     }
 )
-PIECE = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "110 mm"}'
+PART = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "110 mm"}'
 
 
 class HeatSourceForm(Form):
@@ -190,7 +238,9 @@ class HeatSourceForm(Form):
 class RouteForm(Form):
     """How the hose runs: lengths and radii along the centreline [mm]."""
 
-    run: tuple[Annotated[float | BendForm, BeforeValidator(_piece), PIECE_SCHEMA], ...] = ()
+    run: Annotated[
+        tuple[Annotated[float | BendForm, BeforeValidator(_run_part), PART_SCHEMA], ...], Listed
+    ] = ()
     measured: Length = NAN
     tightest_radius: Length = NAN
     movement: Length = NAN
@@ -205,42 +255,37 @@ class RouteForm(Form):
     @model_validator(mode="after")
     def _one_kind(self) -> RouteForm:
         if self.free is not None and (self.run or not math.isnan(self.measured)):
-            raise complaint(
-                "free beside run or measured",
-                "one description of the route",
-                *("free", "run", "measured"),
-            )
+            raise complaint("free beside run or measured", ONE_ROUTE, "free", "run", "measured")
         if self.run and not math.isnan(self.measured):
-            raise complaint(
-                "both run and measured", "one description of the route", "run", "measured"
-            )
-        for piece in self.run:
-            number = piece.bend if isinstance(piece, BendForm) else piece
-            if math.isnan(number) or (isinstance(piece, BendForm) and not piece.radius > 0):
+            raise complaint("both run and measured", ONE_ROUTE, "run", "measured")
+        for part in self.run:
+            number = part.bend if isinstance(part, BendForm) else part
+            if math.isnan(number) or (isinstance(part, BendForm) and not part.radius > 0):
                 raise complaint(
-                    "a run with an unknown or empty piece",
+                    "a run with an unknown or empty part",
                     "every straight in mm and every bend with angle and radius, or leave run out",
                     "run",
                 )
         return self
 
-    def to_domain(self) -> Route:
-        """Return the route."""
-        pieces: list[Piece] = [
+    @cached_property
+    def domain(self) -> Route:
+        """The route."""
+        parts: list[RunPart] = [
             Bend(p.bend, p.radius, p.turn) if isinstance(p, BendForm) else Straight(p)
             for p in self.run
         ]
         kind: Literal["measured", "run", "free", "clipped", "unknown"] = "unknown"
         if self.free is not None:
             kind = "clipped" if self.free.clip else "free"
-        elif pieces:
+        elif parts:
             kind = "run"
         elif not math.isnan(self.measured):
             kind = "measured"
         return Route(
             kind=kind,
             measured=self.measured,
-            pieces=tuple(pieces),
+            run=tuple(parts),
             tightest_radius=self.tightest_radius,
             movement=self.movement,
             supports=self.supports,
@@ -251,6 +296,7 @@ class RouteForm(Form):
         )
 
 
+ONE_ROUTE = "one description of the route"
 INSERTS = Literal["none", "restrictor", "check-valve", "flame-trap", "something", "unknown"]
 END_FITTINGS = Literal["plain", "quick-connect", "crimped", "threaded", "unknown"]
 PLACES = Literal["road-vehicle", "boat", "aircraft"]
@@ -269,6 +315,11 @@ class FeaturesForm(Form):
     end_fitting: Annotated[END_FITTINGS, Word] = "unknown"
     place: Annotated[PLACES, Word] = "road-vehicle"
 
+    @cached_property
+    def domain(self) -> Features:
+        """The features."""
+        return Features(**told(self))
+
 
 class OldHoseForm(Form):
     """The broken hose, as a hint only [mm]."""
@@ -285,9 +336,15 @@ class OldHoseForm(Form):
             raise complaint(
                 f"bore {self.bore:g} not below outside_diameter {self.outside_diameter:g}",
                 "a bore inside the hose",
-                *("bore", "outside_diameter"),
+                "bore",
+                "outside_diameter",
             )
         return self
+
+    @cached_property
+    def domain(self) -> OldHose:
+        """The old hose."""
+        return OldHose(**told(self))
 
 
 class JobForm(Form):
@@ -298,7 +355,7 @@ class JobForm(Form):
     fluids: Fluids = ()
     drips: Drips = ("unknown",)
     original_bore: Bore = NAN
-    cut_length: Length = NAN
+    piece: Length = NAN
     duty: DutyForm = DutyForm()
     nipples: NippleForm | None = Field(default=None, description="both nipples alike")
     nipple_a: NippleForm = NippleForm()
@@ -309,44 +366,53 @@ class JobForm(Form):
 
     @model_validator(mode="after")
     def _merged(self) -> JobForm:
-        for name in ("nipple_a", "nipple_b"):
-            try:
-                self.nipple(name)
-            except ValidationError as error:
-                fault = faults_of(error)[0]
-                where = f"in {name} with what [nipples] says"
-                keys = [f"{table}.{key}" for table in (name, "nipples") for key in fault.keys]
-                raise complaint(fault.found, f"{fault.expected}, {where}", *keys) from None
+        _ = self.ends
         return self
 
-    def nipple(self, name: str) -> Nipple:
-        """Return one nipple: what both share, then its own.
+    @cached_property
+    def ends(self) -> tuple[Nipple, Nipple]:
+        """Both nipples: what they share, then what each has of its own."""
+        return self._end("nipple_a"), self._end("nipple_b")
+
+    def _end(self, name: str) -> Nipple:
+        """Return one nipple.
 
         A bead of its own, or the lack of one, stands against the shared bead diameter; so do a
         usable length and an engagement of its own.
         """
-        own = getattr(self, name).model_dump(exclude_unset=True)
-        shared = {} if self.nipples is None else self.nipples.model_dump(exclude_unset=True)
-        if own.get("bead") == "no":
+        own: NippleForm = getattr(self, name)
+        if self.nipples is None or not own.model_fields_set:
+            return (self.nipples or own).domain
+        given, shared = own.given, self.nipples.given
+        if given.get("bead") == "no":
             shared.pop("bead_diameter", None)
-        if "usable_length" in own or "engagement" in own:
+        if "usable_length" in given or "engagement" in given:
             shared.pop("usable_length", None)
             shared.pop("engagement", None)
-        return NippleForm.model_validate({**shared, **own}).to_domain()
+        try:
+            return nipple_of({**shared, **given})
+        except PydanticCustomError as error:
+            fault: InputError = (error.context or {})["error"]
+            raise complaint(
+                fault.found,
+                f"{fault.expected}, in {name} with what [nipples] says",
+                *(f"{table}.{key}" for table in (name, "nipples") for key in fault.keys),
+            ) from None
 
     def to_domain(self) -> Job:
         """Return the job."""
+        nipple_a, nipple_b = self.ends
         return Job(
             service=self.service,
             name=self.name,
             fluids=self.fluids,
             drips=self.drips,
-            duty=Duty(**self.duty.model_dump()),
-            nipple_a=self.nipple("nipple_a"),
-            nipple_b=self.nipple("nipple_b"),
-            route=self.route.to_domain(),
-            features=Features(**self.features.model_dump()),
-            old_hose=OldHose(**self.old_hose.model_dump()),
+            duty=self.duty.domain,
+            nipple_a=nipple_a,
+            nipple_b=nipple_b,
+            route=self.route.domain,
+            features=self.features.domain,
+            old_hose=self.old_hose.domain,
             original_bore=self.original_bore,
-            cut_length=self.cut_length,
+            piece=self.piece,
         )

@@ -6,15 +6,20 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
 
 from hoseselect.catalogue.supplier.sheet import column_letters
-from hoseselect.intake.sheet_cells import Column, clean_cell
-from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.knowledge.errors import InputError, SideNeededError, refuse
+from hoseselect.intake.faults import RENAMED
+from hoseselect.intake.sheet_cells import clean_cell
+from hoseselect.intake.sheet_keys import lists_of_tables, sheet_keys
+from hoseselect.knowledge.errors import InputError, refuse
 from hoseselect.quantities.spelling import near_spellings
 
 ALIKE = ("nipple_a", "nipple_b")
 HINTS = ("old_hose",)
+FREE = "route.free."
 PREFIX = "answer."
 """Before the name of every column of answers."""
 SHORT = {
@@ -79,7 +84,7 @@ def _names() -> dict[str, str]:
     twice: set[str] = set()
     for key in sheet_keys().values():
         last = key.parts[-1]
-        if key.parts[0] in ALIKE:
+        if key.parts[0] in ALIKE or (key.place.startswith(FREE) and last in names):
             continue
         if last in names:
             twice.add(last)
@@ -156,6 +161,11 @@ def _use(text: str, group: str, name: str, own: set[str]) -> ColumnUse:
             return ColumnUse(text, carried=False)
         if "*" in own or re.split(r"[_.\d]", plain)[0] in NOTES:
             return ColumnUse(text)
+        plain = _plain(bare)
+        listed = next((key for key in lists_of_tables() if f"{plain}.".startswith(f"{key}.")), "")
+        if listed:
+            found = f"a heading '{text}', of which a job has a list"
+            raise InputError(name, found, f"a job file for a job with {listed}: no cell holds it")
         raise InputError(name, f"a heading '{text}'", f"{_near(bare)}, or --keep for it")
     if unit:
         _check_unit(key, unit, name)
@@ -166,16 +176,22 @@ def _check_unit(key: str, unit: str, name: str) -> None:
     form = sheet_keys()[key]
     if not form.unit:
         raise InputError(name, f"a unit '{unit}' for {key}", "no unit")
-    try:
-        Column(form).read(f"1 {unit}")
-    except SideNeededError:
-        return  # every cell must say which
-    except InputError:
+    if not any(_is_read(form.annotation, f"{figure} {unit}") for figure in (1, -1, 0)):
         expected = f"a unit of {form.kind}, such as {form.unit}"
-        raise InputError(name, f"a unit '{unit}' for {key}", expected) from None
+        raise InputError(name, f"a unit '{unit}' for {key}", expected)
+
+
+def _is_read(annotation: Any, text: str) -> bool:
+    try:
+        TypeAdapter(annotation).validate_python(text)
+    except ValidationError:
+        return False
+    return True
 
 
 def _near(text: str) -> str:
+    if _plain(text) in RENAMED:
+        return RENAMED[_plain(text)]
     near = near_spellings(_plain(text), _names(), most=2)
     found = list(dict.fromkeys(_names()[name] for name in near))
     return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"

@@ -32,18 +32,18 @@ class SheetLine:
     number : row of the sheet, from 1
     cells : texts
     faults : what is wrong with single cells: found and expected, by place from 0
-    fault : what is wrong with the line as a whole; empty for nothing
+    fault : what is wrong with the line as a whole, found and expected; None for nothing
     """
 
     number: int
     cells: list[str]
     faults: dict[int, tuple[str, str]] = field(default_factory=dict)
-    fault: str = ""
+    fault: tuple[str, str] | None = None
 
     @property
     def empty(self) -> bool:
         """Whether nothing stands in it."""
-        return not self.fault and not self.faults and not any(map(str.strip, self.cells))
+        return self.fault is None and not self.faults and not any(map(str.strip, self.cells))
 
 
 @dataclass(frozen=True)

@@ -30,26 +30,37 @@ def read_job(values: Mapping[str, Any], place: str = "job") -> Job:
     """
     try:
         checked_text(values)
-        job = JobForm.model_validate(dict(values)).to_domain()
-        _suction_typed_as_pressure(job)
+        return job_of(JobForm.model_validate(dict(values)))
     except ValidationError as error:
         raise ManyFaultsError(faults_of(error, place)) from error
     except InputError as error:
         raise error.at(f"{place}: {error.place}" if place else error.place) from None
+
+
+def job_of(form: JobForm) -> Job:
+    """Return the job of a form.
+
+    Raises
+    ------
+    InputError
+        when suction is typed as a pressure; its place is the key.
+    """
+    job = form.to_domain()
+    if job.duty.pressure_min > 0:
+        _suction_typed_as_pressure(job)
     return job
 
 
 def _suction_typed_as_pressure(job: Job) -> None:
     """Refuse a lowest pressure above the air on a line that is usually sucked."""
     duty = table("service_duty")
-    if not job.duty.pressure_min > 0 or not duty.has(service=job.service, field="pressure_min"):
+    if not duty.has(service=job.service, field="pressure_min"):
         return
     usual = duty.row(service=job.service, field="pressure_min").number("adverse")
     if usual < 0:
-        found = f"{job.duty.pressure_min:g} kPa, a pressure"
         raise InputError(
             "duty.pressure_min",
-            found,
+            f"{job.duty.pressure_min:g} kPa, a pressure",
             f"suction as -{job.duty.pressure_min:g} kPa or {job.duty.pressure_min:g} kPa vacuum, or"
             " 0 where the line is never sucked",
             keys=("duty.pressure_min",),

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from hoseselect.intake.door import guarded
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.spelling import is_unknown
 
 
-def run_pieces(text: str, place: str = "--run") -> list[Any]:
-    """Return the pieces of a run written in one line.
+def run_parts(text: str, place: str = "") -> list[Any]:
+    """Return the parts of a run written in one line; none where it is not known.
 
     Parameters
     ----------
@@ -19,19 +21,28 @@ def run_pieces(text: str, place: str = "--run") -> list[Any]:
     Raises
     ------
     InputError
-        when there is no piece between two semicolons.
+        when there is nothing between two semicolons.
 
     Examples
     --------
-    >>> run_pieces("60 mm; 90 deg at 110 mm")
+    >>> run_parts("60 mm; 90 deg at 110 mm")
     ['60 mm', {'bend': '90 deg', 'radius': '110 mm'}]
     """
-    return list(_pieces(text, place))
+    alone = ";" not in text
+    return [] if alone and is_unknown(text) else list(_parts(text, place))
 
 
-def _pieces(text: str, place: str) -> Iterable[Any]:
-    for piece in text.split(";"):
-        if not piece.strip():
-            raise InputError(place, f"'{text}'", "pieces between semicolons")
-        angle, sign, radius = piece.replace("@", " at ").partition(" at ")
-        yield {"bend": angle.strip(), "radius": radius.strip()} if sign else piece.strip()
+def _parts(text: str, place: str) -> Iterable[Any]:
+    for part in text.split(";"):
+        if not part.strip():
+            raise InputError(place, f"'{text}'", "straights and bends between semicolons")
+        angle, sign, radius = part.replace("@", " at ").partition(" at ")
+        yield {"bend": angle.strip(), "radius": radius.strip()} if sign else part.strip()
+
+
+def _listed(value: Any) -> Any:
+    """Return a list of straights and bends, written as a list or in one line."""
+    return run_parts(value) if isinstance(value, str) else value
+
+
+Listed = guarded(_listed, "run")

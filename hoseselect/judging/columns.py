@@ -49,8 +49,8 @@ class JobColumns:
     keep_outs : answer: whether the route has any
     clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
     weight_number : weight against stiffness on a free route [-]
-    original_bore, given_length, bare_length, cut_length, longest_length : [mm]
-    low_spot, fall, insert, turbo, sees_boost, submerged, plastic : answers
+    original_bore, piece, bare_length, cut_length, longest_length : [mm]
+    low_spot, fall, insert, turbo, sees_boost, submerged : answers
     """
 
     service: Array
@@ -92,7 +92,7 @@ class JobColumns:
     clearance_left: Array
     weight_number: Array
     original_bore: Array
-    given_length: Array
+    piece: Array
     bare_length: Array
     cut_length: Array
     longest_length: Array
@@ -102,7 +102,6 @@ class JobColumns:
     turbo: Array
     sees_boost: Array
     submerged: Array
-    plastic: Array
 
     def __len__(self) -> int:
         """Return the number of jobs."""

@@ -9,7 +9,7 @@ from functools import cache, lru_cache
 import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
-from hoseselect.domain.pieces import Piece
+from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
@@ -82,7 +82,7 @@ def job_columns(
         clearance_left=unknown,
         weight_number=unknown,
         original_bore=_numbers(job.original_bore for job in jobs),
-        given_length=_numbers(job.cut_length for job in jobs),
+        piece=_numbers(job.piece for job in jobs),
         bare_length=bare,
         cut_length=cut,
         longest_length=longest,
@@ -92,7 +92,6 @@ def job_columns(
         turbo=_answers(own.turbo for own in features),
         sees_boost=_answers(own.sees_boost for own in features),
         submerged=_answers(own.submerged for own in features),
-        plastic=_whole(map(_plastic, a, b)),
     )
 
 
@@ -150,24 +149,17 @@ def route_figures(job: Job) -> tuple[float, float, float]:
     """Return tip length, tightest radius and shorter straight lead of a route [mm], NaN unknown."""
     route = job.route
     if route.kind == "run":
-        return _run_figures(route.pieces)
+        return _run_figures(route.run)
     if route.kind == "measured":
         return route.measured, route.tightest_radius, math.nan
     return math.nan, math.nan, math.nan
 
 
 @lru_cache(maxsize=RUNS_KEPT)
-def _run_figures(pieces: tuple[Piece, ...]) -> tuple[float, float, float]:
-    run = Run(pieces)
+def _run_figures(parts: tuple[RunPart, ...]) -> tuple[float, float, float]:
+    run = Run(parts)
     lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
     return run.length, run.tightest_radius, lead
-
-
-def _plastic(a: Nipple, b: Nipple) -> int:
-    materials = {a.material, b.material}
-    if "plastic" in materials:
-        return YES
-    return UNKNOWN if "unknown" in materials else NO
 
 
 def _numbers(values: Iterable[float]) -> Array:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.domain.pieces import Bend
+from hoseselect.domain.run_parts import Bend
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.mechanics.run import Run

@@ -11,7 +11,7 @@ from functools import cached_property
 
 import numpy as np
 
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.bends import path_length, tightest
 

@@ -20,13 +20,13 @@ def _across(hoses: HoseColumns) -> Array:
 
 def given_and_needed(jobs: JobView) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the one needed; NaN where none is cut [mm]."""
-    given = jobs.given_length
+    given = jobs.piece
     return given, np.where(np.isnan(given), np.nan, jobs.bare_length + jobs.movement)
 
 
 def given_and_longest(jobs: JobView) -> tuple[Array, Array]:
     """Return the length of a piece already cut, and the longest; NaN where none is cut [mm]."""
-    given = jobs.given_length
+    given = jobs.piece
     longest = jobs.longest_length + jobs.movement / (1 - limit("slack-max-share"))
     return given, np.where(np.isnan(given), np.nan, longest)
 

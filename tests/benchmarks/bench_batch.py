@@ -21,7 +21,7 @@ from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError
 
@@ -67,7 +67,7 @@ def plain_loop(path: Path, count: int) -> float:
                     inner = values
                     for table in tables:
                         inner = inner.setdefault(table, {})  # type: ignore[assignment]
-                    inner[name] = run_pieces(text) if key == "route.run" else text
+                    inner[name] = run_parts(text) if key == "route.run" else text
             try:
                 answer = pick_hose(read_job(values), catalogue)
             except InputError:

@@ -20,7 +20,7 @@ from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.engine import combine_kinds, combine_results, evaluate, evaluate_kinds
 from hoseselect.judging.job_columns import job_columns
@@ -61,7 +61,7 @@ def parts(count: int) -> list[JobColumns]:
             inner = values
             for table in tables:
                 inner = inner.setdefault(table, {})  # type: ignore[assignment]
-            inner[name] = run_pieces(text) if key == "route.run" else text
+            inner[name] = run_parts(text) if key == "route.run" else text
         try:
             job = read_job(values)
         except InputError:

@@ -49,7 +49,7 @@ def random_line(chance: random.Random) -> dict[str, str]:
     some("fluids", 0.3, *FLUIDS)
     some("drips", 0.6, "nothing", "engine-oil", "unknown", "coolant; engine-oil")
     some("original_bore", 0.1, f"{nipple} mm", "9 mm")
-    some("cut_length", 0.1, whole(100, 900))
+    some("piece", 0.1, whole(100, 900))
     some("duty.fluid_steady", 0.6, whole(40, 135, "degC"), whole(100, 260, "°F"))
     some("duty.fluid_peak", 0.2, whole(110, 160, "degC"))
     some("duty.air_steady", 0.5, whole(40, 120, ""))

@@ -283,7 +283,7 @@ def test_every_field_may_be_unknown(command: Command, word: str) -> None:
     keys = [f"{name}.{field.name}" for name, value in fields_of.items() for field in fields(value)]
     keys += [f"route.{name}" for name in ("measured", "tightest_radius", "movement", "low_spot")]
     keys += [f"features.{name}" for name in ("turbo", "sees_boost", "submerged")]
-    keys += ["fluids", "drips", "original_bore", "cut_length"]
+    keys += ["fluids", "drips", "original_bore", "piece"]
     options = [part for key in keys for part in ("--set", f"{key}={word}")]
     told = command("pick", "-s", "PCV hose", *options, "--shelf", "O02-9.5", "--json")
     assert told.err == ""

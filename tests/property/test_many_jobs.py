@@ -18,7 +18,7 @@ from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.engine import combine, evaluate
@@ -56,7 +56,7 @@ def nested(line: dict[str, str]) -> dict[str, Any]:
         inner = values
         for table in tables:
             inner = inner.setdefault(table, {})
-        inner[name] = run_pieces(text) if key == "route.run" else text
+        inner[name] = run_parts(text) if key == "route.run" else text
     return values
 
 

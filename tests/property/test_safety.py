@@ -283,7 +283,7 @@ def test_a_missing_bead_never_improves_a_verdict_where_one_is_demanded(
 @given(known_jobs(), tenths(0, 300))
 def test_a_shorter_piece_never_improves_a_verdict(values: dict[str, Any], step: float) -> None:
     needed = cut_length(read_job(values))
-    pieces = [changed(values, {"cut_length": needed - part}) for part in (0.0, step)]
+    pieces = [changed(values, {"piece": needed - part}) for part in (0.0, step)]
     assume(needed - step > 0)
     assert (codes(pieces[1]) >= codes(pieces[0])).all()
 
@@ -528,7 +528,7 @@ def test_units_do_not_change_the_answer(values: dict[str, Any]) -> None:
 @promise(60)
 @given(known_jobs(), st.integers(40, 1000))
 def test_the_units_shown_do_not_change_a_verdict(values: dict[str, Any], piece: int) -> None:
-    job = read_job({**values, "cut_length": piece})
+    job = read_job({**values, "piece": piece})
     assume(not stops(job))
     told = [
         judge(job_columns([job], job_lengths([job], units)), hoses(), all_rules()).codes

@@ -110,7 +110,7 @@ def never_a_cut(values: dict[str, Any]) -> None:
         assert answer.hoses == () == answer.suits
         assert answer.exit_code == 1
         text = json.dumps(answer.as_json())
-        assert '"cut' not in text.replace('"cut_length":', "")
+        assert '"cut' not in text
         assert answer.as_json()["hoses"] == []
     for size in (None, 0):
         with pytest.raises(InputError):

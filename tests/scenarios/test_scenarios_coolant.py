@@ -160,7 +160,7 @@ def test_s15_says_to_look_at_both_extremes_and_the_mount(ask: Ask) -> None:
 
 
 def test_s15_new_piece_is_accepted(ask: Ask) -> None:
-    told = ask("s15", "H01-15.9", change={"cut_length": "375 mm"})
+    told = ask("s15", "H01-15.9", change={"piece": "375 mm"})
     told.accepts("H01-15.9")
     assert told.hose("H01-15.9").cut.cut == 375
 

@@ -16,7 +16,7 @@ import pytest
 from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job, Nipple, Route
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.interfaces.drawing.bend_template import bend_template
 from hoseselect.interfaces.drawing.template_plane import template_plane
 from hoseselect.knowledge.errors import InputError
@@ -39,9 +39,9 @@ EXAMPLE = drawing_examples()
 EXAMPLES = ("breather", "loop", "rocking", "two_ways")
 
 
-def run(*pieces: Straight | Bend) -> RouteGeometry:
+def run(*parts: Straight | Bend) -> RouteGeometry:
     end = Nipple(outside_diameter=16.0, engagement=25.0)
-    route = Route(kind="run", pieces=pieces)
+    route = Route(kind="run", run=parts)
     return run_geometry(Job("coolant-heater", nipple_a=end, nipple_b=end, route=route), 23.0)
 
 

@@ -32,7 +32,7 @@ JOBS: tuple[dict[str, Any], ...] = (
     {"service": "fuel-return", "fluids": ["petrol-e10"], "drips": "unknown"},
     {"nipples.outside_diameter": "unknown", "nipples.bead_diameter": "left out"},
     {"service": "crankcase-suction", "duty.pressure_min": "unknown", "features.turbo": "unknown"},
-    {"route.movement": "unknown", "cut_length": 470, "route.low_spot": "unknown"},
+    {"route.movement": "unknown", "piece": 470, "route.low_spot": "unknown"},
 )
 
 

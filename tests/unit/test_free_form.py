@@ -173,7 +173,7 @@ FAULTS: dict[str, dict[str, Any]] = {
     "flat is no table": {"flat": 3},
     "no wire": {"wire": []},
     "wire of nothing": {"wire": ["0 mm"]},
-    "wire as text": {"wire": "100 mm"},
+    "wire as text": {"wire": "as it lies"},
     "unknown straight": {"wire": ["unknown"]},
     "negative straight": {"wire": [-5]},
     "a word for a straight": {"wire": ["x"]},

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError, ManyFaultsError, NoFigureError, SideNeededError
 
@@ -143,7 +143,7 @@ def test_something_and_nothing_do_not_drip_together() -> None:
             "one description of the route",
         ),
         ({"service": "washer", "route": {"run": 60}}, "a list of straights and bends"),
-        ({"service": "washer", "route": {"run": ["unknown"]}}, "unknown or empty piece"),
+        ({"service": "washer", "route": {"run": ["unknown"]}}, "unknown or empty part"),
         ({"service": "washer", "route": {"run": [{"bend": 90}]}}, "a bend such as"),
         ({"service": "washer", "route": {"run": [{"bend": 90, "radius": 0}]}}, "route"),
         ({"service": "washer", "route": {"run": [{"bend": 400, "radius": 50}]}}, "bend"),
@@ -296,7 +296,7 @@ def test_a_run_is_read_piece_by_piece() -> None:
     ]
     route = read_job({"service": "washer", "route": {"run": run}}).route
     assert route.kind == "run"
-    assert route.pieces == (Straight(60), Bend(90, 110), Bend(45, 80, 180), Straight(5))
+    assert route.run == (Straight(60), Bend(90, 110), Bend(45, 80, 180), Straight(5))
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,7 @@ from hoseselect.catalogue.descriptor import FILE, descriptor
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.catalogue.tables import HOSE_SIZES, TABLES
 from hoseselect.domain.job import Duty, Features, Job, Nipple, Route
-from hoseselect.domain.pieces import Straight
+from hoseselect.domain.run_parts import Straight
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.pages.catalogue_page import column_tables, with_tables
 from hoseselect.judging.services import service_columns
@@ -175,7 +175,7 @@ def trial(service: str, bore: float) -> Job:
         nipple_b=nipple,
         route=Route(
             kind="run",
-            pieces=(Straight(STRAIGHT),),
+            run=(Straight(STRAIGHT),),
             movement=0.0,
             supports=STRAIGHT,
             low_spot="no",

@@ -59,7 +59,7 @@ def test_a_finding_is_json_without_nan(bench: Any, pressure: Any) -> None:
 def test_margins_of_a_table_are_those_of_its_findings(bench: Any) -> None:
     hoses_made = ({}, {"working_pressure_clamped_kpa": 90}, {"liner": "EPDM"})
     _, hoses = bench.shop(*hoses_made)
-    jobs = bench.columns({"duty.pressure_min": -40, "cut_length": 455, "original_bore": 11})
+    jobs = bench.columns({"duty.pressure_min": -40, "piece": 455, "original_bore": 11})
     filled = assume(jobs)
     for rule in all_rules():
         result = run_rule(rule, DistinctJobs(filled), hoses)
@@ -85,7 +85,7 @@ def test_margins_are_measured_against_the_limit_or_room_temperature(bench: Any) 
 
 def test_margins_have_the_sign_of_the_verdict(bench: Any) -> None:
     """Positive or zero where a plain limit accepts, negative where it refuses."""
-    changes = {"duty.pressure_min": -40, "route.heat_source.distance": 80, "cut_length": 455}
+    changes = {"duty.pressure_min": -40, "route.heat_source.distance": 80, "piece": 455}
     weak = {"working_pressure_clamped_kpa": 90, "least_bend_radius_mm": 300, "roll_length_m": 0.1}
     for hose in ({}, weak):
         for found in bench.answer(hose, changes=changes).hoses[0].findings:

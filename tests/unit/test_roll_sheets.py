@@ -159,7 +159,7 @@ def test_a4_sheet_has_24_labels(
 
 
 def test_letter_sheet_has_24_labels() -> None:
-    assert pages_of(labels_pdf(plan_of(Order(A, 350.0, 24)), "us-letter")) == 1
+    assert pages_of(labels_pdf(plan_of(Order(A, 350.0, 24)), "letter")) == 1
 
 
 def test_label_says_hose_length_roll_and_job() -> None:

@@ -16,7 +16,7 @@ import pytest
 from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job, Nipple, Route
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.interfaces.drawing.bend_view import tightest_bend
 from hoseselect.interfaces.drawing.route_drawing import place_views, route_drawing, views_of
 from hoseselect.interfaces.drawing.scale import fitting_scale, scale_words
@@ -69,9 +69,9 @@ def numbers(part: ElementTree.Element, *names: str) -> np.ndarray:
     return np.array([float(part.get(name, "nan")) for name in names])
 
 
-def run(*pieces: Straight | Bend, nipple: float = 16.0) -> RouteGeometry:
+def run(*parts: Straight | Bend, nipple: float = 16.0) -> RouteGeometry:
     end = Nipple(outside_diameter=nipple, engagement=25.0)
-    route = Route(kind="run", pieces=pieces)
+    route = Route(kind="run", run=parts)
     return run_geometry(Job("coolant-heater", nipple_a=end, nipple_b=end, route=route), 23.0)
 
 
@@ -349,7 +349,7 @@ def test_the_length_of_a_drawn_run_is_its_length() -> None:
 
 @pytest.mark.parametrize(
     "route",
-    [Route(kind="measured", measured=300.0), Route(kind="run", pieces=(Bend(90, float("nan")),))],
+    [Route(kind="measured", measured=300.0), Route(kind="run", run=(Bend(90, float("nan")),))],
 )
 def test_a_route_that_cannot_be_drawn_is_refused(route: Route) -> None:
     with pytest.raises(InputError):

@@ -22,7 +22,7 @@ PCV = {"service": "crankcase-suction", "duty.pressure_min": -50}
 
 @pytest.mark.parametrize(("given", "verdict"), [(411, "accept"), (410, "accept"), (409, "reject")])
 def test_a_piece_at_the_length_needed(bench: Any, given: float, verdict: str) -> None:
-    found = bench.finding("route-length", {}, {**ROUTE, "cut_length": given})
+    found = bench.finding("route-length", {}, {**ROUTE, "piece": given})
     bench.limited("route-length", found, verdict, given, 410, (given - 410) / 410)
 
 
@@ -33,7 +33,7 @@ def test_length_does_not_matter_where_nothing_is_cut_yet(bench: Any) -> None:
 
 @pytest.mark.parametrize("code", ["route-length", "route-excess"])
 def test_a_piece_for_an_unknown_route_is_unknown(bench: Any, code: str) -> None:
-    changes = {"route.run": [], "route.tightest_radius": 100, "cut_length": 400}
+    changes = {"route.run": [], "route.tightest_radius": 100, "piece": 400}
     found = bench.finding(code, {}, changes)
     assert found.verdict.word == "unknown"
     assert "unknown mm" not in found.remedy
@@ -46,7 +46,7 @@ def test_a_piece_for_an_unknown_route_is_unknown(bench: Any, code: str) -> None:
 )
 def test_a_piece_where_the_movement_is_not_known(bench: Any, given: float, verdict: str) -> None:
     """400 mm without movement, 438 mm with the 38 mm that are assumed."""
-    changes = {**ROUTE, "route.movement": "unknown", "cut_length": given}
+    changes = {**ROUTE, "route.movement": "unknown", "piece": given}
     found = bench.finding("route-length", {}, changes)
     assert found.verdict.word == verdict
     assert "assumption" in found.reason
@@ -54,7 +54,7 @@ def test_a_piece_where_the_movement_is_not_known(bench: Any, given: float, verdi
 
 def test_ends_on_one_body_do_not_move(bench: Any) -> None:
     changes = {**ROUTE, "route.movement": "unknown", "nipples.fixed_to": "engine"}
-    assert bench.word("route-length", {}, {**changes, "cut_length": 400}) == "accept"
+    assert bench.word("route-length", {}, {**changes, "piece": 400}) == "accept"
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_ends_on_one_body_do_not_move(bench: Any) -> None:
 def test_a_piece_at_the_longest_that_works(bench: Any, over: float, verdict: str) -> None:
     """Slack of 8 % of the free length: 360 / 0.92 + 50 mm on the nipples."""
     longest = 360 / 0.92 + 50
-    found = bench.finding("route-excess", {}, {**ROUTE, "cut_length": longest + over})
+    found = bench.finding("route-excess", {}, {**ROUTE, "piece": longest + over})
     assert found.verdict.word == verdict
     assert found.demand == pytest.approx(longest + over)
     assert found.limit == pytest.approx(longest)
@@ -75,7 +75,7 @@ def test_the_piece_that_the_plan_orders_is_neither_too_short_nor_too_long(
     bench: Any, tip: float
 ) -> None:
     plan = plan_cut(bench.job({"route.run": [tip]}))
-    changes = {"route.run": [tip], "cut_length": plan.cut}
+    changes = {"route.run": [tip], "piece": plan.cut}
     assert plan.window[0] <= plan.cut <= plan.window[1]
     assert bench.word("route-length", {}, changes) == "accept"
     assert bench.word("route-excess", {}, changes) == "accept"
@@ -84,7 +84,7 @@ def test_the_piece_that_the_plan_orders_is_neither_too_short_nor_too_long(
 def test_the_slack_comes_from_the_table(
     bench: Any, change_limit: Callable[[str, float], None]
 ) -> None:
-    changes = {**ROUTE, "cut_length": 450}
+    changes = {**ROUTE, "piece": 450}
     assert bench.word("route-excess", {}, changes) == "conditional"
     change_limit("slack-max-share", 0.2)
     assert bench.word("route-excess", {}, changes) == "accept"

@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.bends import (
     bend_arc,

@@ -72,7 +72,7 @@ def test_the_order_leaves_out_what_is_not_known(bench: Any) -> None:
             {"duty.air_steady": 120, "duty.air_peak": 125},
         ),
         ("heat-source", {}, {"route.heat_source.distance": 40}),
-        ("route-length", {}, {"cut_length": 300}),
+        ("route-length", {}, {"piece": 300}),
         (
             "route-fall",
             {"temperature_continuous_degc": 250, "temperature_short_time_degc": 250},

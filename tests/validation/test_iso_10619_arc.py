@@ -10,7 +10,7 @@ import math
 
 import pytest
 
-from hoseselect.domain.pieces import Bend, Straight
+from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.mechanics.bends import bend_arc, centreline_radius
 from hoseselect.mechanics.run import Run
 

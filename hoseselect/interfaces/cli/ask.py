@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -17,27 +17,28 @@ if TYPE_CHECKING:
 
 HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
 
-"Don't know" (or nothing) is a legal answer to every question.
+"Don't know" (or nothing) is a legal answer to every question. What a job file or options tell is
+not asked again.
 """
 
 
 def register(app: typer.Typer) -> None:
     """Add the command."""
-    app.command("ask", help=HELP)(ask)
+    app.command("ask", help=HELP)(takes_a_job(ask))
 
 
 def ask(
-    catalog: str | None = given.CATALOG,
-    units: str = given.UNITS,
-    json: bool = given.JSON,
+    given: JobInput,
+    catalog: str | None = CATALOG,
+    units: str = UNITS,
+    json: bool = JSON,
 ) -> None:
     """Interview at the counter."""
-    known_units(units)
     from hoseselect.application.ask import interview
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    _, job = interview(_prompt, catalogue)
+    _, job = interview(_prompt, catalogue, given.values())
     answer = pick_hose(job, catalogue, units=units)
     if json:
         write_json(answer.as_json())

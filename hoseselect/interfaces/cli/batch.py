@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, known_units, write_json
+from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -56,12 +56,11 @@ def batch(
     keep: list[str] | None = KEEP,
     sheet: str = SHEET,
     encoding: str = ENCODING,
-    catalog: str | None = given.CATALOG,
-    units: str = given.UNITS,
-    json: bool = given.JSON,
+    catalog: str | None = CATALOG,
+    units: str = UNITS,
+    json: bool = JSON,
 ) -> None:
     """Answer a sheet of jobs."""
-    units = known_units(units)
     if schema:
         from hoseselect.interfaces.sheets.batch_schema import schema as table_schema
 

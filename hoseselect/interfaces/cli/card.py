@@ -7,12 +7,12 @@ import os
 import sys
 from datetime import date as calendar
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, get_args
+from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ OUTPUT = typer.Option(..., "--output", "-o", help="PDF to write.", metavar="FILE
 HOSE = typer.Option(
     None, "--hose", help="Hose size or type of the catalogue; without it, the best one."
 )
-PAPER = typer.Option("a4", "--paper", help="a4 or letter.")
+PAPER = one_of("--paper", ("a4", "letter"), "Paper to print on, in full size.")
 SVG = typer.Option(False, "--svg", help="Write each page as SVG too: FILE-1.svg, FILE-2.svg ...")
 PNG = typer.Option(False, "--png", help="Write each page as PNG too: FILE-1.png, FILE-2.png ...")
 DATE = typer.Option(None, "--date", help="Date on the card, as 2031-05-30; without it, today.")
@@ -45,65 +45,34 @@ DATE = typer.Option(None, "--date", help="Date on the card, as 2031-05-30; witho
 
 def register(app: typer.Typer) -> None:
     """Add the command."""
-    app.command("card", help=HELP)(card)
+    app.command("card", help=HELP)(takes_a_job(card))
 
 
 def card(
-    file: Path | None = given.FILE,
+    given: JobInput,
     output: Path = OUTPUT,
     hose: str | None = HOSE,
     paper: str = PAPER,
     svg: bool = SVG,
     png: bool = PNG,
     date: str | None = DATE,
-    code: str | None = given.CODE,
-    service: str | None = given.SERVICE,
-    fluid: list[str] | None = given.FLUID,
-    drips: list[str] | None = given.DRIPS,
-    fluid_steady: str | None = given.FLUID_STEADY,
-    fluid_peak: str | None = given.FLUID_PEAK,
-    air_steady: str | None = given.AIR_STEADY,
-    air_peak: str | None = given.AIR_PEAK,
-    coldest_start: str | None = given.COLDEST,
-    pressure_min: str | None = given.PRESSURE_MIN,
-    pressure_max: str | None = given.PRESSURE_MAX,
-    nipple: str | None = given.NIPPLE,
-    nipple_a: str | None = given.NIPPLE_A,
-    nipple_b: str | None = given.NIPPLE_B,
-    bead: str | None = given.BEAD,
-    measured_on: str | None = given.MEASURED_ON,
-    run: str | None = given.RUN,
-    measured: str | None = given.MEASURED,
-    offset: str | None = given.OFFSET,
-    points_a: str | None = given.POINTS_A,
-    points_b: str | None = given.POINTS_B,
-    moves: str | None = given.MOVES,
-    tightest_radius: str | None = given.TIGHTEST,
-    movement: str | None = given.MOVEMENT,
-    insert: str | None = given.INSERT,
-    turbo: str | None = given.TURBO,
-    set_: list[str] | None = given.SET,
-    catalog: str | None = given.CATALOG,
-    units: str = given.UNITS,
-    json: bool = given.JSON,
+    catalog: str | None = CATALOG,
+    units: str = UNITS,
+    json: bool = JSON,
 ) -> None:
     """Write the bench card of a job."""
-    options: dict[str, Any] = {**locals(), "set": set_}
-    values = given.job_values(file, options)
-    job = given.read(values, file, options)
+    values = given.values()
+    job = given.read(values)
     if output.suffix.lower() != ".pdf":
         raise InputError("--output", f"'{output.name}'", "a name that ends in .pdf")
     day = known_date(date)
     catalogue = catalogue_in_use(catalog)
-    known_units(units)
     from hoseselect import __version__
     from hoseselect.application.pick import pick_hose
     from hoseselect.intake.job_code import encode_job
     from hoseselect.interfaces.paper.bench_card import BenchCard
-    from hoseselect.interfaces.paper.bench_card_text import CardFrame, Paper
+    from hoseselect.interfaces.paper.bench_card_text import CardFrame
 
-    if paper not in get_args(Paper):
-        raise InputError("--paper", f"'{paper}'", " or ".join(get_args(Paper)))
     answer = pick_hose(job, catalogue, units=units)
     chosen = hose_of(answer, hose)
     radius = math.nan

@@ -5,8 +5,11 @@ from __future__ import annotations
 import json
 import os
 import sys
+from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
+
+import typer
 
 from hoseselect.knowledge.errors import InputError
 
@@ -14,7 +17,6 @@ if TYPE_CHECKING:
     from hoseselect.catalogue.columns import Catalogue
 
 WIDTH = 80
-UNIT_WORDS = ("mm", "in")
 
 
 def catalogue_in_use(option: str | None) -> Catalogue:
@@ -25,17 +27,25 @@ def catalogue_in_use(option: str | None) -> Catalogue:
     return read_catalogue(find_catalogue(option, os.environ))
 
 
-def known_units(text: str) -> str:
-    """Return the units to show first.
+def one_of(flag: str, words: Sequence[str], help_text: str) -> Any:
+    """Return an option that takes one of few words; the first is usual.
 
-    Raises
-    ------
-    InputError
-        when they are neither mm nor in.
+    Another word gives the one sentence that every fault gives, and exit code 2.
     """
-    if text not in UNIT_WORDS:
-        raise InputError("--units", f"'{text}'", " or ".join(UNIT_WORDS))
-    return text
+
+    def known(text: str) -> str:
+        if text not in words:
+            raise InputError(flag, f"'{text}'", ", ".join(words[:-1]) + f" or {words[-1]}")
+        return text
+
+    return typer.Option(
+        words[0],
+        flag,
+        help=help_text,
+        parser=known,
+        metavar=f"[{'|'.join(words)}]",
+        autocompletion=lambda incomplete: [word for word in words if word.startswith(incomplete)],
+    )
 
 
 def write_json(value: Any) -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import catalogue_in_use, known_units, write_json
+from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -29,40 +29,22 @@ Examples:
 
 def register(app: typer.Typer) -> None:
     """Add the command."""
-    app.command("cut", help=HELP)(cut)
+    app.command("cut", help=HELP)(takes_a_job(cut))
 
 
 def cut(
-    file: Path | None = given.FILE,
-    code: str | None = given.CODE,
-    service: str | None = given.SERVICE,
-    nipple: str | None = given.NIPPLE,
-    nipple_a: str | None = given.NIPPLE_A,
-    nipple_b: str | None = given.NIPPLE_B,
-    bead: str | None = given.BEAD,
-    measured_on: str | None = given.MEASURED_ON,
-    run: str | None = given.RUN,
-    measured: str | None = given.MEASURED,
-    offset: str | None = given.OFFSET,
-    points_a: str | None = given.POINTS_A,
-    points_b: str | None = given.POINTS_B,
-    moves: str | None = given.MOVES,
-    tightest_radius: str | None = given.TIGHTEST,
-    movement: str | None = given.MOVEMENT,
-    set_: list[str] | None = given.SET,
+    given: JobInput,
     hose: str | None = typer.Option(None, "--hose", help="Hose size of the catalogue."),
     radius: str | None = typer.Option(
         None, "--radius", help="Least bend radius on the centreline, without a hose."
     ),
     draw: Path | None = typer.Option(None, "--draw", help="Write a drawing of the route, in SVG."),
-    catalog: str | None = given.CATALOG,
-    units: str = given.UNITS,
-    json: bool = given.JSON,
+    catalog: str | None = CATALOG,
+    units: str = UNITS,
+    json: bool = JSON,
 ) -> None:
     """Plan the cut."""
-    options: dict[str, Any] = {**locals(), "set": set_}
-    job = given.job_from(file, options)
-    known_units(units)
+    job = given.job()
     from hoseselect.application.cut import cut_for_hose, cut_for_radius
     from hoseselect.quantities.read import read_quantity
 

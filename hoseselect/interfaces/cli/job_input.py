@@ -1,155 +1,221 @@
-"""From options and a job file to a job; options win over the file."""
+"""From options and a job file to a job; options win over the file.
+
+One table holds the options that say what a job is; `takes_a_job` gives a command all of them.
+"""
 
 from __future__ import annotations
 
+import inspect
 import tomllib
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import typer
 
 from hoseselect.domain.job import Job
-from hoseselect.intake.run_text import run_pieces
+from hoseselect.intake.run_text import run_parts
+from hoseselect.interfaces.cli.common import one_of
 from hoseselect.knowledge.errors import InputError
 
-SERVICE = typer.Option(None, "--service", "-s", help="What the line does, e.g. 'PCV hose'.")
-FLUID = typer.Option(
-    None, "--fluid", "-f", help="Worst fuel or other fluid in the line; may be repeated."
+
+@dataclass(frozen=True)
+class JobOption:
+    """An option that says something of the job.
+
+    Parameters
+    ----------
+    flag : as typed; it may stand beside a short one, after a comma
+    help : what it says
+    key : of a job file; empty where the option is read in another way
+    repeated : whether it may stand several times
+    """
+
+    flag: str
+    help: str
+    key: str = ""
+    repeated: bool = False
+
+    @property
+    def name(self) -> str:
+        """Name of the parameter."""
+        return self.flag.partition(",")[0].removeprefix("--").replace("-", "_")
+
+    def parameter(self) -> inspect.Parameter:
+        """Return the parameter of a command."""
+        kind: Any = list[str] | None if self.repeated else str | None
+        option = typer.Option(None, *self.flag.split(","), help=self.help)
+        return _parameter(self.name, kind, option)
+
+
+OPTIONS = (
+    JobOption("--code", "Code of a job from a bench card, instead of a job file."),
+    JobOption("--service,-s", "What the line does, e.g. 'PCV hose'.", "service"),
+    JobOption(
+        "--fluid,-f", "Worst fuel or other fluid in the line; may be repeated.", "fluids", True
+    ),
+    JobOption(
+        "--drips", "What drips on the hose, 'nothing' or 'unknown'; may be repeated.", "drips", True
+    ),
+    JobOption("--fluid-steady", "Fluid, steady, e.g. '110 degC'.", "duty.fluid_steady"),
+    JobOption("--fluid-peak", "Fluid, for short times.", "duty.fluid_peak"),
+    JobOption("--air-steady", "Air round the hose, steady.", "duty.air_steady"),
+    JobOption("--air-peak", "Air round the hose, for short times.", "duty.air_peak"),
+    JobOption("--coldest-start", "Coldest start, e.g. '-25 degC'.", "duty.coldest_start"),
+    JobOption(
+        "--pressure-min",
+        "Deepest suction, e.g. '-65 kPa' or '20 inHg vacuum'.",
+        "duty.pressure_min",
+    ),
+    JobOption("--pressure-max", "Highest pressure, e.g. '15 psi'.", "duty.pressure_max"),
+    JobOption(
+        "--nipple,-n",
+        "Outside diameter of both nipples on the plain part.",
+        "nipples.outside_diameter",
+    ),
+    JobOption("--nipple-a", "Outside diameter of nipple A alone.", "nipple_a.outside_diameter"),
+    JobOption("--nipple-b", "Outside diameter of nipple B alone.", "nipple_b.outside_diameter"),
+    JobOption("--bead", "Beads on the nipples: yes, no, unknown, or diameter."),
+    JobOption(
+        "--measured-on",
+        "Where the caliper sat on a beaded nipple: plain or bead.",
+        "nipples.measured_on",
+    ),
+    JobOption("--run,-r", "Straights and bends: '60 mm; 90 deg at 110 mm; 180 mm'."),
+    JobOption("--measured", "Path from nipple mouth to nipple mouth, by string.", "route.measured"),
+    JobOption(
+        "--offset",
+        "Nipple B from A on a free route: 'forward 120 mm; up 80 mm'.",
+        "route.free.offset",
+    ),
+    JobOption(
+        "--points-a",
+        "Where nipple A points: 'up', 'forward and 30 deg up'.",
+        "route.free.nipple_a_points",
+    ),
+    JobOption("--points-b", "Where nipple B points.", "route.free.nipple_b_points"),
+    JobOption(
+        "--moves",
+        "Movement of B against A on a free route: 'forward 8 mm; up 10 mm'.",
+        "route.free.movement",
+    ),
+    JobOption(
+        "--tightest-radius",
+        "Centreline radius of the tightest bend, with --measured.",
+        "route.tightest_radius",
+    ),
+    JobOption("--movement", "Relative movement of the two ends.", "route.movement"),
+    JobOption(
+        "--insert",
+        "What sat in the old hose: none, restrictor, check-valve, flame-trap, unknown.",
+        "features.insert",
+    ),
+    JobOption("--turbo", "Turbocharged engine: yes, no, unknown.", "features.turbo"),
+    JobOption(
+        "--set", "Any other key of a job file: 'duty.pressure_spike=1200 kPa'.", repeated=True
+    ),
 )
-DRIPS = typer.Option(
-    None, "--drips", help="What drips on the hose, 'nothing' or 'unknown'; may be repeated."
-)
-FLUID_STEADY = typer.Option(None, "--fluid-steady", help="Fluid, steady, e.g. '110 degC'.")
-FLUID_PEAK = typer.Option(None, "--fluid-peak", help="Fluid, for short times.")
-AIR_STEADY = typer.Option(None, "--air-steady", help="Air round the hose, steady.")
-AIR_PEAK = typer.Option(None, "--air-peak", help="Air round the hose, for short times.")
-COLDEST = typer.Option(None, "--coldest-start", help="Coldest start, e.g. '-25 degC'.")
-PRESSURE_MIN = typer.Option(
-    None, "--pressure-min", help="Deepest suction, e.g. '-65 kPa' or '20 inHg vacuum'."
-)
-PRESSURE_MAX = typer.Option(None, "--pressure-max", help="Highest pressure, e.g. '15 psi'.")
-NIPPLE = typer.Option(
-    None, "--nipple", "-n", help="Outside diameter of both nipples on the plain part."
-)
-NIPPLE_A = typer.Option(None, "--nipple-a", help="Outside diameter of nipple A alone.")
-NIPPLE_B = typer.Option(None, "--nipple-b", help="Outside diameter of nipple B alone.")
-BEAD = typer.Option(None, "--bead", help="Beads on the nipples: yes, no, unknown, or diameter.")
-RUN = typer.Option(
-    None, "--run", "-r", help="Straights and bends: '60 mm; 90 deg at 110 mm; 180 mm'."
-)
-MEASURED = typer.Option(
-    None, "--measured", help="Path from nipple mouth to nipple mouth, by string."
-)
-TIGHTEST = typer.Option(
-    None, "--tightest-radius", help="Centreline radius of the tightest bend, with --measured."
-)
-MOVEMENT = typer.Option(None, "--movement", help="Relative movement of the two ends.")
-INSERT = typer.Option(
-    None,
-    "--insert",
-    help="What sat in the old hose: none, restrictor, check-valve, flame-trap, unknown.",
-)
-TURBO = typer.Option(None, "--turbo", help="Turbocharged engine: yes, no, unknown.")
-OFFSET = typer.Option(
-    None, "--offset", help="Nipple B from A on a free route: 'forward 120 mm; up 80 mm'."
-)
-POINTS_A = typer.Option(
-    None, "--points-a", help="Where nipple A points: 'up', 'forward and 30 deg up'."
-)
-POINTS_B = typer.Option(None, "--points-b", help="Where nipple B points.")
-MOVES = typer.Option(
-    None, "--moves", help="Movement of B against A on a free route: 'forward 8 mm; up 10 mm'."
-)
-MEASURED_ON = typer.Option(
-    None, "--measured-on", help="Where the caliper sat on a beaded nipple: plain or bead."
-)
-SET = typer.Option(
-    None, "--set", help="Any other key of a job file: 'duty.pressure_spike=1200 kPa'."
-)
-CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalogue.")
-UNITS = typer.Option("mm", "--units", help="mm or in: what is shown first, and the cut's step.")
-JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
-CODE = typer.Option(None, "--code", help="Code of a job from a bench card, instead of a job file.")
+"""Every option that says what a job is, in the order in which the help shows them."""
+
 FILE = typer.Argument(None, help="Job file in TOML; options win over it.", metavar="JOB")
-
-PLACES = {
-    "service": "service",
-    "fluid": "fluids",
-    "drips": "drips",
-    "fluid_steady": "duty.fluid_steady",
-    "fluid_peak": "duty.fluid_peak",
-    "air_steady": "duty.air_steady",
-    "air_peak": "duty.air_peak",
-    "coldest_start": "duty.coldest_start",
-    "pressure_min": "duty.pressure_min",
-    "pressure_max": "duty.pressure_max",
-    "nipple": "nipples.outside_diameter",
-    "nipple_a": "nipple_a.outside_diameter",
-    "nipple_b": "nipple_b.outside_diameter",
-    "measured_on": "nipples.measured_on",
-    "offset": "route.free.offset",
-    "points_a": "route.free.nipple_a_points",
-    "points_b": "route.free.nipple_b_points",
-    "moves": "route.free.movement",
-    "measured": "route.measured",
-    "tightest_radius": "route.tightest_radius",
-    "movement": "route.movement",
-    "insert": "features.insert",
-    "turbo": "features.turbo",
-}
+CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalogue.")
+UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.")
+JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 
 
-def job_from(file: Path | None, options: dict[str, Any]) -> Job:
-    """Return the job that a file, or a code, and options describe.
+@dataclass(frozen=True)
+class JobInput:
+    """A job as it was given on the command line.
 
-    Raises
-    ------
-    InputError
-        when the file or code cannot be read, or a field cannot be used.
+    Parameters
+    ----------
+    file : job file, where there is one
+    options : what was typed, by the name of the option; None or nothing where it was not
     """
-    return read(job_values(file, options), file, options)
+
+    file: Path | None
+    options: Mapping[str, Any]
+
+    def values(self) -> dict[str, Any]:
+        """Return the job with keys as in a job file.
+
+        Raises
+        ------
+        InputError
+            when the file or code cannot be read.
+        """
+        values = _given(self.file, self.options.get("code"))
+        for option in OPTIONS:
+            value = self.options.get(option.name)
+            if option.key and value is not None and value not in ([], ()):
+                put(values, option.key, value)
+        _put_bead(values, self.options.get("bead"))
+        if self.options.get("run"):
+            put(values, "route.run", run_parts(self.options["run"], "--run"))
+        for text in self.options.get("set") or ():
+            key, sign, value = text.partition("=")
+            if not sign or not key.strip():
+                expected = "key=value, e.g. 'duty.coldest_start=-25 degC'"
+                raise InputError("--set", f"'{text}'", expected)
+            put(values, key.strip(), value.strip())
+        return values
+
+    def read(self, values: dict[str, Any]) -> Job:
+        """Return the job of `values`.
+
+        Raises
+        ------
+        InputError
+            when no service is given, or a key cannot be used.
+        """
+        if "service" not in values:
+            expected = "what the line does: --service, or service = ... in a job file"
+            raise InputError("service", "nothing", expected)
+        from hoseselect.intake.read_job import read_job
+
+        place = "--code" if self.options.get("code") is not None else "job"
+        return read_job(values, self.file.name if self.file else place)
+
+    def job(self) -> Job:
+        """Return the job.
+
+        Raises
+        ------
+        InputError
+            when the file or code cannot be read, or a key cannot be used.
+        """
+        return self.read(self.values())
 
 
-def read(values: dict[str, Any], file: Path | None, options: dict[str, Any]) -> Job:
-    """Return the job of `job_values`.
+def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command the job file and every option of a job, in place of its `given`.
 
-    Raises
-    ------
-    InputError
-        when a field cannot be used.
+    Parameters
+    ----------
+    command : has a parameter `given`, a `JobInput`
     """
-    from hoseselect.intake.read_job import read_job
+    own = inspect.signature(command, eval_str=True).parameters
+    added = [_parameter("file", Path | None, FILE), *(option.parameter() for option in OPTIONS)]
+    parameters = []
+    for name, parameter in own.items():
+        parameters += added if name == "given" else [parameter.replace(kind=KEYWORD)]
 
-    place = "--code" if options.get("code") is not None else "job"
-    return read_job(values, file.name if file else place)
+    def called(**values: Any) -> None:
+        options = {option.name: values.pop(option.name) for option in OPTIONS}
+        command(given=JobInput(values.pop("file"), options), **values)
+
+    called.__name__, called.__doc__ = command.__name__, command.__doc__
+    called.__annotations__ = {one.name: one.annotation for one in parameters}
+    called.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
+    return called
 
 
-def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
-    """Return the job that a file, or a code, and options describe, with keys as in a job file.
+KEYWORD = inspect.Parameter.KEYWORD_ONLY
 
-    Raises
-    ------
-    InputError
-        when the file or code cannot be read.
-    """
-    values = _given(file, options.get("code"))
-    for name, place in PLACES.items():
-        value = options.get(name)
-        if value is not None and value not in ([], ()):
-            put(values, place, value)
-    _put_bead(values, options.get("bead"))
-    if options.get("run"):
-        put(values, "route.run", run_pieces(options["run"]))
-    for text in options.get("set") or ():
-        key, sign, value = text.partition("=")
-        if not sign or not key.strip():
-            raise InputError("--set", f"'{text}'", "key=value, e.g. 'duty.coldest_start=-25 degC'")
-        put(values, key.strip(), value.strip())
-    if "service" not in values:
-        raise InputError(
-            "service", "nothing", "what the line does: --service, or service = ... in a job file"
-        )
-    return values
+
+def _parameter(name: str, kind: Any, default: Any) -> inspect.Parameter:
+    return inspect.Parameter(name, KEYWORD, default=default, annotation=kind)
 
 
 def _given(file: Path | None, code: str | None) -> dict[str, Any]:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.job_input import CATALOG, JSON
 from hoseselect.interfaces.wording import length
 from hoseselect.knowledge.errors import InputError
 
@@ -24,6 +24,7 @@ Example:
 
   hoseselect rolls orders.csv -o cut_list.csv --labels labels.pdf
 """
+PAPER = one_of("--paper", ("a4", "letter"), "Paper of the labels.")
 NOTHING_SHORT, SHORT = 0, 1
 
 
@@ -36,12 +37,12 @@ def rolls(
     file: Path = typer.Argument(..., metavar="FILE", help="Lengths to cut, in CSV."),
     output: Path | None = typer.Option(None, "--output", "-o", help="Cut list, in CSV."),
     labels: Path | None = typer.Option(None, "--labels", help="Labels for the pieces, in PDF."),
-    paper: str = typer.Option("a4", "--paper", help="Paper of the labels: a4 or us-letter."),
+    paper: str = PAPER,
     saw: str = typer.Option("unknown", "--saw", help="Length lost in each cut."),
     keep: str = typer.Option("unknown", "--keep", help="Least remnant worth keeping."),
     seconds: float = typer.Option(10.0, "--seconds", help="When to stop looking for better."),
-    catalog: str | None = given.CATALOG,
-    json: bool = given.JSON,
+    catalog: str | None = CATALOG,
+    json: bool = JSON,
 ) -> None:
     """Plan the cuts."""
     from hoseselect.interfaces.sheets.order_sheet import read_orders
@@ -50,8 +51,6 @@ def rolls(
 
     if not seconds > 0:
         raise InputError("--seconds", f"{seconds:g}", "a time above 0 s")
-    if paper not in {"a4", "us-letter"}:
-        raise InputError("--paper", f"'{paper}'", "a4 or us-letter")
     catalogue = catalogue_in_use(catalog)
     orders = read_orders(file)
     for order in orders:

@@ -49,7 +49,8 @@ new.xlsx: fill in a line for each job; two lines show how.
 - **Cells** are filled in as in a job file: `3/8 in`, `-25 degC`, `20 inHg vacuum`, `30 mm around`,
   `13,5 mm`. A unit in the cell goes before that of the heading. An empty cell leaves the key out;
   `unknown` says that nobody knows. A run is written in one cell: `60 mm; 90 deg at 110 mm; 180 mm`.
-  A free route has no place in a sheet: it is described in a job file.
+  So is an offset on a free route: `forward 120 mm; up 80 mm`. Only what a job has a list of, clips
+  and things to keep clear of, fits in no cell: such a job needs a job file.
 - **Your own columns** begin with `note` or `remark`, or are named with `--keep HEADING`
   (`--keep "*"` for all). They are carried over unread. Any other heading is refused, with the name
   of its cell: a key that is mistyped must not be left out in silence.

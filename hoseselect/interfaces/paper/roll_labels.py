@@ -9,7 +9,7 @@ from typing import Literal
 from hoseselect.knowledge.errors import InputError
 from hoseselect.rolls.plan import RollPlan
 
-Paper = Literal["a4", "us-letter"]
+Paper = Literal["a4", "letter"]
 
 LONGEST_WORD = 14
 """Longer words may be broken, so that no name runs out of its label."""
@@ -94,7 +94,8 @@ def labels_pdf(plan: RollPlan, paper: Paper = "a4") -> bytes:
     pieces = label_texts(plan)
     if not pieces:
         raise InputError("labels", "no piece to cut", "at least one")
-    inputs = {"paper": paper, "pieces": json.dumps(pieces)}
+    named = {"a4": "a4", "letter": "us-letter"}[paper]
+    inputs = {"paper": named, "pieces": json.dumps(pieces)}
     return bytes(typst.compile(TEMPLATE.encode(), format="pdf", sys_inputs=inputs))
 
 

@@ -12,10 +12,11 @@ from hoseselect.intake.sheet_keys import SheetKey, sheet_keys
 SCHEMA = "https://datapackage.org/profiles/2.0/tableschema.json"
 ALIKE = ("nipple_a", "nipple_b")
 RUN_EXAMPLE = "60 mm; 90 deg at 110 mm; 180 mm"
-RUN_MEANING = (
-    "straights and bends from nipple mouth to nipple mouth, all bends in one plane; a bend is an"
-    " angle `at` a radius of the centreline"
-)
+IN_ONE_CELL = {
+    "route.run": "straights and bends from nipple mouth to nipple mouth",
+    "route.free.wire": "a piece of wire bent along the route and read off as straights and bends",
+}
+RUN_MEANING = "all bends in one plane; a bend is an angle `at` a radius of the centreline"
 KIND_WORDS = {
     "length": "length",
     "temperature": "temperature",
@@ -24,7 +25,10 @@ KIND_WORDS = {
     "answer": "yes, no or unknown",
     "fluids": "fluids between semicolons",
     "service": "name of a service",
+    "angle": "angle",
     "run": "straights and bends between semicolons",
+    "place": "lengths by direction, between semicolons",
+    "direction": "direction in words",
     "text": "text",
 }
 TEMPLATE = (
@@ -78,12 +82,19 @@ def meaning_of(key: SheetKey) -> tuple[str, str]:
         return f"{meaning}, nipple {table[-1].upper()} alone", _plain(example)
     meaning, example = told[key.place]
     if key.kind == "run":
-        return RUN_MEANING, RUN_EXAMPLE
+        return f"{IN_ONE_CELL[key.place]}, {RUN_MEANING}", RUN_EXAMPLE
+    if key.kind == "place":
+        return meaning, _offsets(example)
     return meaning.replace("[] = nothing", "`nothing` where nothing does"), _plain(example)
 
 
 def _plain(example: str) -> str:
     return example.strip("[]").replace('"', "")
+
+
+def _offsets(example: str) -> str:
+    """Return offsets by direction as they stand in one cell."""
+    return example.strip("{}").replace(" = ", " ").replace(", ", "; ").replace('"', "")
 
 
 def fields() -> list[dict[str, Any]]:
@@ -148,7 +159,7 @@ def schema() -> dict[str, Any]:
 
 def template_rows() -> list[tuple[str | float | None, ...]]:
     """Return headings and two lines that show how cells are filled in."""
-    names = [key for key in sheet_keys() if not key.startswith("old_hose.")]
+    names = [key for key in sheet_keys() if not key.startswith(("old_hose.", "route.free."))]
     return [tuple(names), *(tuple(line.get(name) for name in names) for line in TEMPLATE)]
 
 

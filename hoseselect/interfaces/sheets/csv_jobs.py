@@ -121,8 +121,8 @@ def sheet_lines(texts: Iterator[str], separator: str) -> Iterator[SheetLine]:
             feed.record.clear()
             feed.again.extendleft(reversed(others))
             shown = ascii(bad.strip()[:40])[1:-1]
-            fault = f"found a quotation mark that is never closed, in '{shown}'; expected pairs"
-            yield SheetLine(number, [], fault=fault)
+            found = f"a quotation mark that is never closed, in '{shown}'"
+            yield SheetLine(number, [], fault=(found, "pairs"))
             continue
         return
 

@@ -1,4 +1,4 @@
-"""The pieces of a run: straights and bends along the centreline of a hose."""
+"""The parts of a run: straights and bends along the centreline of a hose."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def _check(place: str, value: float, least: float, most: float, expected: str) -
 
 @dataclass(frozen=True)
 class Straight:
-    """A straight piece of a run.
+    """A straight of a run.
 
     Parameters
     ----------
@@ -77,4 +77,4 @@ class Bend:
         return math.radians(self.angle) * self.radius
 
 
-Piece = Straight | Bend
+RunPart = Straight | Bend

@@ -1,0 +1,175 @@
+"""Every key of a job file changes something in the answer: what nobody reads is not asked."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from typing import Any
+
+import pytest
+
+from hoseselect.application.pick import pick_hose
+from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.catalogue.read import read_catalogue
+from hoseselect.intake.job_form import FeaturesForm, JobForm
+from hoseselect.intake.job_keys import job_keys
+from hoseselect.intake.read_job import read_job
+from hoseselect.interfaces.cli.job_input import put
+from hoseselect.interfaces.wording import job_title
+
+BASE: dict[str, Any] = {
+    "service": "PCV hose",
+    "duty": {"pressure_min": "-40 kPa", "coldest_start": "-20 degC"},
+    "nipples": {"outside_diameter": "9.5 mm"},
+    "route": {"measured": "300 mm"},
+}
+ENDS = {"offset": "forward 160 mm; up 60 mm", "nipple_a_points": "forward"}
+FREE: dict[str, Any] = {
+    "service": "PCV hose",
+    "nipples": {"outside_diameter": "9.5 mm", "usable_length": "25 mm"},
+    "route": {"free": {**ENDS, "nipple_b_points": "back"}},
+}
+FLAT: dict[str, Any] = {
+    **FREE,
+    "route": {"free": {"flat": {"distance": "200 mm", "angle_a": "20 deg", "angle_b": "20 deg"}}},
+}
+WIRE = ["80 mm", {"bend": "60 deg", "radius": "90 mm"}, "80 mm"]
+ROD = {"name": "pipe", "rod": ["down 25 mm", "forward 90 mm; down 25 mm"], "diameter": "20 mm"}
+BALL = {"name": "pump", "ball": "forward 80 mm; down 30 mm", "diameter": "20 mm"}
+BOX = {"name": "tray", "box": "forward 80 mm; down 40 mm", "size": "forward 30 mm; up 20 mm"}
+CLIP = {"at": "forward 80 mm; up 30 mm"}
+
+
+def with_body(body: dict[str, Any], table: str = "keep_out") -> dict[str, Any]:
+    """Return a free route with something beside it, or a clip."""
+    job = copy.deepcopy(FREE)
+    job["route"]["free"][table] = [dict(body)]
+    return job
+
+
+def other_body(
+    body: dict[str, Any], key: str, value: Any, table: str = "keep_out"
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return two jobs that differ in one key of a list of tables."""
+    return with_body(body, table), with_body({**body, key: value}, table)
+
+
+def other(base: dict[str, Any], key: str, value: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return two jobs that differ in one key."""
+    changed = copy.deepcopy(base)
+    put(changed, key, value)
+    return base, changed
+
+
+def near(base: dict[str, Any], **beside: Any) -> dict[str, Any]:
+    """Return a job with more keys; two underscores part table and key."""
+    made = copy.deepcopy(base)
+    for key, value in beside.items():
+        put(made, key.replace("__", "."), value)
+    return made
+
+
+RUN = near({**BASE, "route": {}}, route__supports="300 mm")
+CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
+    "service": other(BASE, "service", "heater hose"),
+    "duty.pressure_min": other(BASE, "duty.pressure_min", "-80 kPa"),
+    "duty.coldest_start": other(BASE, "duty.coldest_start", "-39 degC"),
+    "nipples.outside_diameter": other(BASE, "nipples.outside_diameter", "13 mm"),
+    "nipples.bead_diameter": other(BASE, "nipples.bead_diameter", "11 mm"),
+    "route.run": other(RUN, "route.run", ["60 mm"]),
+    "route.measured": other(BASE, "route.measured", "400 mm"),
+    "route.heat_source.shielded": other(
+        near(BASE, route__heat_source__distance="60 mm"), "route.heat_source.shielded", "yes"
+    ),
+    "features.end_fitting": other(BASE, "features.end_fitting", "threaded"),
+    "features.place": other(BASE, "features.place", "boat"),
+    "old_hose.reuse": other(BASE, "old_hose.reuse", "yes"),
+    "route.free.offset": other(FREE, "route.free.offset", "forward 150 mm; up 60 mm"),
+    "route.free.nipple_a_points": other(FREE, "route.free.nipple_a_points", "up"),
+    "route.free.nipple_b_points": other(FREE, "route.free.nipple_b_points", "down"),
+    "route.free.flat.distance": other(FLAT, "route.free.flat.distance", "220 mm"),
+    "route.free.flat.angle_a": other(FLAT, "route.free.flat.angle_a", "40 deg"),
+    "route.free.flat.angle_b": other(FLAT, "route.free.flat.angle_b", "40 deg"),
+    "route.free.wire": other(
+        {**FREE, "route": {"free": {"wire": WIRE}}}, "route.free.wire", [*WIRE, "20 mm"]
+    ),
+    "route.free.movement": other(FREE, "route.free.movement", "forward 8 mm"),
+    "route.free.tape_error": other(FREE, "route.free.tape_error", "9 mm"),
+    "route.free.angle_error": other(FREE, "route.free.angle_error", "12 deg"),
+    "route.free.keep_out.name": other_body(ROD, "name", "manifold"),
+    "route.free.keep_out.ball": other_body(BALL, "ball", "forward 80 mm; down 20 mm"),
+    "route.free.keep_out.rod": other_body(ROD, "rod", ["down 40 mm", "forward 90 mm; down 40 mm"]),
+    "route.free.keep_out.box": other_body(BOX, "box", "forward 80 mm; down 30 mm"),
+    "route.free.keep_out.diameter": other_body(ROD, "diameter", "30 mm"),
+    "route.free.keep_out.size": other_body(BOX, "size", "forward 30 mm; up 40 mm"),
+    "route.free.keep_out.clearance": other_body(ROD, "clearance", "3 mm"),
+    "route.free.keep_out.growth": other_body(ROD, "growth", "4 mm"),
+    "route.free.keep_out.shake": other_body(ROD, "shake", "4 mm"),
+    "route.free.keep_out.hot": other_body(ROD, "hot", True),
+    "route.free.clip.at": other_body(CLIP, "at", "forward 85 mm; up 32 mm", "clip"),
+    "route.free.clip.along": other_body(CLIP, "along", "forward and 30 deg up", "clip"),
+}
+"""Pairs of jobs that differ in one key, where leaving the key out is no other job."""
+
+TITLE = "name"
+"""The one key that is only shown: the job is called so."""
+
+
+def pair(key: str) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Return two jobs that differ in one key: without it, and with the example of the page."""
+    if key in CASES:
+        return CASES[key]
+    example = tomllib.loads(f"value = {job_keys()[key]['example']}")["value"]
+    return other(BASE, key, example)
+
+
+@pytest.fixture(scope="module")
+def catalogue() -> Catalogue:
+    return read_catalogue(find_catalogue(None, {}))
+
+
+def told(values: dict[str, Any], catalogue: Catalogue) -> dict[str, Any]:
+    """Return the answer as JSON, without the job that it repeats."""
+    answer = pick_hose(read_job(values), catalogue, shelf=("O02", "H01-15.9", "K04-13"))
+    shown = answer.as_json()
+    del shown["job"]
+    return shown
+
+
+LATER = {"duty.flow"}
+"""Keys that no rule reads yet."""
+
+
+@pytest.mark.parametrize("key", [key for key in job_keys() if key not in {TITLE, *LATER}])
+def test_a_key_changes_the_answer(catalogue: Catalogue, key: str) -> None:
+    first, second = (told(values, catalogue) for values in pair(key))
+    assert first != second
+
+
+def test_the_name_is_shown() -> None:
+    assert "van 7" in job_title(read_job({**BASE, "name": "van 7"}))
+
+
+def test_a_planted_key_that_nobody_reads_is_seen(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The comparison fails for a key that reaches the form and nothing else."""
+
+    class Planted(FeaturesForm):
+        colour: str = ""
+
+        @property
+        def domain(self) -> Any:  # type: ignore[override]
+            return FeaturesForm(**self.model_dump(exclude={"colour"})).domain
+
+    class PlantedJob(JobForm):
+        features: Planted = Planted()
+
+    monkeypatch.setattr("hoseselect.intake.read_job.JobForm", PlantedJob)
+    first, second = (told(job, catalogue) for job in other(BASE, "features.colour", "red"))
+    assert first == second
+
+
+def test_every_case_is_a_key() -> None:
+    assert set(CASES) <= set(job_keys())
