@@ -116,7 +116,7 @@ def _nothing_known() -> dict[str, Array]:
 
 DUTY = (
     *("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start"),
-    *("pressure_min", "pressure_max", "pressure_spike"),
+    *("pressure_min", "pressure_max", "pressure_spike", "flow"),
 )
 
 

@@ -23,6 +23,7 @@ from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
+from hoseselect.mechanics.bends import with_slack
 from hoseselect.mechanics.run import Run
 from hoseselect.rules.stop import stops
 
@@ -139,14 +140,14 @@ def job_lengths(job: Job, units: str = "mm") -> tuple[float, float, float]:
     bare = sum(part.length for part in parts[:3])
     cut = cut_length(job, units)
     still = (*parts[:3], replace(parts[3], length=0.0))
-    needed = cut - parts[3].length / (1 - limit("slack-max-share"))
+    needed = cut - float(with_slack(parts[3].length, limit("slack-max-share")))
     return bare, cut, max(needed, longest_length(still)) if not math.isnan(cut) else math.nan
 
 
 def longest_length(parts: tuple[Part, ...]) -> float:
     """Return the longest cut that published slack allows, a share of the free length [mm]."""
     free = parts[0].length + parts[3].length
-    return free / (1 - limit("slack-max-share")) + parts[1].length + parts[2].length
+    return float(with_slack(free, limit("slack-max-share"))) + parts[1].length + parts[2].length
 
 
 def _tightest_at(job: Job) -> float:

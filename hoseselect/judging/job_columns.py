@@ -48,6 +48,7 @@ def job_columns(
         pressure_min=_number(job.duty.pressure_min),
         pressure_max=_number(job.duty.pressure_max),
         pressure_spike=_number(job.duty.pressure_spike),
+        flow=_number(job.duty.flow),
         boost_stated=_whole(
             YES if job.duty.pressure_max > limit("crankcase-pressure-highest") else NO
         ),

@@ -8,7 +8,8 @@ from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
-from hoseselect.knowledge.load import limit, table
+from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.tolerances import loose_fit_limit
 from hoseselect.mechanics.fit import stretch
 
 
@@ -139,10 +140,7 @@ def fit_largest_bore(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         33 CFR 183.558(d), Table 8.
     """
     smaller, _ = smaller_nipple(jobs)
-    rows = list(table("loose_fit"))
-    bounds = np.array([row.number("nipple_up_to_mm") for row in rows])[:-1]
-    allowed = np.array([row.number("excess_bore_mm") for row in rows])
-    excess = allowed[np.searchsorted(bounds, np.nan_to_num(smaller, nan=0.0), side="left")]
+    excess = loose_fit_limit(np.where(np.isnan(smaller), 1.0, smaller))
     return Comparison(
         hoses.sizes.bore_max[None, :] - smaller,
         np.full((1, len(hoses.sizes)), np.inf),

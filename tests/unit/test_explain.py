@@ -20,6 +20,8 @@ LISTED = {
     "polymer": table("polymers").column("symbol"),
     "marking": table("markings").column("marking"),
     "source": table("sources").column("source_id"),
+    "limit": table("limits").column("limit"),
+    "constant": table("formula_constants").column("constant"),
 }
 
 
