@@ -278,8 +278,7 @@ def _clearance(plan: FreePlan, hoses: HoseColumns) -> Array:
         key = id(own.lie)
         if key not in found:
             found[key] = min(
-                least_distance(own.lie, k) - k.clearance - k.growth - k.shake
-                for k in plan.route.keep_outs
+                least_distance(own.lie, part) - part.wanted for part in plan.route.keep_outs
             )
         left[size] = found[key] - hoses.sizes.outside_diameter[size] / 2
     return left
