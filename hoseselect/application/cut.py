@@ -162,8 +162,7 @@ def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> 
     near = [
         keep_out.name
         for keep_out in plan.route.keep_outs
-        if least_distance(own.lie, keep_out) - outside / 2
-        < keep_out.clearance + keep_out.growth + keep_out.shake
+        if least_distance(own.lie, keep_out) - outside / 2 < keep_out.wanted
     ]
     if near:
         return (f"route-clearance: it comes too near to {', '.join(near)}: add a clip",)

@@ -1,4 +1,4 @@
-"""What a code means: rules, services, stops, fluids, polymers, markings, sources, the job file."""
+"""What a code means: rules, services, fluids, polymers, markings, figures, the job file."""
 
 from __future__ import annotations
 
@@ -9,6 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoseselect.answer.safety import cautions, checklist
+from hoseselect.application.explain_figures import (
+    ageing_lines,
+    blow_by_lines,
+    boiling_lines,
+    group_figures,
+    oil_and_heat_lines,
+)
 from hoseselect.intake.names import ascii_text, plain
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, publication, table
@@ -76,6 +83,8 @@ def _index() -> Page:
         ("Polymers", table("polymers").column("symbol")),
         ("Markings", table("markings").column("marking")),
         ("Sources", table("sources").column("source_id")),
+        ("Limits", table("limits").column("limit")),
+        ("Constants", table("formula_constants").column("constant")),
         ("Job file", ["job"]),
     )
     sections = tuple((heading, (", ".join(names),)) for heading, names in kinds)
@@ -143,6 +152,8 @@ def _service(code: str) -> Page | None:
             ("What flows", fluids),
             ("Plausible duty, favourable to adverse", duty),
             ("Markings", markings),
+            ("Blow-by", blow_by_lines() if row["group"] == "crankcase" else ()),
+            ("Figures that bear on it", group_figures(row["group"])),
             ("Cautions", tuple(f"{r.stage}: {r.text}" for r in cautions(service))),
             ("Checks", tuple(f"{r.stage}: {r.text}" for r in checklist(service))),
         ),
@@ -193,7 +204,12 @@ def _fluid(code: str) -> Page | None:
         "fluid",
         row["name"],
         ("Ratings: 2 suits, 1 within limits of temperature, time or grade, 0 refused.",),
-        (("Made of", (", ".join(parts),)), ("Liners", lines), ("Source", (row.source,))),
+        (
+            ("Made of", (", ".join(parts),)),
+            ("Boiling point", boiling_lines() if fluid == "coolant" else ()),
+            ("Liners", lines),
+            ("Source", (row.source,)),
+        ),
     )
 
 
@@ -214,7 +230,13 @@ def _polymer(code: str) -> Page | None:
                 "polymer",
                 f"{symbol}: {row['name']}",
                 (row["role"],),
-                (("Ratings", ratings), ("Figures", figures), ("Source", (row.source,))),
+                (
+                    ("Ratings", ratings),
+                    ("Figures", figures),
+                    ("Heat and oil by ASTM D2000", tuple(oil_and_heat_lines(symbol))),
+                    ("Heat ageing", tuple(ageing_lines(symbol))),
+                    ("Source", (row.source,)),
+                ),
             )
     return None
 
@@ -257,6 +279,29 @@ def _source(code: str) -> Page | None:
     return Page(row["source_id"], "source", row["title"], (text, f"kind: {row['kind']}"))
 
 
+def _limit(code: str) -> Page | None:
+    return _figure("limits", "limit", code)
+
+
+def _constant(code: str) -> Page | None:
+    return _figure("formula_constants", "constant", code)
+
+
+def _figure(name: str, kind: str, code: str) -> Page | None:
+    """Return the page of one figure: meaning, value with unit, source."""
+    if not table(name).has(**{kind: code.lower()}):
+        return None
+    row = table(name).row(**{kind: code.lower()})
+    value = row["value"] if row["unit"] == "-" else f"{row['value']} {row['unit']}"
+    return Page(
+        row[kind],
+        kind,
+        f"{row[kind]}: {value}",
+        (row["meaning"],) if kind == "limit" else (),
+        (("Value", (value,)), ("Source", (row.source,))),
+    )
+
+
 def published(schema: Any) -> Any:
     """Return a JSON Schema in which an unknown number has the default "unknown"."""
     if isinstance(schema, dict):
@@ -289,4 +334,4 @@ def _job(code: str) -> Page | None:
     )
 
 
-_FINDERS = (_rule, _job, _marking, _polymer, _service, _stop, _fluid, _source)
+_FINDERS = (_rule, _job, _marking, _limit, _constant, _polymer, _service, _stop, _fluid, _source)

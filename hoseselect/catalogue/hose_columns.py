@@ -16,7 +16,6 @@ from hoseselect.mechanics.kink import kink_estimate
 from hoseselect.mechanics.modulus import modulus_range
 
 MILLIMETRES_PER_METRE = 1000.0
-NO_MARKING = ""
 
 
 def hose_columns(catalogue: Catalogue) -> HoseColumns:

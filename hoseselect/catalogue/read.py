@@ -46,22 +46,6 @@ def read_catalogue(folder: Path | str | None = None) -> Catalogue:
     return catalogue
 
 
-def check_catalogue(folder: Path) -> list[Complaint]:
-    """Return all that is wrong or odd in a catalogue folder, in order of place.
-
-    Parameters
-    ----------
-    folder : as for `read_catalogue`
-
-    Raises
-    ------
-    KnowledgeError
-        when a published table of allowed words is damaged.
-    """
-    _, complaints = examine(folder, prints=True)
-    return complaints
-
-
 def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Complaint]]:
     """Return the columns as far as they can be read, and every complaint.
 

@@ -18,7 +18,7 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
-from hoseselect.mechanics.rod import Window, tube_weight
+from hoseselect.mechanics.rod import Window, tube_weight, weight_number
 
 TOLERANCE_TABLE = "iso-1307"
 FINE_STEP = 1.0
@@ -278,8 +278,7 @@ def _clearance(plan: FreePlan, hoses: HoseColumns) -> Array:
         key = id(own.lie)
         if key not in found:
             found[key] = min(
-                least_distance(own.lie, k) - k.clearance - k.growth - k.shake
-                for k in plan.route.keep_outs
+                least_distance(own.lie, part) - part.wanted for part in plan.route.keep_outs
             )
         left[size] = found[key] - hoses.sizes.outside_diameter[size] / 2
     return left
@@ -320,7 +319,8 @@ def weight_number_of(
     services = service_columns()
     wet = services.group[services.index[service]] in LIQUID
     density = limit("liquid-density") if wet else 0.0
-    return tube_weight(bore, outside, limit("rubber-density"), density) * tip**3 / stiffness
+    weight = tube_weight(bore, outside, limit("rubber-density"), density)
+    return weight_number(weight, tip, stiffness)
 
 
 LIQUID = ("coolant", "fuel", "diesel", "oil", "steering", "washer")

@@ -19,9 +19,10 @@ from hoseselect.cutplan.plan_cut import plastic_notes
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import SolveError
+from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
-from hoseselect.mechanics.rod import measuring_effect, nipple_loads, weight_advice
+from hoseselect.mechanics.rod import measuring_effect, nipple_ends, nipple_loads
 
 SOLVED = "solved natural bend, with room for the tolerance on both sides"
 
@@ -90,8 +91,6 @@ def plan_free_cut(
 
 def _angles(lie: Lie) -> tuple[float, float]:
     """Return the angle between each nipple and the line between the mouths [deg]."""
-    from hoseselect.mechanics.rod import nipple_ends
-
     return (
         round(nipple_ends(lie.at_rest[0])[0].angle, 1),
         round(nipple_ends(lie.at_rest[-1])[1].angle, 1),
@@ -161,7 +160,7 @@ def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str
         low,
         lie.length,
     )
-    if not math.isnan(weight) and weight_advice(weight) != "ignore":
+    if weight >= limit("gravity-number-mention"):
         notes.append("Its own weight bends it a little: support it where it sags.")
     for name, nipple, shape, end in (
         ("A", job.nipple_a, lie.at_rest[0], 0),

@@ -82,10 +82,9 @@ def _tightest(lie: Lie) -> tuple[Points, Points]:
 
 def obstacle(keep_out: KeepOut) -> Obstacle:
     """Return a keep-out as drawn."""
-    wanted = keep_out.clearance + keep_out.growth + keep_out.shake
     places = np.array(keep_out.places, dtype=float)
     radius = keep_out.size[0] / 2
     if keep_out.kind == "box":
         signs = np.array(list(itertools.product((-1.0, 1.0), repeat=3)))
         places, radius = places[0] + signs * np.array(keep_out.size) / 2, 0.0
-    return Obstacle(keep_out.name, keep_out.kind, places, radius, wanted, keep_out.hot)
+    return Obstacle(keep_out.name, keep_out.kind, places, radius, keep_out.wanted, keep_out.hot)

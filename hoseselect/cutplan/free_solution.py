@@ -8,18 +8,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 
-from hoseselect.cutplan.free_shapes import others_many, solve_many
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod import (
     Ball,
+    Body,
     Box,
     ClampClip,
     MovementProfile,
@@ -27,17 +27,19 @@ from hoseselect.mechanics.rod import (
     Rod,
     Shape,
     Window,
+    falls,
+    least_gap,
+    low_spot_depth,
     nipple_ends,
+    others_many,
     positions,
+    roomiest,
+    solve_many,
     spans,
     through_rings,
 )
-from hoseselect.mechanics.rod.profile import LOOP_BOUND, LOOP_LENGTH
 
-DOWN = np.array([0.0, 0.0, -1.0])
 POINTS = 201
-SIDES = 24
-TURNS_FREELY = 1e-5
 Lengths = tuple[float, ...]
 
 
@@ -107,16 +109,12 @@ class Lie:
     @cached_property
     def low_spot(self) -> bool:
         """Whether liquid can stand in a low spot at rest: the line is higher on both sides."""
-        height = self.centreline[:, 2]
-        before = np.maximum.accumulate(height)
-        behind = np.maximum.accumulate(height[::-1])[::-1]
-        return bool((height < np.minimum(before, behind) - LOW_SPOT_DEPTH).any())
+        return low_spot_depth(self.centreline[:, 2]) > LOW_SPOT_DEPTH
 
     @cached_property
     def falls(self) -> bool:
         """Whether the line falls all the way, one way or the other."""
-        steps = np.diff(self.centreline[:, 2])
-        return bool((steps <= LEVEL).all() or (steps >= -LEVEL).all())
+        return falls(self.centreline[:, 2])
 
     @cached_property
     def centreline(self) -> Array:
@@ -132,8 +130,7 @@ class Lie:
         )
 
 
-LOW_SPOT_DEPTH = 0.5
-LEVEL = 1e-9
+LOW_SPOT_DEPTH = 0.5  # shallower ones hold next to nothing, common practice [mm]
 
 
 class FreeSolution:
@@ -206,7 +203,7 @@ class FreeSolution:
         Wide loops are left out: no cut is offered there either.
         """
         with np.errstate(invalid="ignore"):
-            each = [_best(profile) for profile in self.profiles]
+            each = [roomiest(profile) for profile in self.profiles]
         return min(radius for radius, _ in each), sum(length for _, length in each)
 
     def lie(self, lengths: Lengths) -> Lie | None:
@@ -287,39 +284,11 @@ def _practical(window: Window, longest: float) -> Window:
     return replace(window, big_loop_only=window.big_loop_only or window.shortest > longest)
 
 
-def _best(profile: MovementProfile) -> tuple[float, float]:
-    """Return the largest tightest radius of lengths that are no wide loops, and its length."""
-    table = profile.table
-    usable = (table.length <= profile.practical * (1 + TINY)) & ~_loops(
-        profile, table.length, table.radius
-    )
-    best = int(np.where(usable, table.radius, -1.0).argmax())
-    radius, length = float(table.radius[best]), float(table.length[best])
-    if best + 1 == len(usable) or usable[best + 1] or not np.isfinite(radius):
-        return radius, length
-    # the radius still grows where the loops begin: read off how far it gets
-    parts = np.linspace(0.0, 1.0, PARTS)
-    piece = table.pieces(np.array([best]))
-    lengths, radii = length + parts * piece.width, piece.value(parts)
-    kept = ~_loops(profile, lengths, radii) & (lengths <= profile.practical)
-    kept[0] = True
-    most = int(np.where(kept, radii, -1.0).argmax())
-    return float(radii[most]), float(lengths[most])
-
-
-def _loops(profile: MovementProfile, length: Array, radius: Array) -> Array:
-    """Return which lengths of given tightest radius are wide loops, (n,)."""
-    far = length > LOOP_LENGTH * profile.distance
-    return far & (length > LOOP_BOUND * profile.bound(np.maximum(radius, TINY)))
-
-
-PARTS = 201
 SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there
-TINY = 1e-12
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
 
 
-def body(keep_out: KeepOut) -> Ball | Rod | Box:
+def body(keep_out: KeepOut) -> Body:
     """Return the body of a keep-out for the mechanics."""
     first = np.array(keep_out.places[0])
     if keep_out.kind == "ball":
@@ -335,32 +304,7 @@ def least_distance(lie: Lie, keep_out: KeepOut) -> float:
     At rest, at all extremes of movement, in every other way to lie, and on every side to which a
     shape turns freely about the line between its ends.
     """
-    solid = body(keep_out)
-    return min(
-        float(solid.distance(line).min())
-        for shape in (*lie.all_shapes, *lie.others)
-        for line in _sides(shape)
-    )
-
-
-def _sides(shape: Shape) -> Iterator[Array]:
-    """Yield the centreline, turned about the chord all round where nothing holds it."""
-    line = shape.centreline(POINTS)
-    yield line
-    along = shape.pose.chord / shape.pose.distance
-    ends = np.array([shape.pose.start_direction, shape.pose.end_direction])
-    held = bool((np.abs(np.cross(ends, along)) > TURNS_FREELY).any())
-    if held or abs(shape.diagnostics.smallest_eigenvalue) > TURNS_FREELY:
-        return
-    arm = line - shape.pose.start
-    for side in range(1, SIDES):
-        angle = 2 * math.pi * side / SIDES
-        yield (
-            shape.pose.start
-            + math.cos(angle) * arm
-            + math.sin(angle) * np.cross(along, arm)
-            + (1 - math.cos(angle)) * np.outer(arm @ along, along)
-        )
+    return least_gap((*lie.all_shapes, *lie.others), body(keep_out))
 
 
 def turned(direction: Vector, towards: Array, angle: float) -> Array:

@@ -25,6 +25,7 @@ from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
+from hoseselect.mechanics.bends import with_slack
 from hoseselect.mechanics.run import Run
 from hoseselect.rules.stop import stops
 
@@ -148,7 +149,7 @@ def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
     bare = tip + over_a + over_b
     cut = cut_to(bare + moved, longest_length(tip, over_a, over_b, moved), workshop_step(units))
     still = longest_length(tip, over_a, over_b, np.zeros_like(tip))
-    return Lengths(bare, cut, np.maximum(cut - moved / (1 - limit("slack-max-share")), still))
+    return Lengths(bare, cut, np.maximum(cut - with_slack(moved, limit("slack-max-share")), still))
 
 
 def cut_to(total: Array, longest: Array, step: float) -> Array:
@@ -173,7 +174,7 @@ def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Ar
     ----------
     tip, over_a, over_b, moved : parts of the cut [mm]
     """
-    return (tip + moved) / (1 - limit("slack-max-share")) + over_a + over_b
+    return with_slack(tip + moved, limit("slack-max-share")) + over_a + over_b
 
 
 def _tightest_at(job: Job) -> float:

@@ -35,6 +35,11 @@ class KeepOut:
     shake: float = 0.0
     hot: bool = False
 
+    @property
+    def wanted(self) -> float:
+        """Clearance with growth and shake [mm]."""
+        return self.clearance + self.growth + self.shake
+
 
 @dataclass(frozen=True)
 class Clip:

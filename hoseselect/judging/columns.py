@@ -30,6 +30,7 @@ class JobColumns:
     fluids_known, drips_known : answers
     fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
     pressure_min, pressure_max, pressure_spike : [kPa gauge]
+    flow : what flows through the line [L/min]
     boost_stated : answer: whether the user stated a pressure that only boost explains
     threaded : answer: whether the ends are threaded
     nipple_a, nipple_b : outside diameter on the plain part [mm]
@@ -66,6 +67,7 @@ class JobColumns:
     pressure_min: Array
     pressure_max: Array
     pressure_spike: Array
+    flow: Array
     boost_stated: Array
     threaded: Array
     nipple_a: Array

@@ -56,6 +56,7 @@ def job_columns(
         pressure_min=_numbers(own.pressure_min for own in duty),
         pressure_max=pressure_max,
         pressure_spike=_numbers(own.pressure_spike for own in duty),
+        flow=_numbers(own.flow for own in duty),
         boost_stated=np.where(boosted, YES, NO),
         threaded=_whole(YES if own.end_fitting == "threaded" else NO for own in features),
         nipple_a=_numbers(own.outside_diameter for own in a),

@@ -21,21 +21,3 @@ def constant(name: str) -> float:
     KnowledgeError : the constant is not listed
     """
     return table("formula_constants").row(constant=name).number("value")
-
-
-def constant_source(name: str) -> str:
-    """Return where a constant comes from.
-
-    Parameters
-    ----------
-    name : name of the constant, as in the table
-
-    Returns
-    -------
-    source in one line, with how far it can be trusted
-
-    Raises
-    ------
-    KnowledgeError : the constant is not listed
-    """
-    return table("formula_constants").row(constant=name).source

@@ -138,7 +138,18 @@ def table(name: str) -> Table:
     KnowledgeError
         when the file is missing or a row has the wrong number of cells.
     """
-    path = TABLES_FOLDER / f"{name}.csv"
+    return read_table(TABLES_FOLDER / f"{name}.csv")
+
+
+def read_table(path: Path) -> Table:
+    """Read a table of the form of the shipped ones.
+
+    Raises
+    ------
+    KnowledgeError
+        when the file is missing or a row has the wrong number of cells.
+    """
+    name = path.stem
     if not path.is_file():
         raise KnowledgeError(f"{name}.csv", "no such table", "a table shipped with the package")
     with path.open(encoding="utf-8", newline="") as stream:

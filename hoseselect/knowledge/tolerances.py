@@ -6,8 +6,6 @@ holds, and an unknown value (NaN), give NaN.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 import numpy.typing as npt
 
@@ -18,19 +16,6 @@ Floats = npt.NDArray[np.float64]
 Numbers = npt.ArrayLike
 
 PERCENT = 100.0
-
-
-class BoreLimits(NamedTuple):
-    """Smallest and largest bore a nominal size may have.
-
-    Parameters
-    ----------
-    smallest : smallest inside diameter [mm]
-    largest : largest inside diameter [mm]
-    """
-
-    smallest: Floats
-    largest: Floats
 
 
 def _in_class(rows: list[Row], over: str, up_to: str, values: Numbers) -> npt.NDArray[np.intp]:
@@ -115,42 +100,3 @@ def loose_fit_limit(nipple: Numbers) -> Floats:
     rows = list(table("loose_fit"))
     places = _in_class(rows, "nipple_over_mm", "nipple_up_to_mm", nipple)
     return _figures(rows, "excess_bore_mm", places)
-
-
-def dash_bore(dash: Numbers) -> Floats:
-    """Return the exact size of a dash number: sixteenths of an inch.
-
-    A dash number may mean the bore of a hose or the outside diameter of a tube: ask which.
-
-    Parameters
-    ----------
-    dash : dash number [1/16 in]
-
-    Returns
-    -------
-    size [mm]; NaN where the trade has no such dash number
-    """
-    numbers = np.asarray(dash, dtype=np.float64)
-    sizes: Floats = np.full(numbers.shape, np.nan)
-    for row in table("dash_sizes"):
-        sizes[numbers == row.number("dash")] = row.number("exact_mm")
-    return sizes
-
-
-def bore_limits(nominal: Numbers) -> BoreLimits:
-    """Return the smallest and the largest bore of a nominal size.
-
-    Parameters
-    ----------
-    nominal : nominal bore, exactly as in the table [mm]
-
-    Returns
-    -------
-    BoreLimits; NaN where the table has no such size
-    """
-    rows = list(table("bore_tolerances"))
-    numbers = np.asarray(nominal, dtype=np.float64)
-    places = np.full(numbers.shape, len(rows), dtype=np.intp)
-    for place, row in enumerate(rows):
-        places[numbers == row.number("nominal_mm")] = place
-    return BoreLimits(_figures(rows, "bore_min_mm", places), _figures(rows, "bore_max_mm", places))

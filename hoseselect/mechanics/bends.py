@@ -47,23 +47,6 @@ def centreline_radius(inside_radius: Numbers, outside_diameter: Numbers) -> Floa
     return radius
 
 
-def inside_radius(radius: Numbers, outside_diameter: Numbers) -> Floats:
-    """Radius of the inner side of a bend, from the radius of the centreline.
-
-    Parameters
-    ----------
-    radius : radius of the centreline [mm]
-    outside_diameter : outside diameter of the hose [mm]
-
-    Returns
-    -------
-    radius [mm]; negative where no hose that thick can take the bend
-    """
-    centre, outside = floats(radius, outside_diameter)
-    inside: Floats = centre - outside / 2
-    return inside
-
-
 def path_length(straights: Numbers, angles: Numbers, radii: Numbers) -> Floats:
     """Length of runs along the centreline; parts on the last axis, runs on the others.
 

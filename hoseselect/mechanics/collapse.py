@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from hoseselect.knowledge.constants import constant
 from hoseselect.mechanics.arrays import Floats, Numbers, floats, where_known
 from hoseselect.mechanics.modulus import INCOMPRESSIBLE
 
@@ -59,27 +58,6 @@ def ring_buckling_pressure(
     plane = 1 - np.where(possible, ratio, np.nan) ** 2
     pressure: Floats = KPA_PER_MPA * young / (4 * plane) * slender**3
     return pressure
-
-
-def long_tube_length(mean_radius: Numbers, wall: Numbers) -> Floats:
-    """Unsupported length above which a tube counts as long; a shorter one stands more.
-
-    Source: Roark's Formulas for Stress and Strain, table 35, case 19a.
-
-    Parameters
-    ----------
-    mean_radius : radius of the middle of the wall [mm]
-    wall : thickness of the wall [mm]
-
-    Returns
-    -------
-    length [mm]; NaN where a dimension is not above zero
-    """
-    radius, thickness = floats(mean_radius, wall)
-    possible = (radius > 0) & (thickness > 0)
-    slender = np.where(possible, radius, np.nan) / np.where(possible, thickness, np.nan)
-    length: Floats = constant("long-tube-length") * radius * np.sqrt(slender)
-    return length
 
 
 def collapse_estimate(

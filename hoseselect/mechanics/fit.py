@@ -1,4 +1,4 @@
-"""How a hose sits on a nipple: stretch, looseness, and how thick it then is."""
+"""How a hose sits on a nipple: stretch, and how thick it then is."""
 
 from __future__ import annotations
 
@@ -25,23 +25,6 @@ def stretch(nipple: Numbers, bore: Numbers) -> Floats:
     possible = (outer > 0) & (inner > 0)
     share: Floats = PERCENT * (outer / np.where(possible, inner, np.nan) - 1)
     return share
-
-
-def looseness(nipple: Numbers, bore: Numbers) -> Floats:
-    """How much wider a bore is than its nipple.
-
-    Parameters
-    ----------
-    nipple : outside diameter of the nipple [mm]
-    bore : inside diameter of the hose [mm]
-
-    Returns
-    -------
-    difference of the diameters, negative where the hose is tight [mm]
-    """
-    outer, inner = floats(nipple, bore)
-    gap: Floats = inner - outer
-    return gap
 
 
 def outside_diameter_on_nipple(outside_diameter: Numbers, bore: Numbers, nipple: Numbers) -> Floats:

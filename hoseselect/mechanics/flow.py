@@ -137,43 +137,6 @@ def loss_ratio(bore: Numbers, original_bore: Numbers) -> Between:
     return Between(np.minimum(laminar, smooth), np.maximum(laminar, smooth))
 
 
-def flow_ratio(bore: Numbers, original_bore: Numbers) -> Between:
-    """Flow of a substitute bore over that of the original, at equal pressure loss.
-
-    Where the connections lose the most, flow goes with the square of the bore; where the flow
-    is laminar, with the fourth power. Turbulent flow in a smooth bore lies between (2.7).
-
-    Parameters
-    ----------
-    bore : inside diameter of the substitute [mm]
-    original_bore : inside diameter of the original [mm]
-
-    Returns
-    -------
-    Between [-]; NaN where a bore is not above zero
-    """
-    ratio = _bore_ratio(bore, original_bore)
-    connections, laminar = ratio**2.0, ratio**4.0
-    return Between(np.minimum(connections, laminar), np.maximum(connections, laminar))
-
-
-def smooth_flow_ratio(bore: Numbers, original_bore: Numbers) -> Floats:
-    """Flow ratio at equal pressure loss, turbulent in a smooth bore (Blasius).
-
-    Parameters
-    ----------
-    bore : inside diameter of the substitute [mm]
-    original_bore : inside diameter of the original [mm]
-
-    Returns
-    -------
-    ratio [-]; NaN where a bore is not above zero
-    """
-    exponent = constant("blasius-exponent")
-    ratio: Floats = _bore_ratio(bore, original_bore) ** ((5 - exponent) / (2 - exponent))
-    return ratio
-
-
 def _bore_ratio(bore: Numbers, original_bore: Numbers) -> Floats:
     """Substitute bore over original bore, NaN where either is not above zero."""
     inner, original = floats(bore, original_bore)

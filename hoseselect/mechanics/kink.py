@@ -12,7 +12,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from hoseselect.knowledge.constants import constant
 from hoseselect.mechanics.arrays import Floats, Numbers, floats, where_known
 from hoseselect.mechanics.bends import centreline_radius
 from hoseselect.mechanics.modulus import INCOMPRESSIBLE
@@ -57,34 +56,6 @@ def brazier_radius(
     return kink
 
 
-def brazier_moment(
-    modulus: Numbers, mean_radius: Numbers, wall: Numbers, poisson: Numbers = INCOMPRESSIBLE
-) -> Floats:
-    """Largest bending moment of a long thin tube.
-
-    Source: Brazier, Proceedings of the Royal Society A 116 (1927).
-
-    | symbol | word |
-    |---|---|
-    | M = (2 sqrt(2) / 9) pi E r t^2 / sqrt(1 - nu^2) | moment from modulus and the above |
-
-    Parameters
-    ----------
-    modulus : Young's modulus [MPa]
-    mean_radius : radius of the middle of the wall [mm]
-    wall : thickness of the wall [mm]
-    poisson : Poisson's ratio, -1 < ratio <= 0.5 [-]
-
-    Returns
-    -------
-    moment [N mm]; NaN where a dimension is not above zero or the ratio is out of range
-    """
-    (young,) = floats(modulus)
-    radius, thickness, plane = _section(mean_radius, wall, poisson)
-    moment: Floats = 2 * np.sqrt(2) / 9 * np.pi * young * radius * thickness**2 / plane
-    return moment
-
-
 def _section(mean_radius: Numbers, wall: Numbers, poisson: Numbers) -> tuple[Floats, ...]:
     """Mean radius, wall and sqrt(1 - nu^2), NaN where they cannot be."""
     radius, thickness, ratio = floats(mean_radius, wall, poisson)
@@ -114,23 +85,3 @@ def kink_estimate(
     bound = brazier_radius((inner + outer) / 4, where_known(possible, (outer - inner) / 2))
     safe = where_known(possible, centreline_radius(bores * inner, outer))
     return KinkEstimate(np.maximum(safe, bound), bound)
-
-
-def touching_ends_radius(length: Numbers) -> Floats:
-    """Tightest radius of a straight-born hose bent until its two ends just touch.
-
-    The shape is half of the figure-eight elastica. Vacuum brake hose is tested so.
-
-    Source: 49 CFR 571.106, S9.2.7 and S10 (the test); the constant is derived.
-
-    Parameters
-    ----------
-    length : length of the piece [mm]
-
-    Returns
-    -------
-    radius of the centreline at mid-length [mm]
-    """
-    (whole,) = floats(length)
-    radius: Floats = where_known(whole > 0, whole) / constant("touching-ends-length")
-    return radius

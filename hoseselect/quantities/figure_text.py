@@ -94,30 +94,6 @@ def nearest_fraction(inches: float, denominator: int = _SIXTEENTHS) -> str:
     return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
 
 
-def nearest_dash(diameter: float) -> tuple[int, float]:
-    """Return the nearest whole dash size, and by how much the diameter is larger.
-
-    Dash sizes count sixteenths of an inch, of bore or of tube as the maker has it.
-
-    Parameters
-    ----------
-    diameter : bore, or outside diameter of a tube [mm]
-
-    Returns
-    -------
-    dash number, and diameter less dash size [mm]
-
-    Examples
-    --------
-    >>> dash, larger = nearest_dash(9.5)
-    >>> dash, round(larger, 3)
-    (6, -0.025)
-    """
-    sixteenth = definition_figure("inch") / _SIXTEENTHS
-    dash = round(diameter / sixteenth)
-    return dash, diameter - dash * sixteenth
-
-
 def _short(value: float, decimals: int, widen: bool) -> str:
     if widen and 0 < abs(value) < 1:
         decimals = min(_MOST_DECIMALS, max(decimals, 1 - math.floor(math.log10(abs(value)))))

@@ -20,7 +20,7 @@ from functools import lru_cache
 from hoseselect.knowledge.errors import InputError, NoFigureError
 from hoseselect.quantities.conversion import convert
 from hoseselect.quantities.fields import Field
-from hoseselect.quantities.figure_text import format_quantity, nearest_dash, nearest_fraction
+from hoseselect.quantities.figure_text import format_quantity, nearest_fraction
 from hoseselect.quantities.kinds import Kind, kind_named, strange_unit
 from hoseselect.quantities.length_words import (
     bare_fraction_unit,
@@ -34,7 +34,6 @@ from hoseselect.quantities.spelling import answer, is_unknown, plain_text, unit_
 
 __all__ = [
     "format_quantity",
-    "nearest_dash",
     "nearest_fraction",
     "read_answer",
     "read_quantity",

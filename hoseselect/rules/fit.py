@@ -9,7 +9,8 @@ from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
-from hoseselect.knowledge.load import limit, table
+from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.tolerances import loose_fit_limit
 from hoseselect.mechanics.fit import stretch
 
 
@@ -140,10 +141,7 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
         33 CFR 183.558(d), Table 8.
     """
     smaller, _ = nipple
-    rows = list(table("loose_fit"))
-    bounds = np.array([row.number("nipple_up_to_mm") for row in rows])[:-1]
-    allowed = np.array([row.number("excess_bore_mm") for row in rows])
-    excess = allowed[np.searchsorted(bounds, np.nan_to_num(smaller, nan=0.0), side="left")]
+    excess = loose_fit_limit(np.where(np.isnan(smaller), 1.0, smaller))
     return Comparison(
         hoses.sizes.bore_max[None, :] - smaller,
         np.full((1, len(hoses.sizes)), np.inf),

@@ -8,10 +8,8 @@ from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.view import JobView
-from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.load import limit
-
-JOULES_PER_KILOJOULE = 1000.0  # exact
+from hoseselect.mechanics.heat_life import arrhenius_factor
 
 
 def short_time_limit(hoses: HoseColumns) -> Array:
@@ -144,8 +142,7 @@ def heat_life(jobs: JobView, hoses: HoseColumns) -> Comparison:
         Arrhenius law as in ISO 11346; activation energies in the table of limits.
     """
     types = hoses.types
-    zero, gas = constant("absolute-zero"), constant("gas-constant") / JOULES_PER_KILOJOULE
-    steady = np.fmax(jobs.fluid_steady, jobs.air_steady) - zero
-    rated = types.temperature_continuous[None, :] - zero
-    rate = np.exp(types.activation_energy[None, :] / gas * (1 / rated - 1 / steady))
+    steady = np.fmax(jobs.fluid_steady, jobs.air_steady)
+    rated = types.temperature_continuous[None, :]
+    rate = arrhenius_factor(types.activation_energy[None, :], tested_at=steady, used_at=rated)
     return Comparison(rate, np.ones_like(rated), applies=~np.isnan(types.activation_energy)[None])

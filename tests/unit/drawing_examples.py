@@ -9,7 +9,7 @@ import numpy as np
 
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.geometry import NippleEnd, Obstacle, RouteGeometry
-from hoseselect.mechanics.rod import Pose, shapes, solve
+from hoseselect.mechanics.rod import Pose, others_many, solve
 
 
 def plan_of(tip: float, engagement: float = 25.0) -> CutPlan:
@@ -104,6 +104,8 @@ def two_ways() -> RouteGeometry:
     """A slack hose over two nipples, which can lie in two ways."""
     pose = Pose(np.zeros(3), unit(0, 0, 1), np.array([100.0, 30.0, -20.0]), unit(0, 0.2, 1))
     geometry = geometry_of(pose, 300.0, 16.0)
-    lines = [shape.centreline(193) for shape in shapes(pose, 300.0)]
+    first = solve(pose, 300.0)
+    (others,) = others_many([(pose, 300.0)], [first])
+    lines = [shape.centreline(193) for shape in (first, *others)]
     apart = [line for line in lines if np.abs(line - geometry.centreline).max() > 5.0]
     return RouteGeometry(**{**geometry.__dict__, "others": tuple(apart)})

@@ -10,7 +10,7 @@ import pytest
 
 from hoseselect.catalogue.descriptor import FILE, descriptor
 from hoseselect.catalogue.hose_doubts import kink_radius
-from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.read import examine, read_catalogue
 
 ROOT = Path(__file__).parents[2]
 BUILT_IN = ROOT / "catalog"
@@ -19,7 +19,7 @@ SHELF = ROOT / "tests" / "scenarios" / "shelf"
 
 @pytest.mark.parametrize("folder", [BUILT_IN, SHELF], ids=lambda folder: folder.name)
 def test_there_is_nothing_to_complain_of(folder: Path) -> None:
-    assert [complaint.sentence for complaint in check_catalogue(folder)] == []
+    assert [complaint.sentence for complaint in examine(folder, prints=True)[1]] == []
 
 
 @pytest.mark.parametrize("folder", [BUILT_IN, SHELF], ids=lambda folder: folder.name)

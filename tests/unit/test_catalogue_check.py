@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from hoseselect.catalogue.fields import Table
-from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 from hoseselect.knowledge.errors import ManyFaultsError
 
@@ -97,7 +97,9 @@ def changed(table: Table, row: int, cells: dict[str, str]) -> list[list[str]]:
 
 
 def sentences(folder: Path) -> list[tuple[str, str]]:
-    return [(complaint.severity, complaint.sentence) for complaint in check_catalogue(folder)]
+    return [
+        (complaint.severity, complaint.sentence) for complaint in examine(folder, prints=True)[1]
+    ]
 
 
 def test_the_good_catalogue_has_no_complaint(tmp_path: Path) -> None:
@@ -765,7 +767,7 @@ def test_lines_are_counted_in_the_file_not_in_rows(tmp_path: Path) -> None:
     rows = changed(T, 0, {"description": "coolant\nhose"})
     rows[1][2] = "XYZQ"
     write(tmp_path, T, rows)
-    places = [complaint.place for complaint in check_catalogue(tmp_path)]
+    places = [complaint.place for complaint in examine(tmp_path, prints=True)[1]]
     assert places == ["hose_types.csv:2:2 (description)", "hose_types.csv:4:3 (liner)"]
 
 
@@ -774,7 +776,7 @@ def test_every_fault_is_told_at_once_in_order_of_place(tmp_path: Path) -> None:
     write(tmp_path, S, changed(S, 0, {"price_per_m": "3,5", "bore_mm": "?"}))
     write(tmp_path, T, changed(T, 1, {"liner": "XYZQ"}))
     write(tmp_path, C, changed(C, 0, {"family": ""}))
-    places = [complaint.place for complaint in check_catalogue(tmp_path)]
+    places = [complaint.place for complaint in examine(tmp_path, prints=True)[1]]
     assert places == [
         "clamps.csv:2:2 (family)",
         "hose_sizes.csv:2:3 (bore_mm)",

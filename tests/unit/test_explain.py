@@ -20,6 +20,8 @@ LISTED = {
     "polymer": table("polymers").column("symbol"),
     "marking": table("markings").column("marking"),
     "source": table("sources").column("source_id"),
+    "limit": table("limits").column("limit"),
+    "constant": table("formula_constants").column("constant"),
 }
 
 
@@ -98,3 +100,41 @@ def test_a_service_page_tells_fluids_duty_and_cautions() -> None:
     )
     assert sections["Cautions"]
     assert sections["Checks"]
+
+
+@pytest.mark.parametrize(
+    ("name", "heading"), [("limits", "limit"), ("formula_constants", "constant")]
+)
+def test_the_page_of_a_figure_tells_value_unit_and_source(name: str, heading: str) -> None:
+    for row in table(name):
+        page = explain_code(row[heading])
+        sections = dict(page.sections)
+        assert sections["Value"] == (f"{row['value']} {row['unit']}".removesuffix(" -"),)
+        assert sections["Source"] == (row.source,)
+        assert page.paragraphs == ((row["meaning"],) if heading == "limit" else ())
+
+
+@pytest.mark.parametrize(
+    ("code", "heading", "line"),
+    [
+        ("coolant", "Boiling point", "40 % glycol by volume: 105 degC open, 127 degC under a cap"),
+        (
+            "crankcase-breather",
+            "Blow-by",
+            "per litre of engine at 4000 1/min and full load: 3.4 to",
+        ),
+        ("crankcase-breather", "Figures that bear on it", "high end of normal crankcase pressure"),
+        ("coolant-heater", "Figures that bear on it", "spring band clamp on coolant: 300 kPa"),
+        ("NBR", "Heat and oil by ASTM D2000", "BF: aged at 100 degC, swells at most 60 % in oil"),
+        ("NBR", "Heat ageing", "heat ageing of NBR, elongation: 92 kJ/mol"),
+    ],
+)
+def test_pages_show_the_figures_that_bear_on_them(code: str, heading: str, line: str) -> None:
+    assert any(shown.startswith(line) for shown in dict(explain_code(code).sections)[heading])
+
+
+@pytest.mark.parametrize("code", ["atf", "washer", "CR"])
+def test_pages_show_no_figures_of_others(code: str) -> None:
+    sections = dict(explain_code(code).sections)
+    for heading in ("Boiling point", "Blow-by", "Heat ageing"):
+        assert not sections.get(heading)

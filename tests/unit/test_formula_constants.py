@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from hoseselect.knowledge.constants import constant, constant_source
+from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.errors import KnowledgeError
 from hoseselect.knowledge.load import STATUS_WORDS, table
 
@@ -16,7 +16,7 @@ NAMES = table("formula_constants").column("constant")
 @pytest.mark.parametrize("name", NAMES)
 def test_every_constant_is_a_number_with_a_source(name: str) -> None:
     assert math.isfinite(constant(name))
-    words = constant_source(name)
+    words = table("formula_constants").row(constant=name).source
     assert any(status in words for status in STATUS_WORDS.values())
 
 

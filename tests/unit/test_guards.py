@@ -48,6 +48,22 @@ def upward_imports(package: Path) -> list[str]:
     return found
 
 
+def past_the_face(package: Path, room: str = "mechanics.rod") -> list[str]:
+    """Return the imports from outside a room that reach past its face, the package itself."""
+    folder = package / room.replace(".", "/")
+    inside = f"{package.name}.{room}."
+    face = ast.parse((folder / "__init__.py").read_text(encoding="utf-8"))
+    names = {alias.asname or alias.name for node in ast.walk(face)
+             if isinstance(node, ast.ImportFrom) for alias in node.names}  # fmt: skip
+    return [
+        f"{path.relative_to(package)}:{line}: {name}"
+        for path in sorted(package.rglob("*.py"))
+        if not path.is_relative_to(folder)
+        for line, name in imports(path.read_text(encoding="utf-8"))
+        if name.startswith(inside) and name.removeprefix(inside) not in names
+    ]
+
+
 def too_long(package: Path) -> list[str]:
     """Return the modules above the size that is never passed."""
     return [f"{path.name}: {n} lines" for path, n in _lines(package) if n > MOST_LINES]
@@ -125,6 +141,27 @@ def test_the_layer_guard_sees_a_planted_import(tmp_path: Path, line: str) -> Non
 def test_the_layer_guard_lets_an_import_downwards_pass(tmp_path: Path) -> None:
     package = planted(tmp_path, "rules/planted.py", "from hoseselect.knowledge.load import table")
     assert upward_imports(package) == []
+
+
+def test_the_rod_is_entered_by_its_face_only() -> None:
+    assert past_the_face(PACKAGE) == []
+
+
+@pytest.mark.parametrize(
+    ("line", "faults"),
+    [
+        ("from hoseselect.mechanics.rod import solve_many", 0),
+        ("from hoseselect.mechanics.rod.many import solve_many", 1),
+        ("import hoseselect.mechanics.rod.many", 1),
+        ("def late():\n    from hoseselect.mechanics.rod import newton", 1),
+    ],
+)
+def test_the_face_guard_sees_what_reaches_past_it(tmp_path: Path, line: str, faults: int) -> None:
+    package = planted(tmp_path, "cutplan/planted.py", line)
+    face = package / "mechanics" / "rod" / "__init__.py"
+    face.parent.mkdir(parents=True)
+    face.write_text("from hoseselect.mechanics.rod.many import solve_many\n", encoding="utf-8")
+    assert len(past_the_face(package)) == faults
 
 
 def test_no_module_is_longer_than_a_module_may_be() -> None:

@@ -83,6 +83,7 @@ def read_descriptor(folder: Path) -> dict[str, Any]:
     return {resource["path"].removesuffix(".csv"): resource for resource in found["resources"]}
 
 
+YARDSTICKS = Path(__file__).parents[1] / "validation" / "tables"
 TABLES = read_tables(FOLDER)
 DESCRIPTOR = read_descriptor(FOLDER)
 
@@ -154,6 +155,11 @@ def reference_faults(tables: Tables) -> list[str]:
         found += [
             f"{name}: {row['text']}" for row in tables[name] if row["applies_to"] not in places
         ]
+    found += [
+        f"group_limits: {row['group']}"
+        for row in tables["group_limits"]
+        if row["group"] not in groups | {"every-service"}
+    ]
     for row in tables["clamp_families"]:
         found += [f"clamp_families: {word}" for word in set(row["suits"].split(";")) - groups]
     return found
@@ -271,6 +277,12 @@ def test_tables_are_sound(guard: Guard) -> None:
     assert guard(TABLES) == []
 
 
+def test_yardsticks_of_the_validation_have_sources_too() -> None:
+    yardsticks = read_tables(YARDSTICKS)
+    assert yardsticks
+    assert source_faults({**yardsticks, "sources": TABLES["sources"]}) == []
+
+
 def with_cell(table: str, heading: str, text: str) -> Callable[[Tables], None]:
     def plant(tables: Tables) -> None:
         tables[table][0][heading] = text
@@ -314,6 +326,8 @@ FAULTS: list[tuple[Guard, Callable[[Tables], None]]] = [
     (reference_faults, with_cell("service_fluids", "fluid", "syrup")),
     (reference_faults, with_cell("marking_figures", "marking", "j30-r99")),
     (reference_faults, with_cell("cautions", "applies_to", "garden")),
+    (reference_faults, with_cell("group_limits", "group", "garden")),
+    (reference_faults, with_cell("group_limits", "limit", "no-such-limit")),
     (reference_faults, with_cell("clamp_families", "suits", "coolant;garden")),
     (source_faults, with_cell("limits", "source_id", "hearsay")),
     (source_faults, with_cell("limits", "locator", "")),

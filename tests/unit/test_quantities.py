@@ -13,7 +13,6 @@ from hoseselect.quantities.conversion import definition_figure, registry
 from hoseselect.quantities.kinds import KINDS
 from hoseselect.quantities.read import (
     format_quantity,
-    nearest_dash,
     nearest_fraction,
     read_answer,
     read_quantity,
@@ -422,13 +421,6 @@ def test_format_decimals() -> None:
 )
 def test_nearest_fraction(inches: float, denominator: int, text: str) -> None:
     assert nearest_fraction(inches, denominator) == text
-
-
-def test_nearest_dash() -> None:
-    for diameter, dash, larger in [(9.525, 6, 0.0), (10.0, 6, 0.475), (12.5, 8, -0.2)]:
-        nearest, rest = nearest_dash(diameter)
-        assert nearest == dash
-        assert math.isclose(rest, larger, abs_tol=1e-9)
 
 
 @pytest.mark.parametrize("kind", [name for name, kind in KINDS.items() if kind.working])

@@ -64,6 +64,56 @@ def test_loss_takes_its_limits_from_the_table(
     assert bench.word("flow-loss", {}, changes) != "conditional"
 
 
+BREATHER = {"service": "crankcase-breather", "route.run": [500]}
+NARROW = {"bore_mm": 9.5, "bore_min_mm": 9.3, "bore_max_mm": 9.8}
+
+
+@pytest.mark.parametrize(
+    ("flow", "verdict", "loss", "shown"),
+    [
+        ("50 L/min", "accept", 0.292, 1.0),
+        ("100 L/min", "conditional", 1.077, 4.0),
+        ("250 L/min", "reject", 6.126, 4.0),
+    ],
+)
+def test_pressure_lost_at_the_stated_flow(
+    bench: Any, flow: str, verdict: str, loss: float, shown: float
+) -> None:
+    """0.5 m of 9.5 mm bore; the first two losses are those of the worked table of validation.
+
+    The third by hand: 58.8 m/s, Re 31,200, f 0.0238, (0.0238 x 52.6 + 2) x 1883 Pa = 6.13 kPa.
+    """
+    found = bench.finding("flow-pressure", NARROW, BREATHER | {"duty.flow": flow})
+    assert found.verdict.word == verdict
+    assert found.demand == pytest.approx(loss, rel=0.003)
+    assert found.limit == shown
+
+
+def test_a_flow_through_a_line_of_unknown_length_is_not_known(bench: Any) -> None:
+    changes = {"service": "crankcase-breather", "duty.flow": "50 L/min", "route.run": LEFT_OUT}
+    assert bench.word("flow-pressure", {}, changes) == "unknown"
+
+
+@pytest.mark.parametrize(
+    "changes", [BREATHER, {"service": "crankcase-suction", "duty.flow": "500 L/min"}]
+)
+def test_flow_does_not_matter_where_none_is_stated_or_the_valve_meters_it(
+    bench: Any, changes: dict[str, Any]
+) -> None:
+    found = bench.finding("flow-pressure", {}, changes)
+    assert (found.verdict.word, found.reason) == ("accept", "does not matter for this job")
+
+
+@pytest.mark.parametrize("name", ["crankcase-pressure-high", "crankcase-pressure-highest"])
+def test_flow_takes_its_limits_from_the_table(
+    bench: Any, change_limit: Callable[[str, float], None], name: str
+) -> None:
+    changes = BREATHER | {"duty.flow": "100 L/min"}
+    assert bench.word("flow-pressure", NARROW, changes) == "conditional"
+    change_limit(name, 1.08 if name == "crankcase-pressure-high" else 1.07)
+    assert bench.word("flow-pressure", NARROW, changes) != "conditional"
+
+
 @pytest.mark.parametrize(("tip", "verdict"), [(945, "accept"), (950, "accept"), (955, "reject")])
 def test_a_cut_at_the_length_of_the_roll(bench: Any, tip: float, verdict: str) -> None:
     cut = tip + 50

@@ -22,7 +22,7 @@ from hoseselect.judging.assume import assume
 from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.mechanics.rod import RouteProfile, shapes
+from hoseselect.mechanics.rod import RouteProfile, others_many, solve
 from hoseselect.rules.manual import all_rules
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
@@ -87,7 +87,9 @@ def test_a_second_shape_is_found_and_judged(bench: Any) -> None:
     _, columns = bench.shop({"least_bend_radius_mm": 40})
     plan = plan_free(job, columns)
     assert plan is not None
-    both = shapes(plan.solution.pose, plan.sizes[0].tip)
+    case = plan.solution.pose, plan.sizes[0].tip
+    first = solve(*case)
+    both = [first, *others_many([case], [first])[0]]
     assert len(both) == 2
     assert found.demand == pytest.approx(both[1].tightest_radius, rel=1e-6)
     assert found.verdict.word == "accept"

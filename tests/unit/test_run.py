@@ -11,8 +11,6 @@ from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.bends import (
     bend_arc,
-    centreline_radius,
-    inside_radius,
     path_length,
     tightest,
     with_slack,
@@ -128,11 +126,6 @@ def test_bend_arc_broadcasts_and_passes_nan_on() -> None:
     arcs = bend_arc([[90.0], [NAN]], [100.0, 50.0, NAN])
     assert arcs.shape == (2, 3)
     np.testing.assert_array_equal(np.isnan(arcs), [[False, False, True], [True, True, True]])
-
-
-def test_inside_and_centreline_radius_are_inverse() -> None:
-    np.testing.assert_allclose(inside_radius(centreline_radius(40.0, 21.0), 21.0), 40.0)
-    assert inside_radius(5.0, 21.0) < 0
 
 
 @pytest.mark.parametrize("share", [-0.01, 1.0, 1.5, NAN])

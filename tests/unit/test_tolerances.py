@@ -10,10 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hoseselect.knowledge.tolerances import (
-    bore_limits,
     cut_length_tables,
     cut_length_tolerance,
-    dash_bore,
     loose_fit_limit,
     squareness,
 )
@@ -30,17 +28,12 @@ def test_every_length_has_a_tolerance_and_longer_is_never_closer(name: str) -> N
     assert (tolerances > 0).all()
 
 
-@pytest.mark.parametrize("look_up", [squareness, loose_fit_limit, dash_bore])
+@pytest.mark.parametrize("look_up", [squareness, loose_fit_limit])
 def test_shape_is_kept_and_unknown_stays_unknown(look_up: object) -> None:
     assert callable(look_up)
     found = look_up(SHAPES)
     assert found.shape == SHAPES.shape
     assert np.isnan(found[0, 1])
-
-
-def test_bore_limits_keep_the_shape() -> None:
-    smallest, largest = bore_limits(SHAPES)
-    assert smallest.shape == largest.shape == SHAPES.shape
 
 
 def test_single_numbers_are_answered_too() -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
 
 from hoseselect.knowledge.constants import constant
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import read_table
 from hoseselect.mechanics.boiling import (
     boiling_point,
     glycol_mole_share,
@@ -89,9 +91,9 @@ def test_worked_in_the_mountains() -> None:
     np.testing.assert_allclose(boiling_point(0.5, [0.0, 103.4], 84.6), [102.6, 126.9], atol=0.051)
 
 
-def test_shipped_table_is_what_we_compute() -> None:
-    """The table shown to users, rounded to 0.1 degC."""
-    for row in table("coolant_boiling"):
+def test_table_is_what_we_compute() -> None:
+    """Rounded to 0.1 degC."""
+    for row in read_table(Path(__file__).parent / "tables" / "coolant_boiling.csv"):
         ours = boiling_point(
             row.number("glycol_percent") / 100,
             row.number("pressure_kpa"),

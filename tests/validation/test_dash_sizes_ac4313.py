@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import math
+from pathlib import Path
 
 import numpy as np
 import pytest
 
-from hoseselect.knowledge.load import table
-from hoseselect.knowledge.tolerances import bore_limits, dash_bore
+from hoseselect.knowledge.load import read_table
+from hoseselect.quantities.read import read_quantity
 
 MM = 25.4  # of one inch
+TABLES = Path(__file__).parent / "tables"
 
 # dash, tube outside diameter, hose bore [in] of MIL-H-8794 hose (AC 43.13-1B, Table 9-3)
 TABLE_9_3 = [
@@ -25,11 +26,16 @@ TABLE_9_3 = [
 ]
 
 
+def dash_tube(text: str) -> float:
+    """Return what we read as the size of a dash number of a tube [mm]."""
+    return read_quantity(f"dash {text} tube", "length", "check")
+
+
 @pytest.mark.parametrize(("dash", "tube", "bore"), TABLE_9_3)
 def test_dash_is_the_tube_of_the_table(dash: float, tube: float, bore: float) -> None:
-    """Exact to the 0.001 mm that the table keeps; and it is not the bore of that hose."""
-    ours = float(dash_bore(dash))
-    assert ours == pytest.approx(tube * MM, abs=0.00051)
+    """Exact; and it is not the bore of that hose."""
+    ours = dash_tube(f"{dash:g}")
+    assert ours == pytest.approx(tube * MM, rel=1e-12)
     assert ours > bore * MM + 1
 
 
@@ -38,32 +44,21 @@ def test_dash_is_the_tube_of_the_table(dash: float, tube: float, bore: float) ->
 )
 def test_printed_millimetres(dash: float, millimetres: float) -> None:
     """MIL-DTL-13719G, Table III, from inches rounded to 0.001: 0.0127 mm."""
-    assert float(dash_bore(dash)) == pytest.approx(millimetres, abs=0.018)
+    assert dash_tube(f"{dash:g}") == pytest.approx(millimetres, abs=0.018)
 
 
-def test_shipped_table_of_tube_dashes_holds_the_printed_inches() -> None:
+def test_all_dash_sizes_are_read_as_the_table_has_them() -> None:
+    """Halves too; the table keeps 0.001 mm."""
+    for row in read_table(TABLES / "dash_sizes.csv"):
+        assert dash_tube(row["dash"]) == pytest.approx(row.number("exact_mm"), abs=0.00051)
+
+
+def test_table_of_tube_dashes_holds_the_printed_inches() -> None:
     """Bores kept to three figures: 0.05 mm."""
-    shipped = table("dash_tube_sizes")
-    assert [row.number("dash") for row in shipped] == [dash for dash, _, _ in TABLE_9_3]
+    kept = read_table(TABLES / "dash_tube_sizes.csv")
+    assert [row.number("dash") for row in kept] == [dash for dash, _, _ in TABLE_9_3]
     np.testing.assert_allclose(
-        [row.number("bore_mm") for row in shipped],
+        [row.number("bore_mm") for row in kept],
         [bore * MM for _, _, bore in TABLE_9_3],
         atol=0.051,
     )
-
-
-def test_halves_are_dash_sizes_and_others_are_not() -> None:
-    assert float(dash_bore(5.5)) == pytest.approx(11 / 32 * MM, abs=0.00051)
-    assert np.isnan(dash_bore([math.nan, 0.0, 7.25, -6.0, 100.0])).all()
-
-
-@pytest.mark.parametrize("nominal", [5, 6.3, 8, 10, 12.5, 16, 19, 25, 31.5, 38, 51])
-def test_nominal_bore_lies_in_its_limits(nominal: float) -> None:
-    """Limits of ISO 1307 bores (from memory)."""
-    smallest, largest = bore_limits(nominal)
-    assert smallest <= nominal <= largest
-    assert 0.5 <= largest - smallest <= 1.7
-
-
-def test_size_not_in_the_table_has_no_limits() -> None:
-    assert np.isnan(bore_limits([math.nan, 9.5])).all()

@@ -6,7 +6,7 @@ import typer
 
 from hoseselect.interfaces.cli.common import Screen, write_json
 
-HELP = """Explain a rule, service, stop, fluid, polymer, marking, source or the job file.
+HELP = """Explain a rule, service, stop, fluid, polymer, marking, source, figure or the job file.
 
 Examples:
 

@@ -143,21 +143,6 @@ def resampled(points: Floats, count: int) -> Floats:
     return np.column_stack([np.interp(even, places, column) for column in points.T])
 
 
-def edges(points: Floats, half: float) -> list[Floats]:
-    """Two edges of a band along a line; stretches where the line is seen end-on are left out.
-
-    Parameters
-    ----------
-    points : (n, 2) [mm]
-    half : half the width of the band [mm]
-
-    Returns
-    -------
-    pieces of the edges that lie outside the band, each (k, 2) [mm]
-    """
-    return outside(sides(points, half), points, half)
-
-
 def sides(points: Floats, half: float) -> tuple[Floats, Floats]:
     """Points beside a line to its left and right, each (n, 2); NaN where it is seen end-on."""
     slope = np.gradient(points, axis=0)

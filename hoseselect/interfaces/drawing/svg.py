@@ -13,7 +13,6 @@ SMALL = 2.9
 NARROW, WIDE = 0.58, 1.0
 ELLIPSIS = "…"
 Style = dict[str, str | float]
-Place = Sequence[float] | Floats
 
 
 def number(value: float) -> str:

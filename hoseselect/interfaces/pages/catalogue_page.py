@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 
 from hoseselect.catalogue.fields import Field
 from hoseselect.catalogue.tables import TABLES
@@ -74,3 +75,7 @@ def with_tables(page: str) -> str:
     if not start or not end:
         raise ValueError(f"no {START} ... {END} on the page")
     return f"{before}{START}\n\n{column_tables()}\n{END}{after}"
+
+
+if __name__ == "__main__":
+    sys.stdout.write(with_tables(sys.stdin.read()))

@@ -8,40 +8,27 @@ hose that touches itself is not modelled. Accuracy stated anywhere here is that 
 """
 
 from hoseselect.mechanics.rod.clips import ClampClip, spans
-from hoseselect.mechanics.rod.gravity import tube_weight, weight_advice, weight_number
-from hoseselect.mechanics.rod.keep_out import Ball, Box, Clearance, KeepOut, Rod, clearances
-from hoseselect.mechanics.rod.low_spots import LowSpot, least_fall, low_spots
+from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
+from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap
+from hoseselect.mechanics.rod.low_spots import falls, low_spot_depth
+from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
-from hoseselect.mechanics.rod.movement import (
-    Confirmation,
-    MovementProfile,
-    common_window,
-    confirm,
-    positions,
-)
-from hoseselect.mechanics.rod.nipple import (
-    NippleEnd,
-    NippleLoad,
-    nipple_ends,
-    nipple_loads,
-    with_leads,
-)
+from hoseselect.mechanics.rod.movement import MovementProfile, positions
+from hoseselect.mechanics.rod.nipple import NippleEnd, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
+from hoseselect.mechanics.rod.roomiest import roomiest
 from hoseselect.mechanics.rod.shape import Diagnostics, Shape
-from hoseselect.mechanics.rod.solve import shapes, solve
+from hoseselect.mechanics.rod.solve import solve
 from hoseselect.mechanics.rod.window import Window
 
 __all__ = [
     "Ball",
+    "Body",
     "Box",
     "ClampClip",
-    "Clearance",
-    "Confirmation",
     "Diagnostics",
-    "KeepOut",
-    "LowSpot",
     "MeasuringEffect",
     "Misread",
     "MovementProfile",
@@ -54,21 +41,19 @@ __all__ = [
     "RouteProfile",
     "Shape",
     "Window",
-    "clearances",
-    "common_window",
-    "confirm",
-    "least_fall",
-    "low_spots",
+    "falls",
+    "least_gap",
+    "low_spot_depth",
     "measuring_effect",
     "nipple_ends",
     "nipple_loads",
+    "others_many",
     "positions",
-    "shapes",
+    "roomiest",
     "solve",
+    "solve_many",
     "spans",
     "through_rings",
     "tube_weight",
-    "weight_advice",
     "weight_number",
-    "with_leads",
 ]

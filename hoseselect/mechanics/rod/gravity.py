@@ -7,8 +7,6 @@ import numpy as np
 from hoseselect.knowledge.errors import InputError
 
 GRAVITY_M_PER_S2 = 9.80665
-IGNORE_BELOW = 2.0
-COUNT_ABOVE = 10.0
 
 
 def tube_weight(
@@ -54,24 +52,3 @@ def weight_number(weight: float, length: float, stiffness: float) -> float:
     if not (weight >= 0 and length > 0 and stiffness > 0):
         raise InputError("weight", f"{weight} N/mm, {length} mm, {stiffness} N mm2", "positive")
     return weight * length**3 / stiffness
-
-
-def weight_advice(number: float) -> str:
-    """What to do about self-weight: "ignore", "mention" or "count".
-
-    The limits come from solved examples: tightest radius changes by 0.3 % (median) at 2 and
-    by 1.8 % (one in twenty: 17 %) at 10; computed, not published.
-
-    Parameters
-    ----------
-    number : weight number [-]
-
-    Raises
-    ------
-    InputError : the number is negative or NaN
-    """
-    if not number >= 0:
-        raise InputError("weight number", f"{number}", "0 or more")
-    if number < IGNORE_BELOW:
-        return "ignore"
-    return "mention" if number <= COUNT_ABOVE else "count"

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
 
-from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.shape import Shape
 
-POINTS = 401
+POINTS = 201
+SIDES = 24
+TURNS_FREELY = 1e-5
 
 
 @dataclass(frozen=True)
@@ -80,90 +81,38 @@ class Box:
         return gap
 
 
-@dataclass(frozen=True)
-class KeepOut:
-    """A body with the clearance it asks for.
+Body = Ball | Rod | Box
+
+
+def least_gap(shapes: Iterable[Shape], body: Body) -> float:
+    """Least distance of centrelines from the surface of a body, negative inside [mm].
+
+    The natural shape is taken: a hose that touches is not pushed aside, it needs a clip. A shape
+    that nothing holds about the line between its ends is turned to every side.
 
     Parameters
     ----------
-    name : what it is
-    body : ball, rod or box
-    clearance : wanted between its surface and the hose's cover [mm]
-    growth : by which a hot body grows towards the hose [mm]
-    shake : by which it moves towards the hose [mm]
-
-    Raises
-    ------
-    InputError : a negative number
+    shapes : at every position, and every other way to lie [mm]
+    body : near the route [mm]
     """
-
-    name: str
-    body: Ball | Rod | Box
-    clearance: float
-    growth: float = 0.0
-    shake: float = 0.0
-
-    def __post_init__(self) -> None:
-        if not min(self.clearance, self.growth, self.shake) >= 0:
-            raise InputError(self.name, "a negative clearance, growth or shake", "0 or more")
-
-    @property
-    def wanted(self) -> float:
-        """Clearance with growth and shake [mm]."""
-        return self.clearance + self.growth + self.shake
+    return min(float(body.distance(line).min()) for shape in shapes for line in _sides(shape))
 
 
-@dataclass(frozen=True)
-class Clearance:
-    """How far a hose stays from one keep-out.
-
-    Attributes
-    ----------
-    name : of the keep-out
-    gap : least distance between surface and cover over all shapes; negative = overlap [mm]
-    wanted : with growth and shake [mm]
-    at : where it is, along the hose from the start [mm]
-    position : index of the shape that gives it [-]
-    """
-
-    name: str
-    gap: float
-    wanted: float
-    at: float
-    position: int
-
-    @property
-    def kept(self) -> bool:
-        """Whether the gap is at least the wanted one."""
-        return self.gap >= self.wanted
-
-
-def clearances(
-    shapes: Sequence[Shape], keep_outs: Sequence[KeepOut], outside_diameter: float
-) -> list[Clearance]:
-    """Least clearance of each keep-out over all positions of a hose.
-
-    The natural shape is taken: a hose that touches is not pushed aside, it needs a clip.
-
-    Parameters
-    ----------
-    shapes : at every position [mm]
-    keep_outs : bodies near the route [mm]
-    outside_diameter : of the hose [mm]
-
-    Raises
-    ------
-    InputError : no shape, or an outside diameter that is no positive number
-    """
-    if not shapes or not outside_diameter > 0:
-        raise InputError("keep-outs", "no shape or no outside diameter", "both")
-    lines = [shape.centreline(POINTS) for shape in shapes]
-    found = []
-    for keep_out in keep_outs:
-        gaps = np.stack([keep_out.body.distance(line) for line in lines]) - outside_diameter / 2
-        position, point = np.unravel_index(int(gaps.argmin()), gaps.shape)
-        at = shapes[int(position)].length * float(point) / (POINTS - 1)
-        found.append(
-            Clearance(keep_out.name, float(gaps.min()), keep_out.wanted, at, int(position))
+def _sides(shape: Shape) -> Iterator[Array]:
+    """Yield the centreline, turned about the chord all round where nothing holds it."""
+    line = shape.centreline(POINTS)
+    yield line
+    along = shape.pose.chord / shape.pose.distance
+    ends = np.array([shape.pose.start_direction, shape.pose.end_direction])
+    held = bool((np.abs(np.cross(ends, along)) > TURNS_FREELY).any())
+    if held or abs(shape.diagnostics.smallest_eigenvalue) > TURNS_FREELY:
+        return
+    arm = line - shape.pose.start
+    for side in range(1, SIDES):
+        angle = 2 * np.pi * side / SIDES
+        yield (
+            shape.pose.start
+            + np.cos(angle) * arm
+            + np.sin(angle) * np.cross(along, arm)
+            + (1 - np.cos(angle)) * np.outer(arm @ along, along)
         )
-    return found

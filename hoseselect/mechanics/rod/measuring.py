@@ -17,8 +17,6 @@ from hoseselect.mechanics.rod.window import Window
 ROUNDS = 8
 SAMPLES = 12
 CLEARLY = 1.05
-TAPE_ERROR = 5.0
-ANGLE_ERROR = 5.0
 
 
 @dataclass(frozen=True)
@@ -52,11 +50,6 @@ class MeasuringEffect:
     misreads: list[Misread]
     shortest: float
     longest: float
-
-    @property
-    def survives(self) -> bool:
-        """Whether one length works whichever single reading was wrong."""
-        return bool(self.longest >= self.shortest)
 
 
 def misread_poses(pose: Pose, tape: float, angle: float) -> list[tuple[str, Pose]]:
@@ -96,12 +89,8 @@ def _in_plane(direction: Array, chord: Array) -> Array:
     return np.asarray(side / size)
 
 
-def measuring_effect(
-    pose: Pose, radius: float, tape: float = TAPE_ERROR, angle: float = ANGLE_ERROR
-) -> MeasuringEffect:
+def measuring_effect(pose: Pose, radius: float, tape: float, angle: float) -> MeasuringEffect:
     """What errors of measuring do to the window of one radius.
-
-    The defaults are common practice, no source.
 
     Parameters
     ----------

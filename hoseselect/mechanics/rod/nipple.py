@@ -8,7 +8,6 @@ import numpy as np
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.nodes import Array
-from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.shape import Shape
 
 
@@ -97,25 +96,3 @@ def nipple_ends(shape: Shape, within: float = 5.0) -> tuple[NippleEnd, NippleEnd
         angle = float(np.degrees(np.arccos(np.clip(line[0] @ chord, -1.0, 1.0))))
         found.append(NippleEnd(angle, radius, lead))
     return found[0], found[1]
-
-
-def with_leads(pose: Pose, start: float, end: float) -> Pose:
-    """The pose between the ends of straight leads that the hose keeps at its nipples.
-
-    Add both leads to every length of the shorter route.
-
-    Parameters
-    ----------
-    pose : between the nipple tips
-    start, end : straight length at each nipple, 0 or more [mm]
-
-    Raises
-    ------
-    InputError : a lead is negative
-    """
-    if not min(start, end) >= 0:
-        raise InputError("lead", f"{start} and {end} mm", "0 or more")
-    return Pose(
-        pose.start + start * pose.start_direction, pose.start_direction,
-        pose.end - end * pose.end_direction, pose.end_direction,
-    )  # fmt: skip

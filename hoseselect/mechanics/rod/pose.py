@@ -69,10 +69,6 @@ class Pose:
             for direction in (self.start_direction, self.end_direction)
         )
 
-    def reversed(self) -> Pose:
-        """The same route walked from the other end."""
-        return Pose(self.end, -self.end_direction, self.start, -self.start_direction)
-
     def moved(self, shift: Array) -> Pose:
         """The route after the end has moved.
 

@@ -83,19 +83,6 @@ class Profile:
         best = int(radius.argmax())
         return float(table.radius[best]), float(table.length[best])
 
-    def shortest_length(self, radius: float) -> float:
-        """Shortest length whose tightest radius is at least the wanted one; NaN if none [mm].
-
-        Parameters
-        ----------
-        radius : centreline radius [mm]
-
-        Raises
-        ------
-        InputError : the radius is no positive number
-        """
-        return self.window(radius).shortest
-
     def window(self, radius: float, tolerance: float = 0.0) -> Window:
         """Range of lengths that work for one radius.
 
@@ -138,17 +125,26 @@ class Profile:
         step = tolerance or 1e-4 * self.distance
         shortest, longest, again = self._edges(wanted, bound, step)
         best_radius, best_length = self.best_radius()
+        loops = self.wide_loops(shortest, bound)
         return [
             Window(
                 float(wanted[i]), float(shortest[i]), float(longest[i]), float(bound[i]),
-                float(again[i]), self._only_loop(float(shortest[i]), float(bound[i])),
+                float(again[i]), bool(loops[i]),
                 best_radius, best_length,
             )
             for i in range(len(wanted))
         ]  # fmt: skip
 
-    def _only_loop(self, shortest: float, bound: float) -> bool:
-        return shortest > LOOP_LENGTH * self.distance and shortest > LOOP_BOUND * bound
+    def wide_loops(self, length: Array | float, bound: Array | float) -> Mask:
+        """Which lengths are wide loops: far beyond the distance and beyond the bound.
+
+        Parameters
+        ----------
+        length : (n,) lengths [mm]
+        bound : (n,) closed-form bound for the radius of each [mm]
+        """
+        far = np.greater(length, LOOP_LENGTH * self.distance)
+        return far & np.greater(length, LOOP_BOUND * np.asarray(bound))
 
     def _extend(self, wanted: Array, bound: Array) -> None:
         """Go on to wide loops where no shorter length gives a wanted radius."""

@@ -10,7 +10,7 @@ from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod.newton import Equilibria, relax, system
 from hoseselect.mechanics.rod.nodes import Array, nodes
 from hoseselect.mechanics.rod.pose import Pose, unit
-from hoseselect.mechanics.rod.seed import hermite, six_seeds
+from hoseselect.mechanics.rod.seed import hermite
 from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.sweep import GOOD_SPREAD, LADDER, LARGEST_SPREAD, TAUT, onto
 from hoseselect.mechanics.rod.tightest import Tightest, curvature_vectors, tightest
@@ -19,8 +19,6 @@ FIRST = 24  # intervals to begin with
 WITH_WEIGHT = 36  # the same with self-weight, whose tightest radius converges more slowly
 SETTLED = 1e-3  # largest change of the radius between the last two numbers of intervals
 UNSTABLE = -1e-7  # an eigenvalue below this means an unstable shape
-SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
-FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
 
 
 def solve(
@@ -52,55 +50,6 @@ def solve(
     at = nodes(WITH_WEIGHT if weight_number else FIRST)
     shapes = relax(at, hermite(at, start, end, chord), chord, load[None])
     return finish(pose, length, shapes, weight_number)
-
-
-def shapes(pose: Pose, length: float) -> list[Shape]:
-    """All stable shapes that seven first guesses lead to, least energy first.
-
-    Mirror images of one shape are listed both; a shape that may be turned freely about the
-    chord is listed once.
-
-    Parameters
-    ----------
-    pose : the route
-    length : between the nipple tips [mm]
-
-    Raises
-    ------
-    InputError : the length is no positive number
-    SolveError : the hose is taut, or no shape could be found with certainty
-    """
-    first = solve(pose, length)
-    if not np.isfinite(first.tightest_radius):
-        return [first]
-    at = nodes(FIRST)
-    chord = pose.chord / length
-    guess = six_seeds(at, pose.start_direction, pose.end_direction, chord)
-    many = np.tile(chord, (len(guess), 1))
-    found = [first]
-    stack = relax(at, guess, many, np.zeros_like(many))
-    kept: list[Array] = []
-    for index in np.flatnonzero(stack.settled):
-        tangent = stack.tangent[index]
-        if any(float(np.abs(tangent - one).max()) < SAME_TANGENT for one in kept):
-            continue
-        kept.append(tangent)
-        try:
-            other = finish(pose, length, pick(stack, int(index)), 0.0)
-        except SolveError:
-            continue
-        if not any(same(other, one) for one in found):
-            found.append(other)
-    return sorted(found, key=lambda one: one.energy)
-
-
-def same(one: Shape, other: Shape) -> bool:
-    """Whether two shapes of one pose and length are the same, or turn into each other freely."""
-    gap = np.abs(one.tangents_at() - other.tangents_at()).max()
-    if gap < SAME_TANGENT:
-        return True
-    free = abs(one.diagnostics.smallest_eigenvalue) < FAMILY
-    return free and abs(one.energy - other.energy) < 1e-6 * one.energy
 
 
 def weight_load(weight_number: float, down: Array | None) -> Array:

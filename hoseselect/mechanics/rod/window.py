@@ -41,12 +41,3 @@ class Window:
     def width(self) -> float:
         """Longest minus shortest; infinite if open, NaN if no length works [mm]."""
         return self.longest - self.shortest
-
-    def holds(self, tolerance: float) -> bool:
-        """Whether a cut with a tolerance either way fits inside.
-
-        Parameters
-        ----------
-        tolerance : largest error of the cut, either way, 0 or more [mm]
-        """
-        return self.exists and self.width >= 2.0 * tolerance

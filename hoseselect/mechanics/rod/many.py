@@ -1,4 +1,4 @@
-"""Shapes for many lengths and poses of a free route, solved in stacks instead of one by one."""
+"""Shapes of many poses and lengths, solved in stacks instead of one by one; other ways to lie."""
 
 from __future__ import annotations
 
@@ -7,11 +7,15 @@ from collections.abc import Sequence
 import numpy as np
 
 from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod import Pose, Shape, solve
 from hoseselect.mechanics.rod.newton import Equilibria, relax
 from hoseselect.mechanics.rod.nodes import Array, nodes
+from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.seed import hermite, six_seeds
-from hoseselect.mechanics.rod.solve import FIRST, SAME_TANGENT, check_length, finish, pick, same
+from hoseselect.mechanics.rod.shape import Shape
+from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, pick, solve
+
+SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
+FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
 
 Case = tuple[Pose, float]
 
@@ -21,7 +25,7 @@ def solve_many(cases: Sequence[Case]) -> list[Shape | None]:
 
     Parameters
     ----------
-    cases : pose and length between the nipple mouths [mm]
+    cases : pose and length between the nipple tips [mm]
     """
     found: list[Shape | None] = [None] * len(cases)
     stacked = []
@@ -51,7 +55,7 @@ def others_many(cases: Sequence[Case], first: Sequence[Shape]) -> list[tuple[Sha
 
     Parameters
     ----------
-    cases : pose and length between the nipple mouths [mm]
+    cases : pose and length between the nipple tips [mm]
     first : the shape already known of each
     """
     at = nodes(FIRST)
@@ -73,6 +77,15 @@ def others_many(cases: Sequence[Case], first: Sequence[Shape]) -> list[tuple[Sha
         rows = [row for row, owner in enumerate(owners) if owner == k and stack.settled[row]]
         others[k] = _distinct(cases[k], first[k], stack, rows)
     return others
+
+
+def same(one: Shape, other: Shape) -> bool:
+    """Whether two shapes of one pose and length are the same, or turn into each other freely."""
+    gap = np.abs(one.tangents_at() - other.tangents_at()).max()
+    if gap < SAME_TANGENT:
+        return True
+    free = abs(one.diagnostics.smallest_eigenvalue) < FAMILY
+    return free and abs(one.energy - other.energy) < 1e-6 * one.energy
 
 
 def _distinct(case: Case, first: Shape, stack: Equilibria, rows: list[int]) -> tuple[Shape, ...]:
