@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from hoseselect.catalogue.supplier.sheet import column_letters
+from hoseselect.files.sheet_line import column_letters
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError
