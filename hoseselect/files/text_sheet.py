@@ -115,6 +115,8 @@ class TextSheet:
                     if not data:
                         return start, max(size, 1)
         except UnicodeDecodeError as error:
+            if self.encoding == UTF_8 and b"\0" in error.object:
+                raise InputError(self.file, "a file that is no text", EXPECTED) from None
             line = lines + error.object[: error.start].count(b"\n")
             named = self.encoding.removesuffix("-sig").upper()
             found = f"byte {error.object[error.start]:#04x}, which is not {named}"

@@ -8,6 +8,7 @@ import json
 import re
 from pathlib import Path
 
+import openpyxl
 import pytest
 import typst
 
@@ -208,3 +209,16 @@ def test_a_sheet_of_answers_is_a_list_of_lengths(tmp_path: Path) -> None:
     assert [(o.hose_size, o.length, o.count, o.job) for o in read_orders(sheet)] == [
         ("C01-15.9", 755.0, 1, "van 7")
     ]
+
+
+def test_orders_stand_in_a_workbook_too(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    for row in ([*HEAD.strip().split(",")], [A, 350, 2, "heater"], [A, 349.25, 1, None]):
+        book.active.append(row)
+    book.save(tmp_path / "orders.xlsx")
+    found = read_orders(tmp_path / "orders.xlsx")
+    assert found == [Order(A, 350.0, 2, "heater"), Order(A, 349.25, 1, "")]
+    book.active["B3"].number_format = "# ?/?"
+    book.save(tmp_path / "orders.xlsx")
+    with pytest.raises(UnusableOrdersError, match=r"orders\.xlsx:3:2: found 349\.25 shown by"):
+        read_orders(tmp_path / "orders.xlsx")

@@ -33,7 +33,7 @@ def register(app: typer.Typer) -> None:
 
 
 def rolls(
-    file: Path = typer.Argument(..., metavar="FILE", help="Lengths to cut, in CSV."),
+    file: Path = typer.Argument(..., metavar="FILE", help="Lengths to cut, CSV or XLSX."),
     output: Path | None = typer.Option(None, "--output", "-o", help="Cut list, in CSV."),
     labels: Path | None = typer.Option(None, "--labels", help="Labels for the pieces, in PDF."),
     paper: str = typer.Option("a4", "--paper", help="Paper of the labels: a4 or us-letter."),
