@@ -15,7 +15,7 @@ from hoseselect.catalogue.supplier.mapping_file import read_mapping
 from hoseselect.catalogue.supplier.merge import merge, put_in_place
 from hoseselect.catalogue.supplier.rows import read_rows
 from hoseselect.catalogue.supplier.sheet import Sheet, read_sheet
-from hoseselect.catalogue.write import refuse_occupied
+from hoseselect.catalogue.write import refuse_occupied, sole_use
 
 UNUSABLE = 2
 
@@ -116,6 +116,13 @@ def import_sheet(
     CatalogueError
         when the folder holds a catalogue with faults, or cannot be written.
     """
+    with sole_use(folder):
+        return _brought_in(sheet, mapping, folder, replace=replace, leave_out=leave_out)
+
+
+def _brought_in(
+    sheet: Sheet, mapping: Mapping, folder: Path, *, replace: bool, leave_out: bool
+) -> CatalogueImport:
     occupied = folder.is_dir() and any(folder.iterdir())
     if occupied:
         read_catalogue(folder)

@@ -6,8 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoseselect.catalogue.cells import Cells, read_cells
-from hoseselect.catalogue.complaint import Complaint
 from hoseselect.catalogue.fields import Table
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS, TABLES
@@ -16,7 +14,9 @@ from hoseselect.catalogue.write import (
     csv_text,
     descriptor_text,
     refuse_occupied,
+    sole_use,
     staged,
+    stored_rows,
     write_files,
 )
 
@@ -69,7 +69,8 @@ def new_catalogue(folder: Path, *, example: bool = False, title: str = "") -> Ne
     name = folder.resolve().name or "catalogue"
     title = title or (f"Catalogue {name}, invented examples" if example else f"Catalogue {name}")
     rows = _example_rows() if example else {table.file: [] for table in TABLES}
-    with staged(folder) as stage:
+    with sole_use(folder), staged(folder) as stage:
+        refuse_occupied(folder)
         write_files(
             stage.path,
             {
@@ -96,7 +97,4 @@ def _example_rows() -> dict[str, list[dict[str, str]]]:
 
 
 def _rows(table: Table) -> list[dict[str, str]]:
-    complaints: list[Complaint] = []
-    cells: Cells = read_cells(next(f for f in BUILT_IN if f.is_dir()), table, complaints)
-    columns = [cells.column(name) for name in table.headings]
-    return [dict(zip(table.headings, row, strict=True)) for row in zip(*columns, strict=True)]
+    return stored_rows(next(f for f in BUILT_IN if f.is_dir()) / table.file)[1]

@@ -10,6 +10,8 @@ from pathlib import Path
 from hoseselect.catalogue.complaint import Complaint, Severity
 from hoseselect.catalogue.fields import Field, Table
 from hoseselect.catalogue.headings import about_file, name_columns
+from hoseselect.files.open_file import read_bytes
+from hoseselect.knowledge.errors import InputError
 
 
 @dataclass(frozen=True)
@@ -90,10 +92,9 @@ def read_cells(folder: Path, table: Table, complaints: list[Complaint]) -> Cells
 def read_text(path: Path, table: Table, complaints: list[Complaint]) -> str:
     """Return the text of a file, "" with a complaint when it cannot be read."""
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        reason = error.strerror or "an unreadable file"
-        complaints.append(about_file(table, 0, reason, "a file that can be read"))
+        data = read_bytes(path, "a file that can be read")
+    except InputError as error:
+        complaints.append(about_file(table, 0, error.found, error.expected))
         return ""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         complaints.append(about_file(table, 0, "a file saved as UTF-16", "a file saved as UTF-8"))

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import hoseselect
-from hoseselect.knowledge.errors import CatalogueError
+from hoseselect.files.open_file import read_bytes
+from hoseselect.knowledge.errors import CatalogueError, InputError
 
 VARIABLE = "HOSESELECT_CATALOG"
 """Environment variable that names a catalogue folder."""
@@ -82,8 +83,10 @@ def configured_folder() -> str:
     import tomllib
 
     try:
-        entries = tomllib.loads(path.read_text(encoding="utf-8"))
-    except (ValueError, RecursionError, OSError) as error:
+        entries = tomllib.loads(read_bytes(path, "a TOML file").decode("utf-8"))
+    except InputError as error:
+        raise CatalogueError(error.place, error.found, error.expected) from None
+    except (ValueError, RecursionError) as error:
         raise CatalogueError(str(path), str(error), "a TOML file") from error
     name = entries.get("catalog", "")
     if not isinstance(name, str):

@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import json
-import shutil
-import tempfile
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
 from pathlib import Path
 
 from hoseselect.catalogue.descriptor import FILE, Json, descriptor
+from hoseselect.files import folder as files
+from hoseselect.files.folder import Staged
+from hoseselect.files.open_file import reason_of
 from hoseselect.knowledge.errors import CatalogueError
 
 OWN_DATA: Json = {"name": "other-closed", "title": "The shop's own data, licensed to nobody"}
 """Licence entry of a shop's own catalogue."""
 
 
+def stored_rows(path: Path) -> tuple[list[str], list[dict[str, str]]]:
+    """Return headings and rows of a file of a catalogue that has no faults, as texts."""
+    import pandas
+
+    frame = pandas.read_csv(path, dtype=str, keep_default_na=False, encoding="utf-8-sig")
+    frame = frame.rename(columns=str.strip).map(str.strip)
+    filled = frame[(frame != "").any(axis="columns")]
+    rows = filled.itertuples(index=False)
+    names = list(filled.columns)
+    return names, [dict(zip(names, row, strict=True)) for row in rows]
+
+
 def csv_text(headings: Iterable[str], rows: Iterable[Mapping[str, str]]) -> str:
     """Return a file of a catalogue as text: a line of headings, then the rows."""
-    stream = io.StringIO()
-    writer = csv.writer(stream, lineterminator="\n")
-    names = list(headings)
-    writer.writerow(names)
-    writer.writerows([row.get(name, "") for name in names] for row in rows)
-    return stream.getvalue()
+    import pandas
+
+    frame = pandas.DataFrame([dict(row) for row in rows], columns=list(headings), dtype=str)
+    return frame.to_csv(index=False, lineterminator="\n")
 
 
 def descriptor_text(name: str, title: str, description: str, licence: Json = OWN_DATA) -> str:
@@ -56,23 +64,24 @@ def refuse_occupied(folder: Path) -> None:
         raise CatalogueError(str(folder), "a file", "a new folder")
 
 
-@dataclass
-class Staged:
-    """A folder that is made ready beside its place.
+@contextmanager
+def sole_use(folder: Path) -> Iterator[None]:
+    """Keep other runs from changing a catalogue folder meanwhile.
 
-    Parameters
-    ----------
-    path : the copy
-    wanted : whether it is put in place at the end
+    Raises
+    ------
+    CatalogueError
+        when the place cannot be written.
+    InputError
+        when another run keeps it for too long.
     """
-
-    path: Path
-    wanted: bool = True
+    with _told(folder), files.sole_use(folder):
+        yield
 
 
 @contextmanager
 def staged(folder: Path) -> Iterator[Staged]:
-    """Give a copy of the folder (empty where there is none) beside it; put it in place at the end.
+    """Give a copy of the folder (empty where there is none); it is put in place at the end.
 
     When it is not wanted, the block fails, or the copy cannot be put in place, the folder stays as
     it was.
@@ -86,27 +95,17 @@ def staged(folder: Path) -> Iterator[Staged]:
     CatalogueError
         when the place cannot be written.
     """
-    target = folder.resolve()
-    try:
-        parent = target.parent
-        parent.mkdir(parents=True, exist_ok=True)
-        workshop = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=parent))
-    except OSError as error:
-        raise _unwritable(folder, error) from error
-    try:
-        copy = workshop / "new"
-        if target.is_dir():
-            shutil.copytree(target, copy, symlinks=True)
-        else:
-            copy.mkdir()
-        stage = Staged(copy)
+    with _told(folder), files.changed_folder(folder) as stage:
         yield stage
-        if stage.wanted:
-            _put_in_place(copy, target, workshop / "old")
+
+
+@contextmanager
+def _told(folder: Path) -> Iterator[None]:
+    """Turn what the system refuses into a sentence about the folder."""
+    try:
+        yield
     except OSError as error:
-        raise _unwritable(folder, error) from error
-    finally:
-        shutil.rmtree(workshop, ignore_errors=True)
+        raise CatalogueError(str(folder), reason_of(error), "a place to write to") from error
 
 
 def write_files(folder: Path, files: Mapping[str, str]) -> None:
@@ -120,32 +119,15 @@ def write_files(folder: Path, files: Mapping[str, str]) -> None:
         (folder / name).write_text(text, encoding="utf-8", newline="\n")
 
 
-def _put_in_place(copy: Path, target: Path, aside: Path) -> None:
-    """Move the old folder aside and the copy to its place; on failure the old one goes back."""
-    had_one = target.exists()
-    if had_one:
-        target.rename(aside)
-    try:
-        copy.rename(target)
-    except OSError:
-        if had_one:
-            aside.rename(target)
-        raise
-
-
-def _unwritable(folder: Path, error: OSError) -> CatalogueError:
-    reason = error.strerror or "a place that cannot be written"
-    return CatalogueError(str(folder), reason[:1].lower() + reason[1:], "a place to write to")
-
-
 __all__ = [
     "FILE",
     "OWN_DATA",
-    "Staged",
     "csv_text",
     "descriptor_text",
     "refuse_occupied",
     "slug",
+    "sole_use",
     "staged",
+    "stored_rows",
     "write_files",
 ]

@@ -7,6 +7,8 @@ digits of which none looks like another (no I, L, O, U). Capitals and spaces do 
 
 from __future__ import annotations
 
+import base64
+import binascii
 import json
 import zlib
 from collections.abc import Mapping
@@ -16,7 +18,13 @@ from hoseselect.knowledge.errors import InputError
 
 LETTERS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 LOOK_ALIKE = str.maketrans("OIL", "011")
-BITS = 5
+STANDARD = "ABCDEFGHIJKLMNOPQRSTUVWXYZ234567"
+"""The letters of base 32 in RFC 4648, for which ours stand."""
+TO_OURS = str.maketrans(STANDARD, LETTERS)
+TO_STANDARD = str.maketrans(LETTERS, STANDARD)
+PADDING = "="
+WHOLE = 8
+"""Letters that hold a whole number of bytes."""
 GROUP = 5
 VERSION = 1
 HEAD = 5
@@ -120,15 +128,14 @@ def _checked(code: str) -> bytes:
 
 def _letters(data: bytes) -> str:
     """Write bytes in letters of five bits, first bit first, zeros at the end."""
-    bits = "".join(f"{byte:08b}" for byte in data)
-    bits += "0" * (-len(bits) % BITS)
-    return "".join(LETTERS[int(bits[k : k + BITS], 2)] for k in range(0, len(bits), BITS))
+    return base64.b32encode(data).decode("ascii").rstrip(PADDING).translate(TO_OURS)
 
 
 def _bytes(letters: str) -> bytes:
     """Read bytes from letters of five bits; nothing where bits are left over that are not zero."""
-    bits = "".join(f"{LETTERS.index(letter):05b}" for letter in letters)
-    rest = len(bits) % 8
-    if rest >= BITS or "1" in bits[len(bits) - rest :]:
+    padded = letters.translate(TO_STANDARD) + PADDING * (-len(letters) % WHOLE)
+    try:
+        data = base64.b32decode(padded)
+    except binascii.Error:
         return b""
-    return bytes(int(bits[k : k + 8], 2) for k in range(0, len(bits) - rest, 8))
+    return data if _letters(data) == letters else b""

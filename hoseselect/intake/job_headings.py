@@ -10,7 +10,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from hoseselect.catalogue.supplier.sheet import column_letters
+from hoseselect.files.sheet_line import column_letters
 from hoseselect.intake.faults import RENAMED
 from hoseselect.intake.sheet_cells import clean_cell
 from hoseselect.intake.sheet_keys import lists_of_tables, sheet_keys

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, replace
 from itertools import chain, islice
 
+from hoseselect.files.sheet_line import Fault, SheetLine
 from hoseselect.intake.job_headings import (
     ColumnUse,
     cell_name,
@@ -14,7 +15,10 @@ from hoseselect.intake.job_headings import (
     split_unit,
 )
 from hoseselect.intake.sheet_cells import clean_cell
+from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError
+
+__all__ = ["JobSheet", "SheetLine", "job_sheet"]
 
 LOOKED_AT = 20
 """Lines that are not empty among which the headings must stand."""
@@ -22,28 +26,7 @@ LOOKED_AT = 20
 MOST_BLANK = 1000
 """Lines in all that are looked at for them."""
 
-
-@dataclass(frozen=True)
-class SheetLine:
-    """One line of a sheet.
-
-    Parameters
-    ----------
-    number : row of the sheet, from 1
-    cells : texts
-    faults : what is wrong with single cells: found and expected, by place from 0
-    fault : what is wrong with the line as a whole, found and expected; None for nothing
-    """
-
-    number: int
-    cells: list[str]
-    faults: dict[int, tuple[str, str]] = field(default_factory=dict)
-    fault: tuple[str, str] | None = None
-
-    @property
-    def empty(self) -> bool:
-        """Whether nothing stands in it."""
-        return self.fault is None and not self.faults and not any(map(str.strip, self.cells))
+MERGED = Fault("a cell merged with its neighbours", "one cell a column")
 
 
 @dataclass(frozen=True)
@@ -100,7 +83,25 @@ def job_sheet(
             found = f"a hidden column '{uses[column].key}'"
             expected = "it shown, or taken out: what nobody sees would decide"
             raise InputError(cell_name(head.number, column), found, expected)
-    return JobSheet(uses, head.number, chain(islice(first, place + 1, None), rest))
+    body = chain(islice(first, place + 1, None), rest)
+    return JobSheet(uses, head.number, _doubted(body, uses))
+
+
+def _doubted(lines: Iterable[SheetLine], uses: Sequence[ColumnUse]) -> Iterator[SheetLine]:
+    """Yield lines with a fault for what a spreadsheet shows otherwise than it stores it.
+
+    Cells merged with their neighbours hold one answer for many; a figure with a fraction or a unit
+    in its number format is stored without it.
+    """
+    forms = sheet_keys()
+    figures = {k for k, use in enumerate(uses) if use.key and forms[use.key].kind != "text"}
+    for line in lines:
+        if not line.merged and not line.shown:
+            yield line
+            continue
+        told = {k: fault for k, fault in line.shown.items() if k in figures}
+        told |= {k: MERGED for k in line.merged if line.cells[k].strip()}
+        yield replace(line, faults={**line.faults, **told})
 
 
 def _heading_place(lines: list[SheetLine], file: str) -> int:
@@ -114,6 +115,9 @@ def _heading_place(lines: list[SheetLine], file: str) -> int:
             after = lines[place + 1].cells if place + 1 < len(lines) else []
             below = any(k < len(after) and _is_service(after[k]) for k in columns)
             return place + 1 if below else place
+    for line in lines:
+        if line.fault:
+            raise InputError(f"{file}: row {line.number}", *line.fault)
     raise InputError(
         f"{file}: row {lines[0].number}",
         "no heading 'service'",

@@ -148,6 +148,35 @@ def test_a_formula_is_read_by_its_stored_value(book: Any, ask: Ask, tmp_path: Pa
     assert verdict_of(row) == plain
 
 
+@pytest.mark.parametrize(
+    ("cell", "value", "form"),
+    [
+        ("C2", 26.5, "# ?/?"),
+        ("C2", 26, '0" in"'),
+        ("D2", -13, '0"°F"'),
+        ("B2", 0.16, "0%"),
+    ],
+)
+def test_a_figure_shown_otherwise_than_it_is_stored_is_asked_about(
+    book: Any, ask: Ask, cell: str, value: float, form: str
+) -> None:
+    book.active[cell] = value
+    book.active[cell].number_format = form
+    (row,) = ask(book)
+    assert row["verdict"] == "error"
+    assert row["error"].startswith(f"{cell} ")
+    assert f"found {value:g} shown by the number format '{form}'" in row["error"]
+
+
+def test_other_number_formats_and_names_are_no_fault(book: Any, ask: Ask) -> None:
+    plain = verdict_of(ask(book)[0])
+    book.active["C2"], book.active["F2"] = 500, 7
+    book.active["C2"].number_format = "#,##0.00;[Red]-#,##0.00"
+    book.active["F2"].number_format = '"van "0'
+    (row,) = ask(book)
+    assert verdict_of(row) == plain
+
+
 def test_merged_headings_of_two_lines(ask: Ask) -> None:
     book = openpyxl.Workbook()
     sheet = book.active

@@ -95,7 +95,10 @@ def test_a_named_hose_has_its_own_card(command: Callable[..., Any], tmp_path: Pa
         (("--units", "cm"), "--units: found 'cm'"),
         (("--code", "ABC"), "--code: found a code beside the job file counter.toml"),
         (("-o", "card.png"), "--output: found 'card.png'; expected a name that ends in .pdf"),
-        (("-o", "no/such/folder/card.pdf"), "a file that cannot be written"),
+        (
+            ("-o", "no/such/folder/card.pdf"),
+            "found no folder 'no/such/folder'; expected a file in a folder",
+        ),
     ],
 )
 def test_what_cannot_be_used_gives_one_sentence_and_no_file(

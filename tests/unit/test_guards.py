@@ -12,8 +12,8 @@ import pytest
 
 PACKAGE = Path(__file__).parents[2] / "hoseselect"
 LAYERS = (
-    *("knowledge", "quantities", "domain", "mechanics", "judging", "rules", "catalogue", "intake"),
-    *("rolls", "cutplan", "answer", "application", "interfaces"),
+    *("knowledge", "files", "quantities", "domain", "mechanics", "judging", "rules", "catalogue"),
+    *("intake", "rolls", "cutplan", "answer", "application", "interfaces"),
 )
 HEAVY = ("pandas", "pint", "scipy", "fluids", "rich", "CoolProp")
 MOST_LINES = 400

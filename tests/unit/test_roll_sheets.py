@@ -8,12 +8,15 @@ import json
 import re
 from pathlib import Path
 
+import openpyxl
 import pytest
 import typst
 
+from hoseselect.files.harmless import harmless
+from hoseselect.files.write_files import write_files
 from hoseselect.interfaces.paper.roll_labels import TEMPLATE, label_texts, labels_pdf
 from hoseselect.interfaces.sheets.order_sheet import read_orders
-from hoseselect.interfaces.sheets.roll_sheet import cut_list_text, safe_cell, write_cut_list
+from hoseselect.interfaces.sheets.roll_sheet import cut_list_text
 from hoseselect.knowledge.errors import InputError, ManyFaultsError
 from hoseselect.rolls.plan import (
     Order,
@@ -79,8 +82,8 @@ def test_headings_alone_are_no_orders(tmp_path: Path) -> None:
         (HEAD + "A,350,²,x\n", "orders.csv:2:3"),
         (HEAD + "A,350,1,x,more\n", "orders.csv:2:5"),
         (HEAD + 'A,350,1,"two\nlines"\n\nA,350,x,\n', "orders.csv:5:3"),
-        (HEAD + 'A,350,1,"open\n', "orders.csv"),
-        (HEAD.encode() + b"A,350,1,\xff\xfe\n", "orders.csv"),
+        (HEAD + 'A,350,1,"open\n', "orders.csv:2"),
+        (HEAD.encode() + b"A,350,1,\xff\xfe\n", "orders.csv:2"),
     ],
 )
 def test_broken_sheet_is_refused_by_file_line_and_column(
@@ -101,7 +104,7 @@ def test_every_fault_of_a_sheet_is_named(tmp_path: Path) -> None:
 
 
 def test_missing_file_is_refused(tmp_path: Path) -> None:
-    with pytest.raises(InputError, match="no readable file"):
+    with pytest.raises(InputError, match="no such file"):
         read_orders(tmp_path / "none.csv")
 
 
@@ -120,7 +123,7 @@ def test_cut_list_names_cuts_remnant_and_shortage() -> None:
 
 @pytest.mark.parametrize("start", ["=", "+", "-", "@", "\t=", " =", "\r=", "\n+", "＝"])
 def test_cell_like_a_formula_is_not_run(start: str) -> None:
-    assert safe_cell(f"{start}1+1") == f"'{start}1+1"
+    assert harmless(f"{start}1+1") == f"'{start}1+1"
     plan = plan_of(Order(A, 450.0, 1, f"{start}1+1"))
     row = next(csv.DictReader(io.StringIO(cut_list_text(plan), newline="")))
     assert row["job"].startswith("'")
@@ -128,18 +131,20 @@ def test_cell_like_a_formula_is_not_run(start: str) -> None:
 
 @pytest.mark.parametrize("text", ["", "heater", "H01-15.9", "3-way", "'quoted"])
 def test_plain_text_is_left_alone(text: str) -> None:
-    assert safe_cell(text) == text
+    assert harmless(text) == text
 
 
 def test_cut_list_is_written_whole_or_not_at_all(tmp_path: Path) -> None:
     path = tmp_path / "cuts.csv"
-    write_cut_list(plan_of(Order(A, 450.0, 1, "müller")), path)
+    text = cut_list_text(plan_of(Order(A, 450.0, 1, "müller")))
+    write_files({path: text.encode("utf-8-sig")})
     assert path.read_bytes().startswith(b"\xef\xbb\xbfhose_size,roll,")
     assert "müller" in path.read_text("utf-8-sig")
     folder = tmp_path / "folder"
     folder.mkdir()
-    with pytest.raises(OSError):
-        write_cut_list(plan_of(Order(A, 450.0, 1)), folder)
+    with pytest.raises(InputError, match="found a folder"):
+        write_files({path: "other", folder: text})
+    assert "müller" in path.read_text("utf-8-sig")
     assert sorted(one.name for one in tmp_path.iterdir()) == ["cuts.csv", "folder"]
 
 
@@ -204,3 +209,16 @@ def test_a_sheet_of_answers_is_a_list_of_lengths(tmp_path: Path) -> None:
     assert [(o.hose_size, o.length, o.count, o.job) for o in read_orders(sheet)] == [
         ("C01-15.9", 755.0, 1, "van 7")
     ]
+
+
+def test_orders_stand_in_a_workbook_too(tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    for row in ([*HEAD.strip().split(",")], [A, 350, 2, "heater"], [A, 349.25, 1, None]):
+        book.active.append(row)
+    book.save(tmp_path / "orders.xlsx")
+    found = read_orders(tmp_path / "orders.xlsx")
+    assert found == [Order(A, 350.0, 2, "heater"), Order(A, 349.25, 1, "")]
+    book.active["B3"].number_format = "# ?/?"
+    book.save(tmp_path / "orders.xlsx")
+    with pytest.raises(InputError, match=r"orders\.xlsx:3:2: found 349\.25 shown by"):
+        read_orders(tmp_path / "orders.xlsx")

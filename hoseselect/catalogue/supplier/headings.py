@@ -6,8 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from hoseselect.catalogue.supplier.sheet import SAMPLE, Sheet
+from hoseselect.catalogue.supplier.sheet import Sheet
 from hoseselect.quantities.spelling import near_spellings
+
+SAMPLE = 30
+"""Lines looked at to find the headings."""
 
 MOST_LINES = 3
 """Headings may stand on so many lines, as where "Bore" is merged over "min" and "max"."""

@@ -17,6 +17,7 @@ from hoseselect.catalogue.supplier.mapping import (
 )
 from hoseselect.catalogue.supplier.units import known_unit, working_unit
 from hoseselect.catalogue.tables import HOSE_TYPES
+from hoseselect.files.open_file import read_bytes
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
 from hoseselect.quantities.spelling import near_spellings
 
@@ -47,10 +48,8 @@ def read_mapping(path: Path) -> Mapping:
         when anything in it cannot be used; it carries every fault.
     """
     try:
-        entries = tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except FileNotFoundError:
-        raise InputError(str(path), "no such file", "a mapping in TOML") from None
-    except (OSError, UnicodeDecodeError):
+        entries = tomllib.loads(read_bytes(path, "a mapping in TOML").decode("utf-8-sig"))
+    except UnicodeDecodeError:
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
     except tomllib.TOMLDecodeError as error:
         raise InputError(str(path), str(error), "a mapping in TOML") from None

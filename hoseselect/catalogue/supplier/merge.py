@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -12,7 +11,14 @@ from hoseselect.catalogue.read import examine
 from hoseselect.catalogue.supplier.assemble import Batch, Entry
 from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
 from hoseselect.catalogue.tables import HOSE_TYPES, TABLES
-from hoseselect.catalogue.write import FILE, csv_text, descriptor_text, staged, write_files
+from hoseselect.catalogue.write import (
+    FILE,
+    csv_text,
+    descriptor_text,
+    staged,
+    stored_rows,
+    write_files,
+)
 
 BROUGHT_IN = "Brought in from suppliers' sheets. A cell left empty means: not stated."
 
@@ -64,7 +70,8 @@ def _merge_file(
     replace: bool,
     merged: Merged,
 ) -> None:
-    headings, rows = _stored(folder / table.file, table)
+    path = folder / table.file
+    headings, rows = stored_rows(path) if path.exists() else (list(table.headings), [])
     places = {row[table.key]: place for place, row in enumerate(rows)}
     merged.added[table.file] = merged.replaced[table.file] = 0
     for entry in entries:
@@ -82,16 +89,6 @@ def _merge_file(
             continue
         merged.origin[table.file, place + 2] = entry.row  # below the line of headings, from 1
     merged.files[table.file] = csv_text(headings, rows)
-
-
-def _stored(path: Path, table: Table) -> tuple[list[str], list[dict[str, str]]]:
-    """Return headings and rows of a file without faults; no rows where it is not there."""
-    if not path.exists():
-        return list(table.headings), []
-    with path.open(encoding="utf-8-sig", newline="") as stream:
-        headings, *rows = [cells for cells in csv.reader(stream) if any(c.strip() for c in cells)]
-    names = [heading.strip() for heading in headings]
-    return names, [dict(zip(names, map(str.strip, cells), strict=True)) for cells in rows]
 
 
 def _held_already(

@@ -199,6 +199,8 @@ def _read(
             raw[name] = text
             try:
                 fault = sheet.unreadable.get((place, column))
+                if fault is None and working_unit(mapping.columns[name].field):
+                    fault = sheet.shown.get((place, column))
                 if fault:
                     raise InputError("", *fault)
                 cells[name] = readers[name].read(text)

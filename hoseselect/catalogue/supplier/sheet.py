@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from hoseselect.catalogue.complaint import Complaint, Severity
+from hoseselect.files.open_sheet import open_sheet
+from hoseselect.files.sheet_line import Fault, SheetLine, column_letters
+from hoseselect.files.text_sheet import TextSheet, Wording
 from hoseselect.knowledge.errors import InputError
 
-SEPARATORS = ",;\t|"
-SAMPLE = 30
-"""Lines looked at to find the separator and the headings."""
+WORDING = Wording(
+    "sheet.name of the mapping",
+    "sheet.encoding of the mapping",
+    "a file saved as UTF-8, or its encoding in the mapping, such as 'cp1252'",
+)
 
 
 @dataclass(frozen=True)
@@ -26,6 +30,7 @@ class Sheet:
     numbers : line of the file of each row, from 1
     rows : text cells of each row, without blanks around them; all rows of one length
     unreadable : what is wrong with single cells, by (place of the row, place of the column)
+    shown : figures that are shown otherwise than they are stored, by the same places
     spread : cells that only repeat a merged cell beside them, (place of row, place of column)
     hidden_columns : places of the columns that are hidden
     hidden_rows : places of the rows that are hidden
@@ -35,7 +40,8 @@ class Sheet:
     file: str
     numbers: tuple[int, ...]
     rows: tuple[tuple[str, ...], ...]
-    unreadable: dict[tuple[int, int], tuple[str, str]] = field(default_factory=dict)
+    unreadable: dict[tuple[int, int], Fault] = field(default_factory=dict)
+    shown: dict[tuple[int, int], Fault] = field(default_factory=dict)
     spread: frozenset[tuple[int, int]] = frozenset()
     hidden_columns: frozenset[int] = frozenset()
     hidden_rows: frozenset[int] = frozenset()
@@ -56,24 +62,11 @@ class Sheet:
         return Complaint(severity, self.file, line, column + 1, words, found, expected)
 
 
-def column_letters(column: int) -> str:
-    """Return the letters of a column, from 0.
-
-    Examples
-    --------
-    >>> column_letters(0), column_letters(27)
-    ('A', 'AB')
-    """
-    letters = ""
-    number = column + 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
-
-
 def read_sheet(path: Path, *, name: str = "", separator: str = "", encoding: str = "") -> Sheet:
     """Read a sheet.
+
+    A merged cell stands for every cell it covers; where it is merged sideways below the headings,
+    the copies are marked as `spread`. A formula is read as the value stored with it.
 
     Parameters
     ----------
@@ -87,18 +80,11 @@ def read_sheet(path: Path, *, name: str = "", separator: str = "", encoding: str
     InputError
         when the file cannot be read.
     """
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        reason = (error.strerror or "an unreadable file").lower()
-        raise InputError(str(path), reason, "a sheet, CSV or XLSX") from None
-    if data[:4] == b"PK\x03\x04":
-        from hoseselect.catalogue.supplier.workbook import read_workbook
-
-        return read_workbook(path, data, name)
-    if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
-        raise InputError(path.name, "an old or locked workbook", "a workbook saved as XLSX, or CSV")
-    return read_text_sheet(path.name, data, separator, encoding)
+    given = open_sheet(
+        path, name=name, separator=separator, encoding=encoding, strict=True, wording=WORDING
+    )
+    cell_names = not isinstance(given, TextSheet)
+    return _sheet(path.name, given.lines(), given.hidden_columns, cell_names=cell_names)
 
 
 def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> Sheet:
@@ -115,59 +101,43 @@ def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> Sh
     InputError
         when it is no such text.
     """
-    text = _decoded(file, data, encoding)
-    if not text.strip():
-        raise InputError(file, "an empty file", "a sheet with a line of headings")
-    mark = separator or found_separator(text)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
-    numbers: list[int] = []
-    rows: list[list[str]] = []
-    line = 1
-    try:
-        for cells in reader:
-            stripped = [" ".join(cell.split()) for cell in cells]
-            if any(stripped):
-                numbers.append(line)
-                rows.append(stripped)
-            line = reader.line_num + 1
-    except csv.Error as error:
-        found = f"cells that cannot be parted ({error})"
-        raise InputError(f"{file}:{line}", found, "paired quotation marks") from None
-    return Sheet(file, tuple(numbers), same_length(rows))
+    given = TextSheet(
+        file,
+        lambda: io.BytesIO(data),
+        separator=separator,
+        encoding=encoding,
+        strict=True,
+        wording=WORDING,
+    )
+    return _sheet(file, given.lines(), frozenset(), cell_names=False)
+
+
+def _sheet(
+    file: str, lines: Iterable[SheetLine], hidden_columns: frozenset[int], *, cell_names: bool
+) -> Sheet:
+    """Return the lines in which something of their own stands."""
+    kept = [line for line in lines if not line.empty and not line.copied]
+    if not kept:
+        raise InputError(file, "an empty file or sheet", "a sheet with a line of headings")
+    return Sheet(
+        file=file,
+        numbers=tuple(line.line for line in kept),
+        rows=same_length([[" ".join(cell.split()) for cell in line.cells] for line in kept]),
+        unreadable={(row, k): f for row, line in enumerate(kept) for k, f in line.faults.items()},
+        shown={(row, k): f for row, line in enumerate(kept) for k, f in line.shown.items()},
+        spread=frozenset(
+            (row, column)
+            for row, line in enumerate(kept)
+            for column, first in line.merged.items()
+            if column > first
+        ),
+        hidden_columns=hidden_columns,
+        hidden_rows=frozenset(row for row, line in enumerate(kept) if line.hidden),
+        cell_names=cell_names,
+    )
 
 
 def same_length(rows: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:
     """Return the rows filled up with empty cells to one length."""
     width = max((len(row) for row in rows), default=0)
     return tuple((*row, *[""] * (width - len(row))) for row in rows)
-
-
-def found_separator(text: str) -> str:
-    """Return what parts the cells: what occurs most evenly in the first lines."""
-    lines = [line for line in text.splitlines()[: 2 * SAMPLE] if line.strip()][:SAMPLE]
-
-    def evenness(mark: str) -> tuple[int, int]:
-        counts = [len(next(csv.reader([line], delimiter=mark), [])) for line in lines]
-        usual = max(set(counts), key=lambda count: (counts.count(count), count))
-        return (counts.count(usual) if usual > 1 else 0, usual)
-
-    return max(SEPARATORS, key=evenness)
-
-
-def _decoded(file: str, data: bytes, encoding: str) -> str:
-    marked = data[:2] in (b"\xff\xfe", b"\xfe\xff")
-    chosen = encoding or ("utf-16" if marked else "utf-8-sig")
-    try:
-        text = data.decode(chosen)
-    except LookupError:
-        raise InputError("sheet.encoding", f"'{encoding}'", "such as utf-8 or cp1252") from None
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise InputError(
-            f"{file}:{line}",
-            f"byte {data[error.start]:#04x}, which is not {chosen.removesuffix('-sig').upper()}",
-            "a file saved as UTF-8, or its encoding in the mapping, such as 'cp1252'",
-        ) from None
-    if "\0" in text:
-        raise InputError(file, "a file that is no text", "a sheet, CSV or XLSX")
-    return text

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from hoseselect.catalogue.fields import Field
 from hoseselect.catalogue.supplier.cells import CellReader
 from hoseselect.catalogue.supplier.heading_words import best_columns, likeness
-from hoseselect.catalogue.supplier.headings import MOST_LINES, Headings, headings_on
+from hoseselect.catalogue.supplier.headings import MOST_LINES, SAMPLE, Headings, headings_on
 from hoseselect.catalogue.supplier.mapping import (
     LISTS,
     NOT_STATED,
@@ -16,7 +16,7 @@ from hoseselect.catalogue.supplier.mapping import (
     Mapping,
     short_name,
 )
-from hoseselect.catalogue.supplier.sheet import SAMPLE, Sheet
+from hoseselect.catalogue.supplier.sheet import Sheet
 from hoseselect.catalogue.supplier.units import unit_in_heading, working_unit
 from hoseselect.knowledge.errors import InputError
 

@@ -17,8 +17,8 @@ from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.application.run_batch import BatchSummary
-    from hoseselect.interfaces.sheets.csv_jobs import CsvJobs
-    from hoseselect.interfaces.sheets.xlsx_jobs import XlsxJobs
+    from hoseselect.files.text_sheet import TextSheet
+    from hoseselect.files.workbook_sheet import WorkbookSheet
 
 HELP = """Answer a sheet of jobs, one line a job: CSV or XLSX in and out.
 
@@ -39,8 +39,6 @@ KEEP = typer.Option(
 )
 SHEET = typer.Option("", "--sheet", help="Sheet of a workbook; default the first that is shown.")
 ENCODING = typer.Option("", "--encoding", help="Of a CSV file; default UTF-8.")
-WORKBOOK = b"PK\x03\x04"
-OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 
 
 def register(app: typer.Typer) -> None:
@@ -73,8 +71,6 @@ def batch(
         raise InputError("FILE", "nothing", "a sheet of jobs; --template writes an empty one")
     if output is None:
         raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
-    if output.exists() and file.exists() and output.samefile(file):
-        raise InputError("--output", "the sheet of jobs itself", "another name for the answers")
     _answer(file, output, tuple(keep or ()), sheet, encoding, catalog, units, json=json)
 
 
@@ -101,16 +97,16 @@ def _answer(
     json: bool,
 ) -> None:
     from hoseselect.application.run_batch import run_batch
+    from hoseselect.files.open_sheet import open_sheet
     from hoseselect.intake.job_sheet import job_sheet
     from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
 
     start = perf_counter()
-    source = _source(file, sheet, encoding)
+    source = open_sheet(file, name=sheet, encoding=encoding)
     catalogue = catalogue_in_use(catalog)
-    hidden = frozenset(source.layout.hidden) if hasattr(source, "layout") else frozenset()
-    jobs = job_sheet(source.lines(), file.name, keep, hidden)
-    separator = getattr(source, "separator", ",")
-    with answer_sheet(output, separator) as writer, _bar(source) as progress:
+    jobs = job_sheet(source.lines(), file.name, keep, source.hidden_columns)
+    read = (file, *catalogue.folder.glob("*"))
+    with answer_sheet(output, source.separator or ",", read) as writer, _bar(source) as progress:
         summary = run_batch(jobs, catalogue, writer.write, units=units, progress=progress)
     seconds = perf_counter() - start
     if json:
@@ -120,26 +116,8 @@ def _answer(
         _show(summary, output, seconds)
 
 
-def _source(file: Path, sheet: str, encoding: str) -> CsvJobs | XlsxJobs:
-    from hoseselect.interfaces.sheets.csv_jobs import CsvJobs
-
-    try:
-        with file.open("rb") as stream:
-            start = stream.read(len(WORKBOOK))
-    except OSError as error:
-        reason = (error.strerror or "an unreadable file").lower()
-        raise InputError(str(file), reason, "a sheet of jobs, CSV or XLSX") from None
-    if start == OLD_WORKBOOK:
-        raise InputError(file.name, "an old or locked workbook", "a workbook saved as XLSX, or CSV")
-    if start != WORKBOOK:
-        return CsvJobs(file, encoding)
-    from hoseselect.interfaces.sheets.xlsx_jobs import XlsxJobs
-
-    return XlsxJobs(file, sheet)
-
-
 @contextmanager
-def _bar(source: CsvJobs | XlsxJobs) -> Iterator[Callable[[int], None]]:
+def _bar(source: TextSheet | WorkbookSheet) -> Iterator[Callable[[int], None]]:
     """Give what shows the progress: a bar on a terminal, nothing elsewhere."""
     if not sys.stderr.isatty():
         yield lambda _lines: None

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import os
 import sys
 from datetime import date as calendar
 from pathlib import Path
@@ -69,6 +68,7 @@ def card(
     catalogue = catalogue_in_use(catalog)
     from hoseselect import __version__
     from hoseselect.application.pick import pick_hose
+    from hoseselect.files.write_files import write_files
     from hoseselect.intake.job_code import encode_job
     from hoseselect.interfaces.paper.bench_card import BenchCard
     from hoseselect.interfaces.paper.bench_card_text import CardFrame
@@ -81,7 +81,7 @@ def card(
     frame = CardFrame(encode_job(values), day, units, paper, __version__)  # type: ignore[arg-type]
     card = BenchCard(answer, chosen, frame, radius)
     files = card_files(card, output, svg=svg, png=png)
-    write_whole(files)
+    write_files(files, given.inputs)
     if json:
         write_json({
             "files": [str(path) for path in files],
@@ -129,36 +129,11 @@ def hose_of(answer: Answer, name: str | None) -> HoseAnswer | None:
     return named[0]
 
 
-def card_files(card: BenchCard, output: Path, *, svg: bool, png: bool) -> dict[Path, bytes]:
+def card_files(card: BenchCard, output: Path, *, svg: bool, png: bool) -> dict[Path, bytes | str]:
     """Return what is written where."""
-    files = {output: card.pdf()}
+    files: dict[Path, bytes | str] = {output: card.pdf()}
     for wanted, suffix, pages in ((svg, ".svg", card.svg), (png, ".png", card.png)):
         if wanted:
             for number, page in enumerate(pages(), start=1):
                 files[output.with_name(f"{output.stem}-{number}{suffix}")] = page
     return files
-
-
-def write_whole(files: dict[Path, bytes]) -> None:
-    """Write files, all of them whole or none.
-
-    Raises
-    ------
-    InputError
-        when one of them cannot be written.
-    """
-    drafts = {path: path.with_name(f".{path.name}.{os.getpid()}.new") for path in files}
-    try:
-        for path, content in files.items():
-            if path.is_dir():
-                raise IsADirectoryError(path)
-            drafts[path].write_bytes(content)
-        for path, draft in drafts.items():
-            draft.replace(path)
-    except OSError:
-        raise InputError(
-            str(path), "a file that cannot be written", "a folder to write in"
-        ) from None
-    finally:
-        for draft in drafts.values():
-            draft.unlink(missing_ok=True)

@@ -54,7 +54,7 @@ def cut(
         least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
         result = cut_for_radius(least, job, units)
     if draw is not None and result.plan is not None:
-        _draw(result, draw, units)
+        _draw(result, draw, units, given.inputs)
     if json:
         write_json(result.as_json())
     else:
@@ -64,12 +64,15 @@ def cut(
     raise typer.Exit(result.exit_code)
 
 
-def _draw(result: CutResult, path: Path, units: str) -> None:
+def _draw(result: CutResult, path: Path, units: str, read: tuple[Path, ...]) -> None:
     """Write the drawing of a planned route."""
+    if path.suffix.lower() != ".svg":
+        raise InputError("--draw", f"'{path.name}'", "a name that ends in .svg")
+    from hoseselect.files.write_files import write_files
     from hoseselect.interfaces.drawing.route_drawing import route_drawing
-    from hoseselect.interfaces.sheets.write_file import write_whole
     from hoseselect.interfaces.wording import job_title
 
     if result.geometry is None:
         raise InputError("--draw", "a route without a shape", "a free route or a run")
-    write_whole(path, route_drawing(result.geometry, result.plan, job_title(result.job), units))
+    drawing = route_drawing(result.geometry, result.plan, job_title(result.job), units)
+    write_files({path: drawing}, read)

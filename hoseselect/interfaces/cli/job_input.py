@@ -15,9 +15,13 @@ from typing import Any
 import typer
 
 from hoseselect.domain.job import Job
+from hoseselect.files.open_file import read_bytes
 from hoseselect.intake.run_text import run_parts
 from hoseselect.interfaces.cli.common import one_of
 from hoseselect.knowledge.errors import InputError
+
+MOST = 1_000_000
+"""Bytes of a job file."""
 
 
 @dataclass(frozen=True)
@@ -137,6 +141,11 @@ class JobInput:
     file: Path | None
     options: Mapping[str, Any]
 
+    @property
+    def inputs(self) -> tuple[Path, ...]:
+        """The files that were read: no output may take their place."""
+        return () if self.file is None else (self.file,)
+
     def values(self) -> dict[str, Any]:
         """Return the job with keys as in a job file.
 
@@ -238,10 +247,8 @@ def job_file(path: Path) -> dict[str, Any]:
         when it is not there, is no text, or is no TOML.
     """
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
-    except FileNotFoundError:
-        raise InputError(str(path), "no such file", "a job file in TOML") from None
-    except (OSError, UnicodeDecodeError):
+        return tomllib.loads(read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig"))
+    except UnicodeDecodeError:
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
     except (ValueError, RecursionError) as error:  # also numbers and nesting without end
         found = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"

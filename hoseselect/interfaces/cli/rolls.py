@@ -34,7 +34,7 @@ def register(app: typer.Typer) -> None:
 
 
 def rolls(
-    file: Path = typer.Argument(..., metavar="FILE", help="Lengths to cut, in CSV."),
+    file: Path = typer.Argument(..., metavar="FILE", help="Lengths to cut, CSV or XLSX."),
     output: Path | None = typer.Option(None, "--output", "-o", help="Cut list, in CSV."),
     labels: Path | None = typer.Option(None, "--labels", help="Labels for the pieces, in PDF."),
     paper: str = PAPER,
@@ -51,6 +51,8 @@ def rolls(
 
     if not seconds > 0:
         raise InputError("--seconds", f"{seconds:g}", "a time above 0 s")
+    if output is not None and output == labels:
+        raise InputError("--labels", f"'{labels}', the cut list", "another name")
     catalogue = catalogue_in_use(catalog)
     orders = read_orders(file)
     for order in orders:
@@ -61,15 +63,19 @@ def rolls(
         stock_of(catalogue),
         RollOptions(saw_allowance, worth_keeping, time_limit=seconds),
     )
+    written: dict[Path, bytes | str] = {}
     if output is not None:
-        from hoseselect.interfaces.sheets.roll_sheet import write_cut_list
+        from hoseselect.interfaces.sheets.roll_sheet import cut_list_text
 
-        write_cut_list(plan, output)
+        written[output] = cut_list_text(plan).encode("utf-8-sig")
     if labels is not None:
         from hoseselect.interfaces.paper.roll_labels import labels_pdf
-        from hoseselect.interfaces.sheets.write_file import write_whole
 
-        write_whole(labels, labels_pdf(plan, paper))  # type: ignore[arg-type]
+        written[labels] = labels_pdf(plan, paper)  # type: ignore[arg-type]
+    if written:
+        from hoseselect.files.write_files import write_files
+
+        write_files(written, (file, *catalogue.folder.glob("*")))
     if json:
         from dataclasses import asdict
 

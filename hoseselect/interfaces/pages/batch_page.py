@@ -63,7 +63,11 @@ new.xlsx: fill in a line for each job; two lines show how.
   stored value. Merged cells repeat downwards; merged sideways below the headings they are refused,
   as are error values, formulas without a value, dates in place of figures (a spreadsheet makes a
   date of 3/8: format the column as text) and hidden columns that would decide. Hidden rows count.
-- **CSV** has commas, semicolons or tabs, in UTF-8 or `--encoding`. With semicolons, figures of the
+  A figure whose number format shows a fraction or a unit (`26 1/2`, `26 in`) is stored without
+  it, and is asked about: type it as text, with its unit. A sheet has at most 1,048,576 rows and
+  16,384 columns.
+- **CSV** has commas, semicolons or tabs, in UTF-8 or `--encoding`; a file in another encoding is
+  refused as a whole, with the first byte that shows it. With semicolons, figures of the
   answers have a decimal comma. A quotation mark that is never closed costs its own line.
 - **Nothing is run.** A text that begins with `=`, `+`, `-`, `@` or a tab and is no number is
   written with a `'` before it in CSV, and as text in XLSX.

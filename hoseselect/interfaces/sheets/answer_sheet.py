@@ -3,26 +3,22 @@
 from __future__ import annotations
 
 import csv
-import os
-import re
-import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
 from typing import Any, Protocol
 
+from hoseselect.files.harmless import CONTROL, harmless
+from hoseselect.files.sheet_line import MOST_ROWS
+from hoseselect.files.write_files import drafts
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
-RUN_BY_SPREADSHEETS = ("=", "+", "-", "@", "\t", "\r")
-MOST_ROWS = 1_048_576
 MOST_LETTERS = 32_767
-"""What one sheet of a workbook, and one of its cells, can hold."""
+"""What one cell of a workbook can hold."""
 
 FORMS = (".csv", ".xlsx")
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][+-]?\d+)?")
-_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ud800-\udfff\ufffe\uffff]")
 
 
 class RowWriter(Protocol):
@@ -33,29 +29,17 @@ class RowWriter(Protocol):
         ...
 
 
-def harmless(text: str) -> str:
-    """Return a text that no spreadsheet runs: what looks like a formula gets a mark before it.
-
-    Plain numbers stay as they are.
-
-    Examples
-    --------
-    >>> harmless("=1+1"), harmless("-65"), harmless("-65 kPa"), harmless("12 mm")
-    ("'=1+1", '-65', "'-65 kPa", '12 mm')
-    """
-    shown = _CONTROL.sub("\ufffd", text)
-    looks_run = shown.lstrip(" \u00a0").startswith(RUN_BY_SPREADSHEETS)
-    return f"'{shown}" if looks_run and not _NUMBER.fullmatch(shown.strip()) else shown
-
-
 @contextmanager
-def answer_sheet(path: Path, separator: str = ",") -> Iterator[RowWriter]:
+def answer_sheet(
+    path: Path, separator: str = ",", inputs: Iterable[Path] = ()
+) -> Iterator[RowWriter]:
     """Give a writer of rows; the file appears when all of them are written, or not at all.
 
     Parameters
     ----------
     path : ends in .csv or .xlsx
     separator : of the cells of a CSV file; with a semicolon figures have a decimal comma
+    inputs : files that were read, which are never written over
 
     Raises
     ------
@@ -64,31 +48,14 @@ def answer_sheet(path: Path, separator: str = ",") -> Iterator[RowWriter]:
     """
     if path.suffix.lower() not in FORMS:
         raise InputError("--output", f"'{path.name}'", f"a name that ends in {' or '.join(FORMS)}")
-    if path.is_dir() or not path.parent.is_dir():
-        raise InputError("--output", f"'{path}'", "a file in a folder that is there")
-    try:
-        handle = tempfile.NamedTemporaryFile(  # noqa: SIM115
-            dir=path.parent, prefix=f".{path.name}.", suffix=path.suffix.lower(), delete=False
-        )
-    except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        raise InputError(str(path), reason, "a folder that can be written to") from None
-    handle.close()
-    held = Path(handle.name)
-    mask = os.umask(0)
-    os.umask(mask)
-    held.chmod(0o666 & ~mask)
-    try:
+    with drafts([path], inputs) as (draft,):
         if path.suffix.lower() == ".csv":
-            with held.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
+            with draft.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
                 yield _Csv(csv.writer(stream, delimiter=separator), separator)
         else:
             book = _Xlsx()
             yield book
-            book.save(held)
-        held.replace(path)
-    finally:
-        held.unlink(missing_ok=True)
+            book.save(draft)
 
 
 class _Csv:
@@ -134,7 +101,7 @@ class _Xlsx:
     def _cell(self, cell: Cell) -> Any:
         if not isinstance(cell, str):
             return cell
-        text = _CONTROL.sub("\ufffd", cell)[:MOST_LETTERS]
+        text = CONTROL.sub("\ufffd", cell)[:MOST_LETTERS]
         if not text:
             return None
         if not text.startswith("="):

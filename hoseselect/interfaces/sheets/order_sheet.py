@@ -1,13 +1,13 @@
-"""Read a list of lengths to cut from a CSV sheet."""
+"""Read a list of lengths to cut from a sheet."""
 
 from __future__ import annotations
 
-import csv
-import io
-from collections.abc import Iterator
 from math import isnan
 from pathlib import Path
 
+from hoseselect.files.open_sheet import open_sheet
+from hoseselect.files.sheet_line import SheetLine
+from hoseselect.files.text_sheet import Wording
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
 from hoseselect.rolls.plan import Order
 
@@ -15,7 +15,7 @@ COLUMNS = ("hose_size", "length", "count", "job")
 """Headings of the sheet; `job` may be left out."""
 
 LEAST_COLUMNS = COLUMNS[:3]
-SEPARATORS = ",;\t"
+WORDING = Wording(expected="a file saved as UTF-8")
 
 
 def read_orders(path: Path) -> list[Order]:
@@ -27,7 +27,7 @@ def read_orders(path: Path) -> list[Order]:
 
     Parameters
     ----------
-    path : CSV sheet, UTF-8
+    path : sheet, CSV in UTF-8 or XLSX
 
     Returns
     -------
@@ -39,16 +39,8 @@ def read_orders(path: Path) -> list[Order]:
         file:line:column
     """
     name = path.name
-    try:
-        text = path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise InputError(str(path), "no readable file", "a CSV sheet") from error
-    except UnicodeDecodeError as error:
-        raise InputError(name, "text that is not UTF-8", "UTF-8") from error
-    try:
-        rows = list(_rows(text))
-    except csv.Error as error:
-        raise InputError(name, f"broken quoting ({error})", "a CSV sheet") from error
+    sheet = open_sheet(path, strict=True, wording=WORDING)
+    rows = [(line.line, _texts(line, name)) for line in sheet.lines() if not line.empty]
     if not rows:
         raise InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))
     complaints: list[HoseselectError] = []
@@ -90,16 +82,17 @@ def orders_of_answers(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list
     return made
 
 
-def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield the rows that are not empty, with the line on which each starts."""
-    heading = next((line for line in text.splitlines() if line.strip()), "")
-    separator = max(SEPARATORS, key=heading.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
-    line = 1
-    for cells in reader:
-        if any(cell.strip() for cell in cells):
-            yield line, [cell.strip() for cell in cells]
-        line = reader.line_num + 1
+def _texts(line: SheetLine, name: str) -> list[str]:
+    """Return the cells of a line.
+
+    Raises
+    ------
+    InputError
+        when one of them cannot be read.
+    """
+    for column, fault in {**line.faults, **line.shown}.items():
+        raise InputError(f"{name}:{line.line}:{column + 1}", *fault)
+    return [cell.strip() for cell in line.cells]
 
 
 def _places(place: str, headings: list[str], complaints: list[HoseselectError]) -> dict[str, int]:

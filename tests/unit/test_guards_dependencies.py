@@ -1,0 +1,117 @@
+"""What is declared is imported, and what is imported is declared. Each guard can fail."""
+
+from __future__ import annotations
+
+import ast
+import re
+import sys
+import tomllib
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+TOOLS = ("mypy", "pandas-stubs", "pytest-xdist", "ruff", "scipy-stubs")
+"""What the tests need and none of them imports: it is run, or read by the check of types."""
+
+PARTS = {"pydantic_core": "pydantic"}
+"""What comes with another package, of the very version that it needs."""
+
+UNDER_ANOTHER_NAME = {"coolprop": "CoolProp", "pyelastica": "elastica"}
+OWN = ("hoseselect", "tests")
+
+
+def third_party(source: str) -> Iterator[str]:
+    """Yield the packages that a module imports, wherever and by whichever way."""
+    for node in ast.walk(ast.parse(source)):
+        names: list[str] = []
+        if isinstance(node, ast.Import):
+            names = [alias.name for alias in node.names]
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names = [node.module]
+        elif isinstance(node, ast.Call) and node.args and _called(node) in LATE:
+            first = node.args[0]
+            if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                names = [first.value]
+        for name in names:
+            top = name.partition(".")[0]
+            if top not in sys.stdlib_module_names and top not in OWN:
+                yield PARTS.get(top, top)
+
+
+LATE = ("import_module", "importorskip", "__import__")
+
+
+def _called(node: ast.Call) -> str:
+    function = node.func
+    return function.attr if isinstance(function, ast.Attribute) else getattr(function, "id", "")
+
+
+@cache
+def imported(folder: Path) -> frozenset[str]:
+    """Return the packages that the modules of a folder import."""
+    return frozenset(
+        name
+        for path in sorted(folder.rglob("*.py"))
+        for name in third_party(path.read_text(encoding="utf-8"))
+    )
+
+
+def package_name(requirement: str) -> str:
+    """Return the name by which a requirement is imported."""
+    match = re.match(r"[A-Za-z0-9._-]+", requirement)
+    assert match is not None, requirement
+    name = match[0].lower()
+    return UNDER_ANOTHER_NAME.get(name, name.replace("-", "_"))
+
+
+def faults(
+    declared: Iterable[str], found: frozenset[str], *, others: Iterable[str] = ()
+) -> tuple[set[str], set[str]]:
+    """Return what is declared and not imported, and what is imported and not declared."""
+    names = {package_name(one) for one in declared if not one.startswith(TOOLS)}
+    known = names | {package_name(one) for one in others}
+    return names - found, found - known
+
+
+def project() -> Mapping[str, list[str]]:
+    entries = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    return {"runtime": entries["dependencies"], **entries["optional-dependencies"]}
+
+
+def test_every_dependency_is_imported_and_every_import_declared() -> None:
+    assert faults(project()["runtime"], imported(ROOT / "hoseselect")) == (set(), set())
+
+
+def test_the_tests_declare_what_they_import_and_no_more() -> None:
+    declared = project()
+    extra = [*declared["test"], *declared["independent"]]
+    found = imported(ROOT / "tests")
+    assert faults(extra, found, others=declared["runtime"]) == (set(), set())
+
+
+def test_every_dependency_has_a_lower_bound() -> None:
+    loose = [one for one in project()["runtime"] if not re.search(r">=\d", one)]
+    assert loose == []
+
+
+@pytest.mark.parametrize(
+    "source",
+    [
+        "import planted",
+        "from planted.part import thing",
+        "def late():\n    from planted import thing",
+        "importlib.import_module('planted.part')",
+        "planted = pytest.importorskip('planted')",
+    ],
+)
+def test_the_guard_sees_an_import_that_is_not_declared(tmp_path: Path, source: str) -> None:
+    (tmp_path / "module.py").write_text(source, encoding="utf-8")
+    assert faults(["numpy>=1"], imported(tmp_path)) == ({"numpy"}, {"planted"})
+
+
+def test_the_guard_sees_a_dependency_that_nobody_imports() -> None:
+    found = imported(ROOT / "hoseselect")
+    assert faults([*project()["runtime"], "fluids>=1.0"], found) == ({"fluids"}, set())
