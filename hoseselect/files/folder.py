@@ -73,7 +73,8 @@ def changed_folder(folder: Path) -> Iterator[Staged]:
     """Give a copy of a folder (empty where there is none); it takes the folder's place at the end.
 
     When it is not wanted, the block fails, or the copy cannot be put in place, the folder stays as
-    it was. Wherever the system can exchange two folders in one step, there is never a moment without one.
+    it was. Wherever the system can exchange two folders in one step, there is never a moment
+    without one.
 
     Parameters
     ----------
