@@ -74,8 +74,6 @@ def ask_next(said: Judged) -> list[tuple[Asked, ...]]:
     """Return for each job the questions that would change a verdict, most decisive first."""
     jobs, hoses = said.jobs, said.hoses
     ranked: list[list[tuple[int, int, Asked]]] = [[] for _ in range(len(jobs))]
-    if not len(hoses.sizes):
-        return [() for _ in ranked]
     refused = _refusals(said.results, np.arange(len(jobs)), hoses)
     for trial in _trials(jobs, said.filled):
         reading = [result for result in said.results if trial.names & result.rule.reads]

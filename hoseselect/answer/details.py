@@ -24,7 +24,7 @@ ONE = np.zeros(1, dtype=np.int64)
 
 def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
     """Return all hoses that were looked at, best first."""
-    if answer.stops:
+    if answer.lead is None:
         return ()
     said, catalogue = answer.judged, answer.catalogue
     among = on_shelf(catalogue, answer.shelf)[None, :]

@@ -93,8 +93,6 @@ def leading(said: Judged, wanted: Array) -> Array:
     wanted : the sizes to look at, shape (m,)
     """
     codes, decided = said.judgement.codes, said.judgement.decided_by
-    if codes.shape[1] == 0:
-        return np.zeros(codes.shape, dtype=bool)
     codes = np.where(wanted, codes, np.int8(len(Verdict)))
     least = codes.min(axis=1, keepdims=True)
     late = np.where(codes == least, decided, -1).max(axis=1, keepdims=True)

@@ -54,15 +54,15 @@ def answer_many(
         for row, found in enumerate(met)
         if found
     }
+    if not len(catalogue.sizes):
+        nothing = (Answer(job, catalogue, units, prefer, shelf) for job in jobs)
+        return [answers.get(row, answer) for row, answer in enumerate(nothing)]
     if len(answers) < len(jobs):
         hoses, wanted = hose_columns(catalogue), on_shelf(catalogue, shelf)
         for rows in _together(jobs, answers):
             some = [jobs[row] for row in rows]
-            if not len(hoses.sizes):
-                told = [Answer(job, catalogue, units, prefer, shelf) for job in some]
-            else:
-                said = judged(some, hoses, units)
-                told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
+            said = judged(some, hoses, units)
+            told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
             answers.update(zip(rows, told, strict=True))
     return [answers[row] for row in range(len(jobs))]
 

@@ -14,7 +14,7 @@ from types import ModuleType
 
 import numpy as np
 
-from hoseselect.application.run_batch import AT_ONCE
+from hoseselect.application.answer_many import AT_ONCE
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
@@ -22,7 +22,7 @@ from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.intake.read_job import read_job
 from hoseselect.intake.run_text import run_parts
 from hoseselect.judging.columns import HoseColumns, JobColumns
-from hoseselect.judging.engine import combine_kinds, combine_results, evaluate, evaluate_kinds
+from hoseselect.judging.engine import judge
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.manual import all_rules
@@ -86,13 +86,13 @@ def in_blocks(jobs: JobColumns, hoses: HoseColumns) -> int:
     suit = 0
     for start in range(0, len(jobs), AT_ONCE):
         some = jobs.take(np.arange(start, min(start + AT_ONCE, len(jobs))))
-        suit += int((combine_kinds(evaluate_kinds(some, hoses), hoses).codes < 2).sum())
+        suit += int((judge(some, hoses, all_rules()).codes < 2).sum())
     return suit
 
 
 def one_by_one(jobs: Sequence[JobColumns], hoses: HoseColumns) -> int:
     """Judge jobs one after another by the same rules; return how many hoses suit."""
-    return sum(int((combine_results(evaluate(job, hoses), hoses).codes < 2).sum()) for job in jobs)
+    return sum(int((judge(job, hoses, all_rules()).codes < 2).sum()) for job in jobs)
 
 
 def fastest(work: Callable[[], int]) -> tuple[float, int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import pickle
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -171,4 +172,12 @@ def test_a_stop_that_is_added_is_met_by_one_job_and_by_many(
 
 
 def test_no_job_is_no_answer_and_an_empty_catalogue_suits_nobody(bench: Any) -> None:
-    assert answer_many([], bench.shop()[0]) == []
+    catalogue = bench.shop()[0]
+    assert answer_many([], catalogue) == []
+    few = {name: column[:0] for name, column in vars(catalogue.sizes).items()}
+    empty = replace(catalogue, sizes=replace(catalogue.sizes, **few))
+    plain, stopped = answer_many([bench.job({}), bench.job(JOBS[3])], empty)
+    assert (plain.hoses, plain.suits, plain.exit_code) == ((), (), 1)
+    assert of_answer(plain).reason == "the catalogue holds no hose"
+    assert str(plain) == "washer: no hose in the catalogue"
+    assert of_answer(stopped).verdict == "stop"

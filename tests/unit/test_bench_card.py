@@ -265,7 +265,7 @@ def test_where_nothing_suits_the_card_names_the_way_out() -> None:
 def test_a_hose_without_a_known_length_gets_a_card_without_one() -> None:
     plain = card(0)
     assert plain.hose is not None
-    hose = replace(plain.hose, plan_cut=lambda: None)
+    hose = replace(plain.hose, cut_length=math.nan, answer=replace(plain.answer))
     shown = BenchCard(plain.answer, hose, FRAME, system_fonts=False)
     found = pages(shown.pdf())
     said = words(found[0])

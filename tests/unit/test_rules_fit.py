@@ -359,7 +359,7 @@ def test_the_limits_of_plain_tube_come_from_the_table(
 
 
 def test_which_end_a_figure_belongs_to() -> None:
-    assert [end_note(-1), end_note(1), end_note(0)] == ["end B", "end A", "both ends"]
+    assert [end_note(-1.0), end_note(1.0), end_note(0.0)] == ["end B", "end A", "both ends"]
 
 
 def test_fit_ends_refuses_threads(bench: Any) -> None:
