@@ -131,7 +131,7 @@ def catalogue() -> Catalogue:
 
 def told(values: dict[str, Any], catalogue: Catalogue) -> dict[str, Any]:
     """Return the answer as JSON, without the job that it repeats."""
-    answer = pick_hose(read_job(values), catalogue, shelf=("O02", "H01-15.9", "K04-13"))
+    answer = pick_hose(read_job(values), catalogue, shelf=("O02", "K04-13", "C01"))
     shown = answer.as_json()
     del shown["job"]
     return shown

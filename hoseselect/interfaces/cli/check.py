@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Any
-
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
