@@ -70,6 +70,31 @@ def near(base: dict[str, Any], **beside: Any) -> dict[str, Any]:
     return made
 
 
+FUEL = {**BASE, "service": "fuel-return"}
+DRAIN = {**BASE, "service": "turbo-oil-drain"}
+BEADED = near(BASE, nipples__bead="yes")
+LONG = near(BASE, duty__pressure_min="-80 kPa", route__measured="900 mm", route__supports="300 mm")
+SUITED: dict[str, Any] = {
+    "service": "PCV hose",
+    "drips": [],
+    "duty": {
+        "fluid_steady": "110 degC",
+        "fluid_peak": "110 degC",
+        "air_steady": "115 degC",
+        "air_peak": "115 degC",
+        "coldest_start": "-25 degC",
+        "pressure_min": "-65 kPa",
+        "pressure_max": "0 kPa",
+    },
+    "nipples": {
+        "outside_diameter": "13.0 mm",
+        "bead_diameter": "14 mm",
+        "engagement": "25 mm",
+        "fixed_to": "engine",
+    },
+    "route": {"run": ["60 mm", {"bend": "90 deg", "radius": "110 mm"}, "180 mm"], "low_spot": "no"},
+    "features": {"turbo": "no", "insert": "none"},
+}
 RUN = near({**BASE, "route": {}}, route__supports="300 mm")
 CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "service": other(BASE, "service", "heater hose"),
@@ -77,6 +102,12 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "duty.coldest_start": other(BASE, "duty.coldest_start", "-39 degC"),
     "nipples.outside_diameter": other(BASE, "nipples.outside_diameter", "13 mm"),
     "nipples.bead_diameter": other(BASE, "nipples.bead_diameter", "11 mm"),
+    "nipples.measured_on": other(BEADED, "nipples.measured_on", "bead"),
+    "nipples.material": other(SUITED, "nipples.material", "plastic"),
+    "fluids": other(FUEL, "fluids", ["petrol-e85"]),
+    "features.submerged": other(FUEL, "features.submerged", "yes"),
+    "route.fall": other(DRAIN, "route.fall", "no"),
+    "route.supports": other(LONG, "route.supports", "800 mm"),
     "route.run": other(RUN, "route.run", ["60 mm"]),
     "route.measured": other(BASE, "route.measured", "400 mm"),
     "route.heat_source.shielded": other(
@@ -131,7 +162,7 @@ def catalogue() -> Catalogue:
 
 def told(values: dict[str, Any], catalogue: Catalogue) -> dict[str, Any]:
     """Return the answer as JSON, without the job that it repeats."""
-    answer = pick_hose(read_job(values), catalogue, shelf=("O02", "H01-15.9", "K04-13"))
+    answer = pick_hose(read_job(values), catalogue, shelf=("O02", "K04-13", "C01"))
     shown = answer.as_json()
     del shown["job"]
     return shown
