@@ -14,7 +14,7 @@ from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.mapping_file import read_mapping
 from hoseselect.catalogue.supplier.merge import merge, put_in_place
 from hoseselect.catalogue.supplier.rows import read_rows
-from hoseselect.catalogue.supplier.sheet import Sheet, read_sheet
+from hoseselect.catalogue.supplier.sheet import SupplierSheet, read_sheet
 from hoseselect.catalogue.write import refuse_occupied, sole_use
 
 UNUSABLE = 2
@@ -105,7 +105,12 @@ def import_catalogue(
 
 
 def import_sheet(
-    sheet: Sheet, mapping: Mapping, folder: Path, *, replace: bool = False, leave_out: bool = False
+    sheet: SupplierSheet,
+    mapping: Mapping,
+    folder: Path,
+    *,
+    replace: bool = False,
+    leave_out: bool = False,
 ) -> CatalogueImport:
     """Bring a sheet that was read into a catalogue folder; else as `import_catalogue`.
 
@@ -121,7 +126,7 @@ def import_sheet(
 
 
 def _brought_in(
-    sheet: Sheet, mapping: Mapping, folder: Path, *, replace: bool, leave_out: bool
+    sheet: SupplierSheet, mapping: Mapping, folder: Path, *, replace: bool, leave_out: bool
 ) -> CatalogueImport:
     occupied = folder.is_dir() and any(folder.iterdir())
     if occupied:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoseselect.catalogue.fields import Table
+from hoseselect.catalogue.file_form import CatalogueFile
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS, TABLES
 from hoseselect.catalogue.write import (
@@ -96,5 +96,5 @@ def _example_rows() -> dict[str, list[dict[str, str]]]:
     }
 
 
-def _rows(table: Table) -> list[dict[str, str]]:
+def _rows(table: CatalogueFile) -> list[dict[str, str]]:
     return stored_rows(next(f for f in BUILT_IN if f.is_dir()) / table.file)[1]

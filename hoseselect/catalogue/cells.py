@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoseselect.catalogue.complaint import Complaint, Severity
-from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.headings import about_file, name_columns
 from hoseselect.files.open_file import read_bytes
 from hoseselect.knowledge.errors import InputError
@@ -27,7 +27,7 @@ class Cells:
     dropped : first cells of the rows left out because of their count of cells
     """
 
-    table: Table
+    table: CatalogueFile
     lines: tuple[int, ...]
     numbers: dict[str, int]
     texts: dict[str, tuple[str, ...]]
@@ -50,12 +50,12 @@ class Cells:
         )
 
 
-def empty(table: Table) -> Cells:
+def empty(table: CatalogueFile) -> Cells:
     """Return the cells of a file without rows."""
     return Cells(table, (), {}, {})
 
 
-def read_cells(folder: Path, table: Table, complaints: list[Complaint]) -> Cells:
+def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) -> Cells:
     """Read one file; what is wrong with its form is added to the complaints."""
     path = folder / table.file
     if not path.exists():
@@ -89,7 +89,7 @@ def read_cells(folder: Path, table: Table, complaints: list[Complaint]) -> Cells
     return Cells(table, tuple(lines), numbers, texts, frozenset(dropped))
 
 
-def read_text(path: Path, table: Table, complaints: list[Complaint]) -> str:
+def read_text(path: Path, table: CatalogueFile, complaints: list[Complaint]) -> str:
     """Return the text of a file, "" with a complaint when it cannot be read."""
     try:
         data = read_bytes(path, "a file that can be read")
@@ -113,7 +113,7 @@ def read_text(path: Path, table: Table, complaints: list[Complaint]) -> str:
 
 
 def split(
-    text: str, table: Table, complaints: list[Complaint]
+    text: str, table: CatalogueFile, complaints: list[Complaint]
 ) -> list[tuple[int, tuple[str, ...]]]:
     """Return the rows of the text, each with the line it starts on; blank lines are left out."""
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
@@ -136,14 +136,14 @@ def split(
     return rows
 
 
-def wrong_count(table: Table, line: int, found: int, expected: int) -> Complaint:
+def wrong_count(table: CatalogueFile, line: int, found: int, expected: int) -> Complaint:
     """Return the complaint about a row with too few or too many cells."""
     count = f"{found} cells" if found != 1 else "1 cell"
     hint = " (a comma inside a cell, such as a decimal comma, parts it)" if found > expected else ""
     return about_file(table, line, count, f"{expected} cells, as many as headings{hint}")
 
 
-def require(cells: Cells, row: int, field: Field, complaints: list[Complaint]) -> None:
+def require(cells: Cells, row: int, field: CatalogueField, complaints: list[Complaint]) -> None:
     """Complain of an empty cell where the field needs one and its column is there."""
     if field.required and field.name in cells.numbers:
         complaints.append(

@@ -36,7 +36,7 @@ def position(names: WordArray, name: str, place: str) -> int:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class TypeColumns:
+class CatalogueTypes:
     """Hose types, length t.
 
     Parameters
@@ -89,7 +89,7 @@ class TypeColumns:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class SizeColumns:
+class CatalogueSizes:
     """Hose sizes, length m.
 
     Parameters
@@ -145,7 +145,7 @@ class SizeColumns:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class ClampColumns:
+class CatalogueClamps:
     """Clamps, length c.
 
     Parameters
@@ -170,7 +170,7 @@ class ClampColumns:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class FittingColumns:
+class CatalogueFittings:
     """Reducers, elbows, joiners and tees, length f.
 
     Parameters
@@ -203,7 +203,7 @@ class FittingColumns:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class RollColumns:
+class CatalogueRolls:
     """Rolls in stock, length r.
 
     Parameters
@@ -242,8 +242,8 @@ class Catalogue:
     """
 
     folder: Path
-    types: TypeColumns
-    sizes: SizeColumns
-    clamps: ClampColumns
-    fittings: FittingColumns
-    rolls: RollColumns
+    types: CatalogueTypes
+    sizes: CatalogueSizes
+    clamps: CatalogueClamps
+    fittings: CatalogueFittings
+    rolls: CatalogueRolls

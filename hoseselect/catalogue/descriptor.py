@@ -1,10 +1,10 @@
-"""The Table Schema descriptor of a catalogue folder, written from the form of its files."""
+"""The CatalogueFile Schema descriptor of a catalogue folder, written from the form of its files."""
 
 from __future__ import annotations
 
 import math
 
-from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.tables import TABLES
 
 Json = dict[str, object]
@@ -19,7 +19,7 @@ FILE = "datapackage.json"
 def descriptor(name: str, title: str, description: str, licence: Json) -> Json:
     """Return the descriptor of a catalogue folder.
 
-    Data Package and Table Schema, version 2.0 (open specifications, 2024).
+    Data Package and CatalogueFile Schema, version 2.0 (open specifications, 2024).
 
     Parameters
     ----------
@@ -38,7 +38,7 @@ def descriptor(name: str, title: str, description: str, licence: Json) -> Json:
     }
 
 
-def resource(table: Table, catalogue: str) -> Json:
+def resource(table: CatalogueFile, catalogue: str) -> Json:
     """Return the entry of one file."""
     schema: Json = {
         "fields": [field_entry(field) for field in table.fields],
@@ -68,7 +68,7 @@ def resource(table: Table, catalogue: str) -> Json:
     }
 
 
-def field_entry(field: Field) -> Json:
+def field_entry(field: CatalogueField) -> Json:
     """Return the entry of one column."""
     kind = {"number": "number", "date": "date"}.get(field.kind, "string")
     entry: Json = {"name": field.name, "type": kind, "description": field.description}

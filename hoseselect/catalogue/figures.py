@@ -9,7 +9,7 @@ import numpy as np
 from hoseselect.catalogue.cells import Cells, require
 from hoseselect.catalogue.columns import FloatArray
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.fields import Field
+from hoseselect.catalogue.file_form import CatalogueField
 
 NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)([eE][+-]?\d+)?", re.ASCII)
 DECIMAL_COMMA = re.compile(r"([+-]?\d+),(\d+)", re.ASCII)
@@ -42,7 +42,7 @@ def numbers(cells: Cells, heading: str, complaints: list[Complaint]) -> FloatArr
     return values
 
 
-def no_number(text: str, field: Field) -> tuple[str, str]:
+def no_number(text: str, field: CatalogueField) -> tuple[str, str]:
     """Return what was found in place of a number and what would be right."""
     unit = f" in {field.unit}" if field.unit else ""
     comma = DECIMAL_COMMA.fullmatch(text)
@@ -65,7 +65,7 @@ def no_number(text: str, field: Field) -> tuple[str, str]:
     return f"'{text}', which is no number", f"a number{unit}"
 
 
-def broken_bounds(value: float, field: Field) -> str:
+def broken_bounds(value: float, field: CatalogueField) -> str:
     """Return the bound a number breaks in words, "" when it breaks none."""
     if not abs(value) <= LARGEST:
         return f"a number of at most {LARGEST:.0f}"

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.fields import Table
+from hoseselect.catalogue.file_form import CatalogueFile
 
 
-def about_file(table: Table, line: int, found: str, expected: str) -> Complaint:
+def about_file(table: CatalogueFile, line: int, found: str, expected: str) -> Complaint:
     """Return an error about a whole line, or with line 0 about the whole file."""
     return Complaint("error", table.file, line, 0, "", found, expected)
 
 
 def name_columns(
-    line: int, headings: tuple[str, ...], table: Table, complaints: list[Complaint]
+    line: int, headings: tuple[str, ...], table: CatalogueFile, complaints: list[Complaint]
 ) -> dict[str, int]:
     """Return the number of each known heading; complain of missing, extra and doubled ones."""
     if len(headings) == 1 and any(mark in headings[0] for mark in ";\t"):
@@ -72,7 +72,7 @@ def name_columns(
     return numbers
 
 
-def meant_heading(heading: str, missing: list[str], table: Table) -> str:
+def meant_heading(heading: str, missing: list[str], table: CatalogueFile) -> str:
     """Return the missing heading this one stands for, "" when there is none.
 
     The same words in other letters or with blanks, without the unit or with another unit.
@@ -112,7 +112,7 @@ OTHER_UNITS = (
 """Units a heading may end in by mistake."""
 
 
-def unit_hint(name: str, table: Table) -> str:
+def unit_hint(name: str, table: CatalogueFile) -> str:
     """Return a reminder of the unit of a column."""
     unit = table.field(name).unit
     return f" with numbers in {unit}" if unit not in ("", "money") else ""

@@ -6,8 +6,7 @@ from functools import cache
 
 import numpy as np
 
-from hoseselect.catalogue.columns import Catalogue
-from hoseselect.catalogue.columns import TypeColumns as CatalogueTypes
+from hoseselect.catalogue.columns import Catalogue, CatalogueTypes
 from hoseselect.judging.columns import Array, HoseColumns, SizeColumns, TypeColumns
 from hoseselect.judging.services import fluid_mask, hot_limit_of, rating_of, service_columns
 from hoseselect.knowledge.load import limit, table

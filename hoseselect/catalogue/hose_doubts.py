@@ -6,7 +6,7 @@ import re
 
 import numpy as np
 
-from hoseselect.catalogue.columns import FloatArray, IntArray, SizeColumns, TypeColumns, Words
+from hoseselect.catalogue.columns import CatalogueSizes, CatalogueTypes, FloatArray, IntArray, Words
 from hoseselect.catalogue.doubt import Doubt, Mask, above, below
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.mechanics.kink import brazier_radius
@@ -41,7 +41,7 @@ def weak_suction(suction: FloatArray, heading: str) -> Doubt:
     )
 
 
-def type_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
+def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
     """Return what is contradictory or odd in the hose types."""
     steady, peak, cold = (
         types.temperature_continuous,
@@ -90,7 +90,7 @@ def type_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
     ]
 
 
-def print_doubts(types: TypeColumns) -> list[Doubt]:
+def print_doubts(types: CatalogueTypes) -> list[Doubt]:
     """Return the markings that a hose type claims and its print line does not bear."""
     absent: list[Words] = [()] * len(types)
     patterns = {row["marking"]: row["print_pattern"] for row in knowledge_table("markings")}
@@ -112,7 +112,7 @@ def print_doubts(types: TypeColumns) -> list[Doubt]:
     ]
 
 
-def size_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
+def size_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
     """Return what is contradictory or odd in the hose sizes."""
     clamped, crimped = sizes.working_pressure_clamped, sizes.working_pressure_crimped
     cold, hot = sizes.suction_limit_cold, sizes.suction_limit_hot
@@ -185,13 +185,13 @@ def size_doubts(types: TypeColumns, sizes: SizeColumns) -> list[Doubt]:
     ]
 
 
-def kink_radius(sizes: SizeColumns) -> FloatArray:
+def kink_radius(sizes: CatalogueSizes) -> FloatArray:
     """Return the centreline radius at which a long plain tube of each size kinks, (m,) [mm]."""
     made: FloatArray = brazier_radius(0.25 * (sizes.outside_diameter + sizes.bore), sizes.wall)
     return made
 
 
-def neighbour_doubts(sizes: SizeColumns) -> list[Doubt]:
+def neighbour_doubts(sizes: CatalogueSizes) -> list[Doubt]:
     """Return the doubts that compare each size with the next smaller one of its type."""
     bore, radius = sizes.bore, sizes.least_bend_radius
     placed = (sizes.type_index >= 0) & ~np.isnan(bore)
@@ -219,7 +219,7 @@ def neighbour_doubts(sizes: SizeColumns) -> list[Doubt]:
     ]
 
 
-def smaller_size(sizes: SizeColumns, among: Mask) -> IntArray:
+def smaller_size(sizes: CatalogueSizes, among: Mask) -> IntArray:
     """Return the place of the next smaller (or equal) bore of the same type, -1 for none, (m,).
 
     Parameters

@@ -9,11 +9,11 @@ from hoseselect.catalogue import figures, hose_doubts, stock_doubts, words
 from hoseselect.catalogue.cells import Cells, read_cells
 from hoseselect.catalogue.columns import (
     Catalogue,
-    ClampColumns,
-    FittingColumns,
-    RollColumns,
-    SizeColumns,
-    TypeColumns,
+    CatalogueClamps,
+    CatalogueFittings,
+    CatalogueRolls,
+    CatalogueSizes,
+    CatalogueTypes,
     WordArray,
 )
 from hoseselect.catalogue.complaint import Complaint, unusable
@@ -86,9 +86,9 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
     return Catalogue(folder, types, sizes, clamps, fittings, rolls), found
 
 
-def read_types(cells: Cells, found: list[Complaint]) -> TypeColumns:
+def read_types(cells: Cells, found: list[Complaint]) -> CatalogueTypes:
     """Return the hose types."""
-    return TypeColumns(
+    return CatalogueTypes(
         hose_type=words.keys(cells, found),
         description=words.texts(cells, "description", found),
         liner=words.lists(cells, "liner", found),
@@ -109,10 +109,10 @@ def read_types(cells: Cells, found: list[Complaint]) -> TypeColumns:
 
 def read_sizes(
     cells: Cells, type_names: WordArray, dropped: frozenset[str], found: list[Complaint]
-) -> SizeColumns:
+) -> CatalogueSizes:
     """Return the hose sizes."""
     hose_type, type_index = words.references(cells, "hose_type", type_names, dropped, found)
-    return SizeColumns(
+    return CatalogueSizes(
         hose_size=words.keys(cells, found),
         hose_type=hose_type,
         type_index=type_index,
@@ -130,9 +130,9 @@ def read_sizes(
     )
 
 
-def read_clamps(cells: Cells, found: list[Complaint]) -> ClampColumns:
+def read_clamps(cells: Cells, found: list[Complaint]) -> CatalogueClamps:
     """Return the clamps."""
-    return ClampColumns(
+    return CatalogueClamps(
         clamp=words.keys(cells, found),
         family=words.choices(cells, "family", found),
         range_min=figures.numbers(cells, "range_min_mm", found),
@@ -142,9 +142,9 @@ def read_clamps(cells: Cells, found: list[Complaint]) -> ClampColumns:
     )
 
 
-def read_fittings(cells: Cells, found: list[Complaint]) -> FittingColumns:
+def read_fittings(cells: Cells, found: list[Complaint]) -> CatalogueFittings:
     """Return the fittings."""
-    return FittingColumns(
+    return CatalogueFittings(
         fitting=words.keys(cells, found),
         kind=words.choices(cells, "kind", found),
         nipple_a=figures.numbers(cells, "nipple_a_mm", found),
@@ -160,10 +160,10 @@ def read_fittings(cells: Cells, found: list[Complaint]) -> FittingColumns:
 
 def read_rolls(
     cells: Cells, size_names: WordArray, dropped: frozenset[str], found: list[Complaint]
-) -> RollColumns:
+) -> CatalogueRolls:
     """Return the rolls in stock."""
     hose_size, size_index = words.references(cells, "hose_size", size_names, dropped, found)
-    return RollColumns(
+    return CatalogueRolls(
         roll=words.keys(cells, found),
         hose_size=hose_size,
         size_index=size_index,

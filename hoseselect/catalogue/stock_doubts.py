@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.catalogue.columns import ClampColumns, FittingColumns, RollColumns, SizeColumns
+from hoseselect.catalogue.columns import (
+    CatalogueClamps,
+    CatalogueFittings,
+    CatalogueRolls,
+    CatalogueSizes,
+)
 from hoseselect.catalogue.doubt import Doubt, above
 
 
-def clamp_doubts(clamps: ClampColumns) -> list[Doubt]:
+def clamp_doubts(clamps: CatalogueClamps) -> list[Doubt]:
     """Return what is contradictory in the clamps."""
     return [
         above(
@@ -17,7 +22,7 @@ def clamp_doubts(clamps: ClampColumns) -> list[Doubt]:
     ]
 
 
-def fitting_doubts(fittings: FittingColumns) -> list[Doubt]:
+def fitting_doubts(fittings: CatalogueFittings) -> list[Doubt]:
     """Return what is odd in the fittings."""
     equal = fittings.nipple_a == fittings.nipple_b
     return [
@@ -38,7 +43,7 @@ def fitting_doubts(fittings: FittingColumns) -> list[Doubt]:
     ]
 
 
-def roll_doubts(rolls: RollColumns, sizes: SizeColumns) -> list[Doubt]:
+def roll_doubts(rolls: CatalogueRolls, sizes: CatalogueSizes) -> list[Doubt]:
     """Return what is odd in the rolls."""
     full = np.append(sizes.roll_length_m, np.nan)[rolls.size_index]
     return [

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from hoseselect.catalogue.fields import (
+from hoseselect.catalogue.file_form import (
     YES_NO,
-    Field,
-    Table,
+    CatalogueField,
+    CatalogueFile,
     length,
     pressure,
     price,
@@ -14,25 +14,25 @@ from hoseselect.catalogue.fields import (
     temperature,
 )
 
-HOSE_TYPES = Table(
+HOSE_TYPES = CatalogueFile(
     "hose_types.csv",
     "Hose types: liner, reinforcement, cover, temperature limits, claimed markings",
     (
-        Field("hose_type", "key", "name of the hose type", required=True),
-        Field("description", "text", "what the hose is, in a few words", required=True),
-        Field(
+        CatalogueField("hose_type", "key", "name of the hose type", required=True),
+        CatalogueField("description", "text", "what the hose is, in a few words", required=True),
+        CatalogueField(
             "liner",
             "alternatives",
             "polymer symbol of the liner (ISO 1629); A|B means one or the other; empty = not named",
             knowledge="polymers:symbol",
         ),
-        Field(
+        CatalogueField(
             "reinforcement",
             "choice",
             "what carries the pressure between liner and cover",
             choices=("none", "textile", "wire", "textile-and-wire"),
         ),
-        Field(
+        CatalogueField(
             "cover",
             "alternatives",
             "polymer symbol of the cover (ISO 1629); textile = a braid "
@@ -40,17 +40,17 @@ HOSE_TYPES = Table(
             choices=("textile",),
             knowledge="polymers:symbol",
         ),
-        Field(
+        CatalogueField(
             "marking",
             "listed",
             "published markings the hose claims, parted by ;",
             knowledge="markings:marking",
         ),
-        Field("print_line", "text", "the words printed along the hose"),
+        CatalogueField("print_line", "text", "the words printed along the hose"),
         temperature("temperature_continuous_degc", "highest steady temperature"),
         temperature("temperature_short_time_degc", "highest temperature for a short time"),
         temperature("temperature_cold_degc", "lowest temperature at which it may be flexed"),
-        Field(
+        CatalogueField(
             "hardness_shore_a",
             "number",
             "hardness of the wall",
@@ -58,24 +58,24 @@ HOSE_TYPES = Table(
             above=0.0,
             maximum=100.0,
         ),
-        Field(
+        CatalogueField(
             "fluids_claimed",
             "listed",
             "fluids the hose claims by itself, parted by ;",
             knowledge="fluids:fluid",
         ),
-        Field("made_for_clamps", "choice", "made to be held by clamps", choices=YES_NO),
-        Field("submersible", "choice", "made to lie in fuel", choices=YES_NO),
+        CatalogueField("made_for_clamps", "choice", "made to be held by clamps", choices=YES_NO),
+        CatalogueField("submersible", "choice", "made to lie in fuel", choices=YES_NO),
         remark(),
     ),
 )
 
-HOSE_SIZES = Table(
+HOSE_SIZES = CatalogueFile(
     "hose_sizes.csv",
     "Hose sizes: bore, outside diameter, bend radius, pressure and suction limits, price",
     (
-        Field("hose_size", "key", "name of the hose size", required=True),
-        Field(
+        CatalogueField("hose_size", "key", "name of the hose size", required=True),
+        CatalogueField(
             "hose_type",
             "reference",
             "the hose type it belongs to",
@@ -93,17 +93,17 @@ HOSE_SIZES = Table(
         suction(
             "suction_limit_hot_kpa", "suction limit at the continuous temperature, negative gauge"
         ),
-        Field("roll_length_m", "number", "length of a full roll", "m", above=0.0),
+        CatalogueField("roll_length_m", "number", "length of a full roll", "m", above=0.0),
         price("price_per_m", "price of a metre"),
     ),
 )
 
-CLAMPS = Table(
+CLAMPS = CatalogueFile(
     "clamps.csv",
     "Clamps: family and range of outside diameters",
     (
-        Field("clamp", "key", "name of the clamp", required=True),
-        Field(
+        CatalogueField("clamp", "key", "name of the clamp", required=True),
+        CatalogueField(
             "family", "choice", "family of clamp", required=True, knowledge="clamp_families:family"
         ),
         length("range_min_mm", "least outside diameter it closes on", required=True),
@@ -114,12 +114,12 @@ CLAMPS = Table(
     optional=True,
 )
 
-FITTINGS = Table(
+FITTINGS = CatalogueFile(
     "fittings.csv",
     "Fittings: reducers, elbows, joiners and tees",
     (
-        Field("fitting", "key", "name of the fitting", required=True),
-        Field(
+        CatalogueField("fitting", "key", "name of the fitting", required=True),
+        CatalogueField(
             "kind",
             "choice",
             "what it is",
@@ -128,7 +128,7 @@ FITTINGS = Table(
         ),
         length("nipple_a_mm", "outside diameter of its first nipple", required=True),
         length("nipple_b_mm", "outside diameter of its second nipple", required=True),
-        Field(
+        CatalogueField(
             "angle_deg",
             "number",
             "angle it turns the line by, 0 = straight",
@@ -137,8 +137,8 @@ FITTINGS = Table(
             maximum=180.0,
         ),
         length("centreline_radius_mm", "centreline radius of its bend"),
-        Field("material", "text", "what it is made of"),
-        Field(
+        CatalogueField("material", "text", "what it is made of"),
+        CatalogueField(
             "suits",
             "listed",
             "groups of services it is made for, parted by ;",
@@ -150,21 +150,21 @@ FITTINGS = Table(
     optional=True,
 )
 
-ROLLS = Table(
+ROLLS = CatalogueFile(
     "rolls.csv",
     "Rolls in stock",
     (
-        Field("roll", "key", "name of the roll", required=True),
-        Field(
+        CatalogueField("roll", "key", "name of the roll", required=True),
+        CatalogueField(
             "hose_size",
             "reference",
             "the hose size on the roll",
             required=True,
             refers_to="hose_sizes.csv",
         ),
-        Field("length_m", "number", "length left on the roll", "m", True, above=0.0),
-        Field("place", "text", "where it hangs"),
-        Field("date_made", "date", "date of make, year-month-day"),
+        CatalogueField("length_m", "number", "length left on the roll", "m", True, above=0.0),
+        CatalogueField("place", "text", "where it hangs"),
+        CatalogueField("date_made", "date", "date of make, year-month-day"),
     ),
     optional=True,
 )

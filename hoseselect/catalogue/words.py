@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.catalogue.cells import Cells, require
 from hoseselect.catalogue.columns import IntArray, WordArray, WordLists, Words
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.fields import Field
+from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.quantities.spelling import near_spellings
 
@@ -120,7 +120,7 @@ def lists(cells: Cells, heading: str, complaints: list[Complaint]) -> WordLists:
     return tuple(made)
 
 
-def allowed_words(field: Field) -> tuple[str, ...]:
+def allowed_words(field: CatalogueField) -> tuple[str, ...]:
     """Return the words a field allows, from its own list and a published table."""
     if not field.knowledge:
         return field.choices
@@ -129,7 +129,7 @@ def allowed_words(field: Field) -> tuple[str, ...]:
 
 
 def unknown_word(
-    cells: Cells, row: int, field: Field, word: str, allowed: tuple[str, ...]
+    cells: Cells, row: int, field: CatalogueField, word: str, allowed: tuple[str, ...]
 ) -> Complaint:
     """Return the complaint about a word that is not allowed, with the nearest one that is."""
     if word == "":

@@ -13,7 +13,7 @@ from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.errors import KnowledgeError
-from hoseselect.knowledge.load import Row, Table
+from hoseselect.knowledge.load import KnowledgeTable, Row
 
 
 class RuleFunction(Protocol):
@@ -92,7 +92,7 @@ def rule(*, of: Reduction | None = None) -> Callable[[RuleFunction], RuleFunctio
     return declare
 
 
-def declared_rules(rows: Table) -> tuple[Rule, ...]:
+def declared_rules(rows: KnowledgeTable) -> tuple[Rule, ...]:
     """Return the declared rules with their rows, in the order of the table: the order that decides.
 
     Raises

@@ -73,7 +73,7 @@ class Row:
 
 
 @dataclass(frozen=True)
-class Table:
+class KnowledgeTable:
     """A published table: rows in file order."""
 
     name: str
@@ -130,7 +130,7 @@ class Table:
 
 
 @cache
-def table(name: str) -> Table:
+def table(name: str) -> KnowledgeTable:
     """Read one of the shipped tables.
 
     Raises
@@ -141,7 +141,7 @@ def table(name: str) -> Table:
     return read_table(TABLES_FOLDER / f"{name}.csv")
 
 
-def read_table(path: Path) -> Table:
+def read_table(path: Path) -> KnowledgeTable:
     """Read a table of the form of the shipped ones.
 
     Raises
@@ -164,7 +164,7 @@ def read_table(path: Path) -> Table:
                     f"{name}.csv:{reader.line_num}", f"{len(cells)} cells", f"{len(headings)}"
                 )
             rows.append(Row(name, reader.line_num, dict(zip(headings, cells, strict=True))))
-    return Table(name, tuple(rows))
+    return KnowledgeTable(name, tuple(rows))
 
 
 def cite(source_id: str, locator: str, status: str) -> str:

@@ -19,7 +19,7 @@ from functools import lru_cache
 
 from hoseselect.knowledge.errors import InputError, NoFigureError
 from hoseselect.quantities.conversion import convert
-from hoseselect.quantities.fields import Field
+from hoseselect.quantities.figure_field import FigureField
 from hoseselect.quantities.figure_text import format_quantity, nearest_fraction
 from hoseselect.quantities.kinds import Kind, kind_named, strange_unit
 from hoseselect.quantities.length_words import (
@@ -88,7 +88,7 @@ def read_quantity(
     -65.0
     """
     asked = kind_named(kind)
-    field = Field(
+    field = FigureField(
         kind,
         asked.minimum if minimum is None else minimum,
         asked.maximum if maximum is None else maximum,
@@ -129,7 +129,7 @@ def read_answer(text: str | float, place: str) -> str:
 
 
 @lru_cache(maxsize=4096)
-def _read(text: str, field: Field) -> float:
+def _read(text: str, field: FigureField) -> float:
     asked = field.asked
     quick = _QUICK[field.kind].fullmatch(text) if field.kind in _QUICK else None
     if quick:
@@ -167,7 +167,7 @@ def _figure(plain: str, asked: Kind, text: str) -> Figure:
         raise NoFigureError("", f"'{text}'", f"{asked.example}, or 'unknown'") from None
 
 
-def _read_length(plain: str, field: Field, text: str) -> tuple[float, str, float]:
+def _read_length(plain: str, field: FigureField, text: str) -> tuple[float, str, float]:
     """Return a length that only a length can be typed as (else NaN), text left, and divisor."""
     dash = dash_size(plain, field.dash_means, negative_allowed=field.minimum < 0)
     if not math.isnan(dash):

@@ -42,7 +42,7 @@ NEGLIGIBLE = 1e-6  # of the solver's own tolerance
 
 
 @dataclass(frozen=True)
-class CutPlan:
+class CuttingPlan:
     """Which pieces are cut from which roll.
 
     A `_least` figure is the value that no plan can be below which is as good in the figures
@@ -95,7 +95,7 @@ def plan_cuts(
     tolerance: float = 0.0,
     worth_keeping: float = inf,
     time_limit: float = 10.0,
-) -> CutPlan:
+) -> CuttingPlan:
     """Plan the cuts of one kind of hose.
 
     Source: patterns and column generation after Gilmore and Gomory, Operations Research 9
@@ -140,7 +140,7 @@ def plan_cuts(
             pieces[roll, asked] = cut
             left[asked] -= cut
             take[item] -= cut
-    return CutPlan(
+    return CuttingPlan(
         pieces=pieces,
         left_over=left_over,
         missing=np.array(counts, dtype=np.int64) - pieces.sum(axis=0),

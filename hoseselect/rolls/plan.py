@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.rolls.cutting_stock import CutPlan
+    from hoseselect.rolls.cutting_stock import CuttingPlan
 
 Status = Literal["optimal", "best-found"]
 Reason = Literal["no roll of this hose size", "longer than any roll", "stock used up"]
@@ -330,7 +330,7 @@ def _reason(order: Order, rolls: Sequence[StockRoll], options: RollOptions) -> R
     return "stock used up"
 
 
-def _proofs(plan: CutPlan) -> tuple[Proof, ...]:
+def _proofs(plan: CuttingPlan) -> tuple[Proof, ...]:
     """Goals with what was found and what is proven."""
     return (
         Proof("pieces missing", float(plan.missing.sum()), plan.missing_least),

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoseselect.rolls import cutting_stock
-from hoseselect.rolls.cutting_stock import CutPlan, plan_cuts
+from hoseselect.rolls.cutting_stock import CuttingPlan, plan_cuts
 
 Value = tuple[int, int, float, int]
 Case = tuple[list[int], list[int], list[int], list[bool], int, int, int]
@@ -59,7 +59,7 @@ def small_cases(draw: st.DrawFn) -> Case:
     return lengths, counts, rolls, new, saw, tolerance, draw(st.sampled_from([0, 3, 6, 99]))
 
 
-def planned(case: Case, seconds: float = 10.0) -> CutPlan:
+def planned(case: Case, seconds: float = 10.0) -> CuttingPlan:
     lengths, counts, rolls, new, saw, tolerance, keep = case
     return plan_cuts(
         lengths,
@@ -73,11 +73,11 @@ def planned(case: Case, seconds: float = 10.0) -> CutPlan:
     )
 
 
-def found(plan: CutPlan) -> Value:
+def found(plan: CuttingPlan) -> Value:
     return int(plan.missing.sum()), plan.new_rolls, plan.waste, plan.rolls
 
 
-def least(plan: CutPlan) -> Value:
+def least(plan: CuttingPlan) -> Value:
     return plan.missing_least, plan.new_rolls_least, plan.waste_least, plan.rolls_least
 
 

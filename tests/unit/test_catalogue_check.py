@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from hoseselect.catalogue.fields import Table
+from hoseselect.catalogue.file_form import CatalogueFile
 from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 from hoseselect.knowledge.errors import ManyFaultsError
 
-GOOD: dict[Table, list[list[str]]] = {
+GOOD: dict[CatalogueFile, list[list[str]]] = {
     HOSE_TYPES: [
         [
             "C1",
@@ -76,7 +76,7 @@ GOOD: dict[Table, list[list[str]]] = {
 }
 
 
-def write(folder: Path, table: Table, rows: list[list[str]], headings: str = "") -> None:
+def write(folder: Path, table: CatalogueFile, rows: list[list[str]], headings: str = "") -> None:
     """Write a file, every cell in quotation marks."""
     lines = [headings or ",".join(table.headings)]
     lines += [",".join('"' + cell.replace('"', '""') + '"' for cell in row) for row in rows]
@@ -88,7 +88,7 @@ def write_all(folder: Path) -> None:
         write(folder, table, rows)
 
 
-def changed(table: Table, row: int, cells: dict[str, str]) -> list[list[str]]:
+def changed(table: CatalogueFile, row: int, cells: dict[str, str]) -> list[list[str]]:
     """The good rows with some cells of one row changed."""
     rows = [list(cells) for cells in GOOD[table]]
     for heading, text in cells.items():
@@ -108,7 +108,7 @@ def test_the_good_catalogue_has_no_complaint(tmp_path: Path) -> None:
 
 
 T, S, C, F, R = HOSE_TYPES, HOSE_SIZES, CLAMPS, FITTINGS, ROLLS
-Case = tuple[Table, int, dict[str, str], str, str]
+Case = tuple[CatalogueFile, int, dict[str, str], str, str]
 CELLS: list[Case] = [
     # numbers that are none
     (

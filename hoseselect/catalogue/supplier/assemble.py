@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.supplier.cells import CellReader, name_from
 from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
@@ -67,12 +67,12 @@ def _constant_cells(values: dict[str, str], mapping: Mapping, place: str) -> dic
     return made
 
 
-def _field(name: str, mapping: Mapping) -> Field:
+def _field(name: str, mapping: Mapping) -> CatalogueField:
     tables = [table for table in mapping.tables if name in table.headings]
     return tables[0].field(name)
 
 
-def _catalogue_unit(field: Field) -> str:
+def _catalogue_unit(field: CatalogueField) -> str:
     return "" if field.unit in {"money", "Shore A"} else field.unit
 
 
@@ -182,7 +182,7 @@ def _centreline(
 
 
 def _nameless(
-    own: Table,
+    own: CatalogueFile,
     row: SheetRow,
     cells: dict[str, str],
     kind: str,

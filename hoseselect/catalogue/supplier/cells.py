@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from hoseselect.catalogue.fields import YES_NO, Field
+from hoseselect.catalogue.file_form import YES_NO, CatalogueField
 from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.units import number_text, read_number
 from hoseselect.catalogue.words import PARTS, allowed_words, is_date
@@ -27,7 +27,7 @@ class CellReader:
     mapping : words, decimal sign and what counts as not stated
     """
 
-    def __init__(self, field: Field, unit: str, mapping: Mapping) -> None:
+    def __init__(self, field: CatalogueField, unit: str, mapping: Mapping) -> None:
         self.field = field
         self.unit = unit
         self.mapping = mapping

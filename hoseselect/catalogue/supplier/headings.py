@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import pairwise
 
-from hoseselect.catalogue.supplier.sheet import Sheet
+from hoseselect.catalogue.supplier.sheet import SupplierSheet
 from hoseselect.quantities.spelling import near_spellings
 
 SAMPLE = 30
@@ -50,7 +50,7 @@ def plain(heading: str) -> str:
     return " ".join(heading.split()).casefold()
 
 
-def headings_on(sheet: Sheet, rows: range) -> Headings:
+def headings_on(sheet: SupplierSheet, rows: range) -> Headings:
     """Return the headings that stand on some rows.
 
     An upper heading stands over the empty cells to its right as long as the line below it goes on.
@@ -80,7 +80,7 @@ def _is_title(cells: tuple[str, ...]) -> bool:
     return len(cells) > 1 and cells[0] != "" and set(cells) <= {cells[0], ""}
 
 
-def find_headings(sheet: Sheet, wanted: Iterable[str], lines: tuple[int, int]) -> Headings:
+def find_headings(sheet: SupplierSheet, wanted: Iterable[str], lines: tuple[int, int]) -> Headings:
     """Return the headings: on the lines named, else where most of the wanted ones stand.
 
     Parameters

@@ -16,10 +16,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
-LISTS: dict[str, tuple[Table, ...]] = {
+LISTS: dict[str, tuple[CatalogueFile, ...]] = {
     "hoses": (HOSE_TYPES, HOSE_SIZES),
     "clamps": (CLAMPS,),
     "fittings": (FITTINGS,),
@@ -57,8 +57,8 @@ class MappedColumn:
     measured : of a bend radius: "centreline", or "inside" of the bend
     """
 
-    table: Table
-    field: Field
+    table: CatalogueFile
+    field: CatalogueField
     heading: str
     unit: str = ""
     fill_down: bool = False
@@ -85,7 +85,7 @@ class Mapping:
     """
 
     file: str
-    tables: tuple[Table, ...]
+    tables: tuple[CatalogueFile, ...]
     columns: dict[str, MappedColumn]
     constants: dict[str, str] = field(default_factory=dict)
     types: dict[str, dict[str, str]] = field(default_factory=dict)
@@ -109,6 +109,6 @@ UNIT_ENDINGS = {
 }
 
 
-def short_name(field: Field) -> str:
+def short_name(field: CatalogueField) -> str:
     """Return the heading of a column without its unit: "bore" for "bore_mm"."""
     return field.name.removesuffix(UNIT_ENDINGS.get(field.unit, ""))

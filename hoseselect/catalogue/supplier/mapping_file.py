@@ -7,7 +7,7 @@ from collections.abc import Mapping as Map
 from pathlib import Path
 from typing import Any
 
-from hoseselect.catalogue.fields import Field, Table
+from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.supplier.mapping import (
     LISTS,
     NOT_STATED,
@@ -81,7 +81,7 @@ class _Reader:
     def __init__(self, file: str) -> None:
         self.file = file
         self.faults: list[HoseselectError] = []
-        self.fields: dict[str, tuple[Table, Field]] = {}
+        self.fields: dict[str, tuple[CatalogueFile, CatalogueField]] = {}
 
     def fault(self, place: str, found: str, expected: str) -> None:
         self.faults.append(InputError(f"{self.file}: {place}", found, expected))
@@ -135,7 +135,7 @@ class _Reader:
             return {}
         return found
 
-    def field_named(self, name: str, place: str) -> tuple[Table, Field] | None:
+    def field_named(self, name: str, place: str) -> tuple[CatalogueFile, CatalogueField] | None:
         found = self.fields.get(name)
         if found is None:
             hint = "".join(f", perhaps {near}" for near in near_spellings(name, self.fields))
@@ -158,7 +158,9 @@ class _Reader:
             made[found[1].name] = self.column(place, *found, values)
         return made
 
-    def column(self, place: str, table: Table, entry: Field, values: Map[str, Any]) -> MappedColumn:
+    def column(
+        self, place: str, table: CatalogueFile, entry: CatalogueField, values: Map[str, Any]
+    ) -> MappedColumn:
         for key in values:
             if key not in COLUMN_KEYS:
                 self.fault(f"{place}.{key}", f"'{key}'", ", ".join(COLUMN_KEYS))
@@ -177,7 +179,9 @@ class _Reader:
         heading = " ".join(values["heading"].split())
         return MappedColumn(table, entry, heading, str(unit), bool(fill_down), str(measured))
 
-    def constants(self, entries: Any, place: str, only: Table | None = None) -> dict[str, str]:
+    def constants(
+        self, entries: Any, place: str, only: CatalogueFile | None = None
+    ) -> dict[str, str]:
         if not isinstance(entries, dict):
             self.fault(place, f"'{entries}'", f"a table [{place}]")
             return {}
@@ -191,7 +195,7 @@ class _Reader:
             made[found[1].name] = self.constant(value, f"{place}.{name}", found[1])
         return made
 
-    def constant(self, value: Any, place: str, entry: Field) -> str:
+    def constant(self, value: Any, place: str, entry: CatalogueField) -> str:
         if isinstance(value, bool):
             return "yes" if value else "no"
         if isinstance(value, list) and all(isinstance(word, str) for word in value):

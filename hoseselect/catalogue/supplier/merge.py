@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from hoseselect.catalogue.complaint import Complaint
-from hoseselect.catalogue.fields import Table
+from hoseselect.catalogue.file_form import CatalogueFile
 from hoseselect.catalogue.read import examine
 from hoseselect.catalogue.supplier.assemble import Batch, Entry
 from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
@@ -64,7 +64,7 @@ def merge(folder: Path, batch: Batch, sheet: SheetRows, *, replace: bool) -> Mer
 
 def _merge_file(
     folder: Path,
-    table: Table,
+    table: CatalogueFile,
     entries: list[Entry],
     sheet: SheetRows,
     replace: bool,
@@ -92,7 +92,7 @@ def _merge_file(
 
 
 def _held_already(
-    table: Table, entry: Entry, old: dict[str, str], sheet: SheetRows
+    table: CatalogueFile, entry: Entry, old: dict[str, str], sheet: SheetRows
 ) -> list[Complaint]:
     """Return the complaints about a row that the catalogue holds; a type that agrees is welcome."""
     if table is not HOSE_TYPES:

@@ -8,7 +8,7 @@ from hoseselect.catalogue.complaint import Complaint, Severity
 from hoseselect.catalogue.supplier.cells import CellReader
 from hoseselect.catalogue.supplier.headings import Headings, find_headings
 from hoseselect.catalogue.supplier.mapping import MappedColumn, Mapping
-from hoseselect.catalogue.supplier.sheet import Sheet
+from hoseselect.catalogue.supplier.sheet import SupplierSheet
 from hoseselect.catalogue.supplier.units import unit_in_heading, working_unit
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_quantity
@@ -44,7 +44,7 @@ class SheetRows:
     rows : the rows
     """
 
-    sheet: Sheet
+    sheet: SupplierSheet
     columns: dict[str, int]
     names: dict[str, str]
     rows: tuple[SheetRow, ...]
@@ -65,7 +65,7 @@ class SheetRows:
         return self.sheet.complaint(severity, row.place, column, name, found, expected)
 
 
-def read_rows(sheet: Sheet, mapping: Mapping, complaints: list[Complaint]) -> SheetRows:
+def read_rows(sheet: SupplierSheet, mapping: Mapping, complaints: list[Complaint]) -> SheetRows:
     """Return the rows below the headings.
 
     Parameters
@@ -90,7 +90,7 @@ def read_rows(sheet: Sheet, mapping: Mapping, complaints: list[Complaint]) -> Sh
 
 
 def _columns(
-    sheet: Sheet, mapping: Mapping, headings: Headings, complaints: list[Complaint]
+    sheet: SupplierSheet, mapping: Mapping, headings: Headings, complaints: list[Complaint]
 ) -> dict[str, int]:
     """Return the place of each mapped column; complain of headings missing, doubled or doubtful."""
     places: dict[str, int] = {}
@@ -122,7 +122,7 @@ def _columns(
 
 
 def _doubt_unit(
-    sheet: Sheet,
+    sheet: SupplierSheet,
     column: MappedColumn,
     headings: Headings,
     row: int,
@@ -158,7 +158,7 @@ def _same_unit(one: str, other: str, column: MappedColumn) -> bool:
 
 
 def _unmapped(
-    sheet: Sheet, headings: Headings, columns: dict[str, int], complaints: list[Complaint]
+    sheet: SupplierSheet, headings: Headings, columns: dict[str, int], complaints: list[Complaint]
 ) -> None:
     taken = set(columns.values())
     for place, name in enumerate(headings.names):
@@ -172,7 +172,7 @@ def _unmapped(
 
 
 def _read(
-    sheet: Sheet,
+    sheet: SupplierSheet,
     mapping: Mapping,
     columns: dict[str, int],
     names: dict[str, str],
@@ -217,7 +217,7 @@ def _read(
 
 
 def _hidden(
-    sheet: Sheet,
+    sheet: SupplierSheet,
     columns: dict[str, int],
     names: dict[str, str],
     first: int,

@@ -21,7 +21,7 @@ WORDING = Wording(
 
 
 @dataclass(frozen=True)
-class Sheet:
+class SupplierSheet:
     """The cells of one sheet as it stands.
 
     Parameters
@@ -62,7 +62,9 @@ class Sheet:
         return Complaint(severity, self.file, line, column + 1, words, found, expected)
 
 
-def read_sheet(path: Path, *, name: str = "", separator: str = "", encoding: str = "") -> Sheet:
+def read_sheet(
+    path: Path, *, name: str = "", separator: str = "", encoding: str = ""
+) -> SupplierSheet:
     """Read a sheet.
 
     A merged cell stands for every cell it covers; where it is merged sideways below the headings,
@@ -87,7 +89,7 @@ def read_sheet(path: Path, *, name: str = "", separator: str = "", encoding: str
     return _sheet(path.name, given.lines(), given.hidden_columns, cell_names=cell_names)
 
 
-def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> Sheet:
+def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> SupplierSheet:
     """Read a sheet of text cells.
 
     Parameters
@@ -114,12 +116,12 @@ def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> Sh
 
 def _sheet(
     file: str, lines: Iterable[SheetLine], hidden_columns: frozenset[int], *, cell_names: bool
-) -> Sheet:
+) -> SupplierSheet:
     """Return the lines in which something of their own stands."""
     kept = [line for line in lines if not line.empty and not line.copied]
     if not kept:
         raise InputError(file, "an empty file or sheet", "a sheet with a line of headings")
-    return Sheet(
+    return SupplierSheet(
         file=file,
         numbers=tuple(line.line for line in kept),
         rows=same_length([[" ".join(cell.split()) for cell in line.cells] for line in kept]),

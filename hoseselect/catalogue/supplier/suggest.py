@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 
-from hoseselect.catalogue.fields import Field
+from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.catalogue.supplier.cells import CellReader
 from hoseselect.catalogue.supplier.heading_words import best_columns, likeness
 from hoseselect.catalogue.supplier.headings import MOST_LINES, SAMPLE, Headings, headings_on
@@ -16,7 +16,7 @@ from hoseselect.catalogue.supplier.mapping import (
     Mapping,
     short_name,
 )
-from hoseselect.catalogue.supplier.sheet import Sheet
+from hoseselect.catalogue.supplier.sheet import SupplierSheet
 from hoseselect.catalogue.supplier.units import unit_in_heading, working_unit
 from hoseselect.knowledge.errors import InputError
 
@@ -26,7 +26,7 @@ MOST_WORDS = 40
 FIRST = ("bore_mm", "outside_diameter_mm", "hose_type", "hose_size")
 
 
-def suggest_mapping(sheet: Sheet, lists: str = "hoses") -> str:
+def suggest_mapping(sheet: SupplierSheet, lists: str = "hoses") -> str:
     """Return a draft of a mapping in TOML; what cannot be told is marked to be looked at.
 
     Parameters
@@ -49,7 +49,7 @@ def suggest_mapping(sheet: Sheet, lists: str = "hoses") -> str:
     return "\n".join(_lines(sheet, lists, fields, headings, names, found)) + "\n"
 
 
-def _headings(sheet: Sheet, columns: list[str]) -> Headings:
+def _headings(sheet: SupplierSheet, columns: list[str]) -> Headings:
     """Return the rows whose cells look most like headings; the fewest lines among equals."""
     best, most = headings_on(sheet, range(0)), 0.0
     for count in range(1, MOST_LINES + 1):
@@ -69,9 +69,9 @@ def _usable_names(headings: Headings) -> list[str]:
 
 
 def _lines(
-    sheet: Sheet,
+    sheet: SupplierSheet,
     lists: str,
-    fields: dict[str, Field],
+    fields: dict[str, CatalogueField],
     headings: Headings,
     names: list[str],
     found: dict[str, str],
@@ -88,7 +88,7 @@ def _lines(
     yield '# decimal = "comma"     # where a comma parts decimals and not thousands'
     yield ""
     yield "[columns]"
-    words: list[tuple[Field, list[str]]] = []
+    words: list[tuple[CatalogueField, list[str]]] = []
     for name, field in fields.items():
         if name in found:
             yield _column(field, found[name], sheet, headings)
@@ -111,7 +111,7 @@ def _lines(
             yield f'{json.dumps(word, ensure_ascii=False)} = ""'
 
 
-def _column(field: Field, heading: str, sheet: Sheet, headings: Headings) -> str:
+def _column(field: CatalogueField, heading: str, sheet: SupplierSheet, headings: Headings) -> str:
     parts = [f"heading = {json.dumps(heading, ensure_ascii=False)}"]
     look = ""
     unit = unit_in_heading(heading, field)
@@ -131,7 +131,9 @@ def _column(field: Field, heading: str, sheet: Sheet, headings: Headings) -> str
     return f"{short_name(field)} = {{{', '.join(parts)}}}{look}"
 
 
-def _unknown_words(field: Field, heading: str, sheet: Sheet, headings: Headings) -> list[str]:
+def _unknown_words(
+    field: CatalogueField, heading: str, sheet: SupplierSheet, headings: Headings
+) -> list[str]:
     """Return the words of a column that the catalogue does not know, in order."""
     if field.kind not in {"choice", "listed", "alternatives"}:
         return []

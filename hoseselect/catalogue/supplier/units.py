@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 
-from hoseselect.catalogue.fields import Field
+from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.knowledge.errors import InputError, SideNeededError
 from hoseselect.quantities.kinds import KINDS
 from hoseselect.quantities.read import read_quantity
@@ -30,12 +30,12 @@ _BARE = re.compile(r"[-+−]?[0-9.,'\s/]+")
 _SUCTION_WORDS = re.compile(r"\b(vacuum|vac|suction|depression)\b", re.IGNORECASE)
 
 
-def working_unit(field: Field) -> str:
+def working_unit(field: CatalogueField) -> str:
     """Return the unit in which the catalogue keeps a column, "" where none has to be named."""
     return "" if field.unit in {"", "money", "Shore A"} else field.unit
 
 
-def known_unit(field: Field, unit: str) -> bool:
+def known_unit(field: CatalogueField, unit: str) -> bool:
     """Return whether a column's numbers may be in a unit.
 
     A price of a metre may be given for a length: unit "ft" is the price of a foot.
@@ -57,7 +57,7 @@ def _readable(text: str, kind: str) -> bool:
         return False
 
 
-def read_number(text: str, field: Field, unit: str, decimal: str) -> float:
+def read_number(text: str, field: CatalogueField, unit: str, decimal: str) -> float:
     """Return a cell as a number in the unit of the catalogue; NaN where it says unknown.
 
     Parameters
@@ -108,7 +108,7 @@ def _one_decimal_sign(text: str, decimal: str) -> str:
     return text
 
 
-def _within(value: float, field: Field, text: str) -> float:
+def _within(value: float, field: CatalogueField, text: str) -> float:
     """Return a number that a column may hold.
 
     Raises
@@ -130,12 +130,12 @@ def _within(value: float, field: Field, text: str) -> float:
     return value
 
 
-def unit_in_heading(heading: str, field: Field) -> str:
+def unit_in_heading(heading: str, field: CatalogueField) -> str:
     """Return the unit that a heading names, "" where it names none that fits the column.
 
     Examples
     --------
-    >>> from hoseselect.catalogue.fields import length
+    >>> from hoseselect.catalogue.file_form import length
     >>> unit_in_heading("Inside dia. (in)", length("bore_mm", "bore"))
     'in'
     """

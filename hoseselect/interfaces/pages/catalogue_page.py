@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import sys
 
-from hoseselect.catalogue.fields import Field
+from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.catalogue.tables import TABLES
 
 START = "<!-- columns: written by hoseselect.interfaces.pages.catalogue_page.column_tables -->"
@@ -31,12 +31,12 @@ def column_tables() -> str:
     return "\n".join(parts)
 
 
-def unit(field: Field) -> str:
+def unit(field: CatalogueField) -> str:
     """Return the unit of a column as it is written on a page."""
     return {"": "-", "money": "the shop's money"}.get(field.unit, field.unit)
 
 
-def meaning(field: Field) -> str:
+def meaning(field: CatalogueField) -> str:
     """Return what stands in a cell and what may stand there."""
     parts = [field.description.replace("|", "\\|").replace("parted by ;", "parted by `;`")]
     if field.kind == "key":

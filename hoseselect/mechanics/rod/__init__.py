@@ -14,7 +14,7 @@ from hoseselect.mechanics.rod.low_spots import falls, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
 from hoseselect.mechanics.rod.movement import MovementProfile, positions
-from hoseselect.mechanics.rod.nipple import NippleEnd, NippleLoad, nipple_ends, nipple_loads
+from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
@@ -32,7 +32,7 @@ __all__ = [
     "MeasuringEffect",
     "Misread",
     "MovementProfile",
-    "NippleEnd",
+    "NippleExit",
     "NippleLoad",
     "Pose",
     "Profile",

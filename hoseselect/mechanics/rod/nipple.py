@@ -58,7 +58,7 @@ def _load(force: Array, direction: Array, moment: Array, low: float, high: float
 
 
 @dataclass(frozen=True)
-class NippleEnd:
+class NippleExit:
     """How the hose leaves one nipple.
 
     Attributes
@@ -73,7 +73,7 @@ class NippleEnd:
     lead: float
 
 
-def nipple_ends(shape: Shape, within: float = 5.0) -> tuple[NippleEnd, NippleEnd]:
+def nipple_ends(shape: Shape, within: float = 5.0) -> tuple[NippleExit, NippleExit]:
     """Angle and straight lead at nipple A and nipple B.
 
     Parameters
@@ -94,5 +94,5 @@ def nipple_ends(shape: Shape, within: float = 5.0) -> tuple[NippleEnd, NippleEnd
         lead = shape.length * float(part) / (len(turn) - 1)
         radius = 1.0 / float(curve[0]) if curve[0] > 1e-12 else float("inf")
         angle = float(np.degrees(np.arccos(np.clip(line[0] @ chord, -1.0, 1.0))))
-        found.append(NippleEnd(angle, radius, lead))
+        found.append(NippleExit(angle, radius, lead))
     return found[0], found[1]

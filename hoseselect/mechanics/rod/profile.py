@@ -10,7 +10,7 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.bounds import length_bound
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
-from hoseselect.mechanics.rod.table import Table
+from hoseselect.mechanics.rod.radius_table import RadiusTable
 from hoseselect.mechanics.rod.window import Window
 
 PRACTICAL = 3.0  # longest practical length over the distance, common practice, no source
@@ -53,13 +53,13 @@ class Profile:
         self.distance = max(pose.distance for pose in self.poses)
         self.practical = practical or PRACTICAL * self.distance
         self.smallest = 0.8 * smallest or SMALLEST * self.distance
-        self._table: Table | None = None
+        self._table: RadiusTable | None = None
 
     @property
-    def table(self) -> Table:
+    def table(self) -> RadiusTable:
         """Lengths, radii and slopes worked out so far, turning points included."""
         if self._table is None:
-            self._table = Table(self.poses, self.smallest, self.practical)
+            self._table = RadiusTable(self.poses, self.smallest, self.practical)
             self._find_extremes()
         return self._table
 

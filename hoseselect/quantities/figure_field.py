@@ -15,7 +15,7 @@ _NEVER_TO_THE_THOUSANDTH = {"kilopascal", "pascal", "pound_per_square_inch"}
 
 
 @dataclass(frozen=True)
-class Field:
+class FigureField:
     """What may be typed in one field.
 
     Parameters

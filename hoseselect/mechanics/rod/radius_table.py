@@ -28,7 +28,7 @@ MOVED_PLACE = 0.1  # over the length: a tightest spot that moves further has jum
 MANY_SPREAD = 3e-3  # spread of the first integral allowed where many poses are scanned
 
 
-class Table:
+class RadiusTable:
     """Radius and slope at lengths worked out so far; more are added when asked.
 
     Parameters

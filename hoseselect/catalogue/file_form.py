@@ -1,6 +1,6 @@
 """The form of a catalogue file: which columns, what may stand in them.
 
-One description serves the reader, the checks, the empty catalogue and the Table Schema
+One description serves the reader, the checks, the empty catalogue and the CatalogueFile Schema
 descriptor. A cell left empty means "not stated".
 """
 
@@ -19,7 +19,7 @@ FULL_VACUUM = -101.325
 
 
 @dataclass(frozen=True)
-class Field:
+class CatalogueField:
     """One column of a catalogue file.
 
     Parameters
@@ -52,7 +52,7 @@ class Field:
 
 
 @dataclass(frozen=True)
-class Table:
+class CatalogueFile:
     """One file of a catalogue.
 
     Parameters
@@ -65,7 +65,7 @@ class Table:
 
     file: str
     title: str
-    fields: tuple[Field, ...]
+    fields: tuple[CatalogueField, ...]
     optional: bool = False
 
     @property
@@ -78,36 +78,36 @@ class Table:
         """All headings in their usual order."""
         return tuple(field.name for field in self.fields)
 
-    def field(self, name: str) -> Field:
+    def field(self, name: str) -> CatalogueField:
         """The field with this heading."""
         return next(field for field in self.fields if field.name == name)
 
 
-def length(name: str, description: str, *, required: bool = False) -> Field:
+def length(name: str, description: str, *, required: bool = False) -> CatalogueField:
     """A length above zero [mm]."""
-    return Field(name, "number", description, "mm", required, above=0.0)
+    return CatalogueField(name, "number", description, "mm", required, above=0.0)
 
 
-def temperature(name: str, description: str) -> Field:
+def temperature(name: str, description: str) -> CatalogueField:
     """A temperature [degC]."""
-    return Field(name, "number", description, "degC", minimum=-273.15)
+    return CatalogueField(name, "number", description, "degC", minimum=-273.15)
 
 
-def pressure(name: str, description: str) -> Field:
+def pressure(name: str, description: str) -> CatalogueField:
     """A gauge pressure above zero [kPa]."""
-    return Field(name, "number", description, "kPa", above=0.0)
+    return CatalogueField(name, "number", description, "kPa", above=0.0)
 
 
-def suction(name: str, description: str) -> Field:
+def suction(name: str, description: str) -> CatalogueField:
     """A suction as negative gauge pressure [kPa]."""
-    return Field(name, "number", description, "kPa", minimum=FULL_VACUUM, maximum=0.0)
+    return CatalogueField(name, "number", description, "kPa", minimum=FULL_VACUUM, maximum=0.0)
 
 
-def price(name: str, description: str) -> Field:
+def price(name: str, description: str) -> CatalogueField:
     """A price in the shop's own money."""
-    return Field(name, "number", description, "money", minimum=0.0)
+    return CatalogueField(name, "number", description, "money", minimum=0.0)
 
 
-def remark() -> Field:
+def remark() -> CatalogueField:
     """Free words about the row."""
-    return Field("remark", "text", "anything else worth saying")
+    return CatalogueField("remark", "text", "anything else worth saying")
