@@ -14,7 +14,7 @@ from hoseselect.catalogue import locate
 from hoseselect.catalogue.complaint import Complaint, unusable
 from hoseselect.catalogue.descriptor import descriptor
 from hoseselect.catalogue.locate import VARIABLE, find_catalogue
-from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.knowledge.errors import CatalogueError, InputError, ManyFaultsError
 
@@ -85,7 +85,7 @@ def test_optional_files_may_be_missing(folder: Path) -> None:
     (folder / "rolls.csv").unlink()
     catalogue = read_catalogue(folder)
     assert (len(catalogue.clamps), len(catalogue.fittings), len(catalogue.rolls)) == (0, 0, 0)
-    assert check_catalogue(folder) == []
+    assert examine(folder)[1] == []
 
 
 def test_a_name_is_found_or_refused(folder: Path) -> None:
@@ -123,7 +123,7 @@ def test_a_catalogue_with_faults_is_refused_with_all_of_them(folder: Path) -> No
 
 def test_a_warning_does_not_stop_the_reading(folder: Path) -> None:
     (folder / "hose_sizes.csv").write_text(SIZES.replace(",95,350", ",56,350"), encoding="utf-8")
-    assert [complaint.severity for complaint in check_catalogue(folder)] == ["warning"]
+    assert [complaint.severity for complaint in examine(folder)[1]] == ["warning"]
     assert read_catalogue(folder).sizes.least_bend_radius[2] == 56.0
 
 

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from hoseselect.application.import_catalogue import CatalogueImport, import_catalogue
 from hoseselect.application.new_catalogue import new_catalogue
-from hoseselect.catalogue.read import check_catalogue, read_catalogue
+from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.supplier.mapping import LISTS, short_name
 from hoseselect.catalogue.supplier.mapping_file import mapping_from
 from hoseselect.catalogue.supplier.sheet import read_sheet, read_text_sheet
@@ -87,7 +87,7 @@ def test_a_plain_sheet_makes_a_sound_folder(bring: Bring, tmp_path: Path) -> Non
     assert result.made
     assert result.added["hose_types.csv"] == 1
     assert result.added["hose_sizes.csv"] == 2
-    assert check_catalogue(tmp_path / "shop") == []
+    assert examine(tmp_path / "shop")[1] == []
     assert [row["hose_size"] for row in rows_of(tmp_path / "shop")] == ["A1-9.5", "A1-12.7"]
     assert rows_of(tmp_path / "shop", "hose_types.csv")[0]["description"] == "A1"
     assert {path.name for path in tmp_path.iterdir()} - {".shop.lock"} == {
