@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from hoseselect.answer.answer import Answer
 from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.job_headings import PREFIX
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 STOP, ERROR = "stop", "error"
 NAMED_OTHERS = 5
@@ -71,7 +72,6 @@ def headings(units: str) -> tuple[str, ...]:
     return tuple(f"{PREFIX}{n} [{units}]" if n in LENGTHS else f"{PREFIX}{n}" for n in COLUMNS)
 
 
-MILLIMETRES_PER_INCH = 25.4
 DECIMALS = 3
 
 

@@ -13,8 +13,7 @@ from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.collapse import collapse_estimate
 from hoseselect.mechanics.kink import kink_estimate
 from hoseselect.mechanics.modulus import modulus_range
-
-MILLIMETRES_PER_METRE = 1000.0
+from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 
 
 def hose_columns(catalogue: Catalogue) -> HoseColumns:
@@ -155,10 +154,10 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
         kink_sure=kink.sure,
         kink_least=np.where(helix, 0.0, kink.lower_bound),  # a wire holds the wall open
         working_pressure=sizes.working_pressure_clamped,
-        suction_cold=-sizes.suction_limit_cold,
-        suction_hot=-sizes.suction_limit_hot,
-        collapse_sure=collapse.sure,
-        collapse_most=np.where(helix, np.inf, collapse.at_most),
+        suction_cold=sizes.suction_limit_cold,
+        suction_hot=sizes.suction_limit_hot,
+        collapse_sure=-collapse.sure,
+        collapse_most=np.where(helix, -np.inf, -collapse.at_most),
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
         unreinforced=reinforcement == "none",
         helix=helix,

@@ -9,9 +9,9 @@ import numpy as np
 from hoseselect.domain.job import Nipple
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit, limit_source
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 HAIR = 1e-6
-MILLIMETRES_PER_INCH = 25.4
 STATED = "as stated"
 
 

@@ -7,6 +7,7 @@ import math
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 from hoseselect.quantities.figure_text import nearest_fraction
 
 VERDICTS = {
@@ -30,7 +31,6 @@ STAGES = {
 ADVICE = "The tool advises; the person at the vehicle decides and checks."
 
 
-MILLIMETRES_PER_INCH = 25.4
 SIXTEENTHS = 16
 SMALL = 60.0
 CLOSE = 0.2

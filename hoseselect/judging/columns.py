@@ -184,8 +184,8 @@ class SizeColumns:
     bore, bore_max, outside_diameter, least_bend_radius : [mm]
     kink_sure, kink_least : range of an estimated least bend radius [mm]
     working_pressure : with clamps [kPa]
-    suction_cold, suction_hot : stated suction limits as magnitudes [kPa]
-    collapse_sure, collapse_most : range of an estimated suction limit, hot, as magnitude [kPa]
+    suction_cold, suction_hot : stated suction limits [kPa gauge, negative]
+    collapse_sure, collapse_most : range of an estimated suction limit, hot [kPa gauge, negative]
     roll_length : [mm]
     unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
     soft_cover : whether a perforated band would cut the cover

@@ -6,10 +6,10 @@ import math
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.knowledge.load import limit
+from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 from hoseselect.quantities.read import read_quantity
 from hoseselect.rolls.plan import StockRoll
 
-MILLIMETRES_PER_METRE = 1000.0
 NEARLY_FULL = 0.999
 
 

@@ -31,10 +31,13 @@ def pressure_working(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 def suction_hot(jobs: JobView) -> tuple[Array, Array]:
-    """Return the suction [kPa], and whether the limit hot counts, as where no heat is known."""
+    """Return the suction [kPa gauge, negative], and whether the limit hot counts.
+
+    It counts where no heat is known.
+    """
     warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
     known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
-    return np.maximum(-jobs.pressure_min, 0.0), warm | ~known_warm
+    return np.minimum(jobs.pressure_min, 0.0), warm | ~known_warm
 
 
 @rule(of=suction_hot)
@@ -55,15 +58,16 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
     """
     sizes = hoses.sizes
     suction, hot = line
-    cold = np.fmax(sizes.suction_cold, sizes.suction_hot)
+    cold = np.fmin(sizes.suction_cold, sizes.suction_hot)
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
     return Comparison(
         suction,
         np.where(estimated, sizes.collapse_most, stated),
+        sense="at_least",
         caution=np.where(estimated, sizes.collapse_sure, stated),
         estimated=estimated,
-        applies=~(suction <= 0),
+        applies=~(suction >= 0),
         source=lambda row, column: (
             f"ring buckling of the wall; {limit_source('collapse-factor')}"
             if np.broadcast_to(estimated, (len(suction), len(sizes)))[row, column]

@@ -97,7 +97,7 @@ def test_s25_c_reservoir_to_pump_is_accepted(ask: Ask) -> None:
     told = ask("s25_suction", "H12-15.9")
     told.accepts("H12-15.9")
     suction = told.finding("H12-15.9", "pressure-suction")
-    assert (suction.demand, suction.limit) == (20, 50)
+    assert (suction.demand, suction.limit) == (-20, -50)
     told.says("whine", "soft hose")
 
 

@@ -65,7 +65,7 @@ def test_a_column_read_for_some_jobs_only_is_recorded_and_the_rule_run_again(ben
 
     _, hoses = bench.shop({})
     rule = planted(sometimes)
-    run_rule(rule, DistinctJobs(assume(bench.columns({"cut_length": 300}))), hoses)
+    run_rule(rule, DistinctJobs(assume(bench.columns({"piece": 300}))), hoses)
     assert rule.reads == {"given_length"}
     lengths = (400.0, 600.0, 450.0)
     jobs = JobColumns.stack(

@@ -29,8 +29,8 @@ HOSES: tuple[dict[str, Any], ...] = (
 )
 JOBS: tuple[dict[str, Any], ...] = (
     {},
-    {"duty.pressure_min": -60, "duty.pressure_spike": 2400, "cut_length": 900, "original_bore": 25},
-    {"cut_length": 200, "route.movement": 90, "route.heat_source.distance": 5},
+    {"duty.pressure_min": -60, "duty.pressure_spike": 2400, "piece": 900, "original_bore": 25},
+    {"piece": 200, "route.movement": 90, "route.heat_source.distance": 5},
     {"service": "crankcase-suction", "features.insert": "unknown", "features.turbo": "yes"},
     {"duty.fluid_steady": "unknown", "duty.coldest_start": "unknown", "drips": "unknown"},
     {"service": "turbo-oil-drain", "fluids": ["engine-oil"], "route.fall": "no"},
@@ -126,6 +126,6 @@ def test_what_is_quoted_is_stated_for_every_rule_with_a_caution(bench: Any) -> N
 def test_the_remedy_without_a_limit_speaks_of_none(bench: Any) -> None:
     for rule in all_rules():
         assert "{limit}" not in rule.row["remedy_without_limit"], rule.code
-    found = bench.finding("route-length", {}, {"cut_length": 300, "route.run": "left out"})
+    found = bench.finding("route-length", {}, {"piece": 300, "route.run": "left out"})
     assert math.isnan(found.limit)
     assert found.remedy == "Cut a new piece; stronger clamps are no cure."

@@ -92,10 +92,10 @@ def test_an_unknown_cold_start_spike_of_an_oil_line_is_no_plain_accept(bench: An
 def test_hot_suction_at_the_limit(bench: Any, suction: float, verdict: str, margin: float) -> None:
     hose = {"suction_limit_hot_kpa": -80, "suction_limit_cold_kpa": -95}
     found = bench.finding("pressure-suction", hose, {**HOT, "duty.pressure_min": suction})
-    bench.limited("pressure-suction", found, verdict, -suction, 80, margin)
+    bench.limited("pressure-suction", found, verdict, suction, -80, margin)
 
 
-@pytest.mark.parametrize(("warmest", "counts"), [(20, 95.0), (23, 95.0), (23.5, 80.0)])
+@pytest.mark.parametrize(("warmest", "counts"), [(20, -95.0), (23, -95.0), (23.5, -80.0)])
 def test_the_cold_limit_counts_up_to_room_temperature(
     bench: Any, warmest: float, counts: float
 ) -> None:
@@ -140,7 +140,7 @@ def test_the_estimate_of_collapse_has_three_parts(bench: Any) -> None:
     ):
         found = bench.finding("pressure-suction", hose, {**HOT, "duty.pressure_min": -demand})
         margin = (shown - demand) / shown
-        bench.limited("pressure-suction", found, verdict, demand, shown, margin)
+        bench.limited("pressure-suction", found, verdict, -demand, -shown, margin)
 
 
 def test_suction_is_unknown_without_limit_and_hardness(bench: Any) -> None:
@@ -158,7 +158,7 @@ def test_suction_on_an_assumption(bench: Any, stands: float, verdict: str) -> No
     hose = {"suction_limit_hot_kpa": -stands, "suction_limit_cold_kpa": -stands}
     found = bench.finding("pressure-suction", hose, {**SUCKED, "duty.pressure_min": "unknown"})
     assert found.verdict.word == verdict
-    assert found.demand == pytest.approx(84.7)
+    assert found.demand == pytest.approx(-84.7)
     bench.worded(found)
 
 

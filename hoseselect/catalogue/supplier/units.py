@@ -7,10 +7,9 @@ import re
 
 from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.knowledge.errors import InputError, SideNeededError
+from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 from hoseselect.quantities.kinds import KINDS
 from hoseselect.quantities.read import read_quantity
-
-MILLIMETRES_PER_METRE = 1000.0
 
 KIND_OF_UNIT = {
     "mm": "length",

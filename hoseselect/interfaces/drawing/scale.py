@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoseselect.interfaces.drawing.svg import SMALL, element, group, number, text
-from hoseselect.interfaces.wording import MILLIMETRES_PER_INCH
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 STEPS = (1.0, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 MILLIMETRE_BARS = (5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)

@@ -9,8 +9,8 @@ import numpy as np
 
 from hoseselect.interfaces.drawing.dimension import HALO
 from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text
-from hoseselect.interfaces.wording import MILLIMETRES_PER_INCH
 from hoseselect.mechanics.arrays import Floats
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
 MARGIN, HEAD, FOOT = 10.0, 24.0, 24.0
