@@ -102,7 +102,7 @@ def decode_job(code: str) -> dict[str, Any]:
         raise InputError(PLACE, "a code that holds no job", EXPECTED) from None
     if not isinstance(values, dict):
         raise InputError(PLACE, "a code that holds no job", EXPECTED)
-    return {WRITTEN_AS.get(key, key): value for key, value in values.items()}
+    return {WRITTEN_AS.get(str(key), str(key)): value for key, value in values.items()}
 
 
 def _checked(code: str) -> bytes:
