@@ -37,6 +37,9 @@ LONGEST_CODE = 2_000_000
 PLACE = "--code"
 EXPECTED = "a code as it stands on a bench card, whole and without a slip of the pen"
 
+WRITTEN_AS = {"cut_length": "piece"}
+"""Keys that a code of this version may hold by another name."""
+
 WORDS = (
     b'"brittle""soft""swollen""flattened""rubbed""split""pulled-off""check-valve""flame-trap""re'
     b'strictor""plastic""metal""boat""aircraft""road-vehicle""quick-connect""crimped""threaded""'
@@ -107,7 +110,7 @@ def decode_job(code: str) -> dict[str, Any]:
         raise InputError(PLACE, "a code that holds no job", EXPECTED) from None
     if not isinstance(values, dict):
         raise InputError(PLACE, "a code that holds no job", EXPECTED)
-    return values
+    return {WRITTEN_AS.get(str(key), str(key)): value for key, value in values.items()}
 
 
 def _checked(code: str) -> bytes:
