@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from hoseselect.domain.job import Nipple
-from hoseselect.intake.door import complaint
+from hoseselect.intake.faults import complaint
 
 
 def nipple_of(told: Mapping[str, Any]) -> Nipple:

@@ -58,7 +58,7 @@ def test_a_column_read_for_some_jobs_only_is_recorded_and_the_rule_run_again(ben
     """Two jobs alike in what the rule read at first must not share a result for that."""
 
     def sometimes(jobs: Any, _hoses: Any) -> Comparison:
-        figures = jobs.given_length
+        figures = jobs.piece
         if np.isnan(figures).any():
             figures = np.where(np.isnan(figures), jobs.tip_length, figures)
         return limit(jobs, figures)
@@ -66,13 +66,13 @@ def test_a_column_read_for_some_jobs_only_is_recorded_and_the_rule_run_again(ben
     _, hoses = bench.shop({})
     rule = planted(sometimes)
     run_rule(rule, DistinctJobs(assume(bench.columns({"piece": 300}))), hoses)
-    assert rule.reads == {"given_length"}
+    assert rule.reads == {"piece"}
     lengths = (400.0, 600.0, 450.0)
     jobs = JobColumns.stack(
         [bench.columns({"route.measured": n, "route.run": []}) for n in lengths]
     )
     result = run_rule(rule, DistinctJobs(assume(jobs)), hoses)
-    assert rule.reads == {"given_length", "tip_length"}
+    assert rule.reads == {"piece", "tip_length"}
     assert result.codes[result.kind, 0].tolist() == [0, 3, 0]
 
 
