@@ -125,7 +125,7 @@ def words(asked: Asked) -> tuple[str, str]:
     if asked.both:
         return (
             asked.field.replace("nipple_a", "nipples"),
-            row["question"].replace("nipple A", "each nipple"),
+            row["question_both"],
         )
     return asked.field, row["question"]
 
