@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from hoseselect.answer.hose_answer import HoseAnswer, comparable
+from hoseselect.answer.values import Assumption, Question, Remark
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
@@ -28,60 +29,6 @@ if TYPE_CHECKING:
 
 
 _T = TypeVar("_T")
-
-
-@dataclass(frozen=True)
-class Assumption:
-    """A value taken because the job leaves it unknown.
-
-    Parameters
-    ----------
-    field : input as in a job file
-    value : what was assumed, in words
-    unit : of the value
-    source : where it comes from
-    """
-
-    field: str
-    value: str
-    unit: str
-    source: str
-
-
-@dataclass(frozen=True)
-class Question:
-    """What to measure or find out next.
-
-    Parameters
-    ----------
-    field : input as in a job file
-    question : in plain words
-    why : why it matters
-    decides : hoses whose verdict it would settle
-    verdicts : the verdicts that it decides between
-    """
-
-    field: str
-    question: str
-    why: str
-    decides: tuple[str, ...]
-    verdicts: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Remark:
-    """A caution or a check.
-
-    Parameters
-    ----------
-    stage : before, during, after; look-inside, fit, cold, hot, heat-cycles, record
-    text : one hazard, one action
-    source : where it comes from
-    """
-
-    stage: str
-    text: str
-    source: str
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from hoseselect.answer.answer import Question
 from hoseselect.answer.judged import Judged
+from hoseselect.answer.values import Question
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.assume import Assumed, assume, duty_range
 from hoseselect.judging.columns import UNKNOWN, YES, Array, HoseColumns, JobColumns

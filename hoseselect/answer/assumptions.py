@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.answer.answer import Assumption
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import figure
+from hoseselect.answer.values import Assumption
 from hoseselect.judging.assume import Assumed
 from hoseselect.judging.columns import Array
 from hoseselect.judging.engine import RuleResult

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.ranking import on_shelf, rank
 from hoseselect.answer.report import finding
@@ -16,6 +15,7 @@ from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 
 if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
     from hoseselect.domain.geometry import RouteGeometry
 
 ONE = np.zeros(1, dtype=np.int64)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hoseselect.answer.answer import Remark
+from hoseselect.answer.values import Remark
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import table
 

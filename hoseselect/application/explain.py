@@ -8,14 +8,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from hoseselect.answer.safety import cautions, checklist
-from hoseselect.application.explain_figures import (
+from hoseselect.answer.explained_figures import (
     ageing_lines,
     blow_by_lines,
     boiling_lines,
     group_figures,
     oil_and_heat_lines,
 )
+from hoseselect.answer.safety import cautions, checklist
 from hoseselect.intake.names import ascii_text, plain
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, publication, table

@@ -50,11 +50,6 @@ def cut_parts(job: Job) -> tuple[Part, ...]:
     )
 
 
-def cut_length(job: Job, units: str = "mm") -> float:
-    """Return the length to cut [mm], NaN where a part of it is not known."""
-    return float(job_lengths([job], units).cut[0])
-
-
 def plan_cut(
     job: Job, catalogue: Catalogue | None = None, size: int | None = None, units: str = "mm"
 ) -> CutPlan:

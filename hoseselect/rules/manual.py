@@ -6,10 +6,19 @@ from functools import cache
 
 from hoseselect.judging.registry import Rule, declared_rules
 from hoseselect.knowledge.load import table
-from hoseselect.rules import bend, fit, flow, fluid, heat, marking, pressure, route, stock
 
-MODULES = (fluid, marking, heat, pressure, fit, bend, route, flow, stock)
-"""The modules of rules; a rule declares itself where it stands."""
+# A rule declares itself where it stands; the modules are loaded for that.
+from hoseselect.rules import (  # noqa: F401
+    bend,
+    fit,
+    flow,
+    fluid,
+    heat,
+    marking,
+    pressure,
+    route,
+    stock,
+)
 
 
 @cache

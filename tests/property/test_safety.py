@@ -24,7 +24,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import BUILT_IN
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.cutplan.plan_cut import cut_length, job_lengths
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.read_job import read_job
@@ -282,7 +282,7 @@ def test_a_missing_bead_never_improves_a_verdict_where_one_is_demanded(
 @promise(60)
 @given(known_jobs(), tenths(0, 300))
 def test_a_shorter_piece_never_improves_a_verdict(values: dict[str, Any], step: float) -> None:
-    needed = cut_length(read_job(values))
+    needed = float(job_lengths([read_job(values)]).cut[0])
     pieces = [changed(values, {"piece": needed - part}) for part in (0.0, step)]
     assume(needed - step > 0)
     assert (codes(pieces[1]) >= codes(pieces[0])).all()
@@ -522,7 +522,8 @@ def test_units_do_not_change_the_answer(values: dict[str, Any]) -> None:
     told = [judge(columns_of(job), hoses(), all_rules()) for job in (first, second)]
     assert (told[0].codes == told[1].codes).all()
     assert (told[0].decided_by == told[1].decided_by).all()
-    assert cut_length(first) == pytest.approx(cut_length(second), abs=1e-6)
+    lengths = job_lengths([first, second]).cut
+    assert lengths[0] == pytest.approx(lengths[1], abs=1e-6)
 
 
 @promise(60)

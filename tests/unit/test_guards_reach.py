@@ -57,6 +57,15 @@ def imported(node: ast.AST) -> Iterator[tuple[str, str]]:
         yield from ((a.asname or a.name.partition(".")[0], a.name) for a in node.names)
 
 
+def promised() -> Iterator[str]:
+    """Yield the attributes that the page of the public face uses: a promise to engineers."""
+    page = (PACKAGE.parent / "docs" / "python.md").read_text(encoding="utf-8")
+    for block in page.split("```python\n")[1:]:
+        for node in ast.walk(ast.parse(block.partition("```")[0])):
+            if isinstance(node, ast.Attribute):
+                yield node.attr
+
+
 def read_modules(package: Path) -> dict[str, Module]:
     """Return every module of a package by its full name."""
     found = {}
@@ -95,6 +104,7 @@ class Reach:
         self.methods: dict[tuple[str, str, str], ast.FunctionDef] = {}
         self.walked: set[tuple[str, str, str]] = set()
         self.attributes: set[str] = set()
+        self.attributes |= set(promised())
         for name, module in modules.items():
             own = name.partition(".")[2]
             if any(own == root or (root.endswith(".") and own.startswith(root)) for root in ROOTS):

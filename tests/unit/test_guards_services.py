@@ -135,5 +135,5 @@ def test_the_stop_guard_sees_a_planted_hose() -> None:
     served = pick_hose(read_job(example("crankcase-suction")), built_in())
     assert given_away(served) == ["no stop", "a hose", "exit code 0", "no way out"]
     stopped = pick_hose(read_job({"service": "brake-hydraulics"}), built_in())
-    leaking = replace(stopped, hoses=served.hoses[:1])
-    assert "a hose" in given_away(leaking)
+    leaking = replace(served, stops=stopped.stops)
+    assert given_away(leaking) == ["a hose", "no way out"]

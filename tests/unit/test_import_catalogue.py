@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime
 import re
+import tempfile
 from collections.abc import Callable
 from dataclasses import fields
 from pathlib import Path
@@ -20,7 +21,7 @@ from hoseselect.application.new_catalogue import new_catalogue
 from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.supplier.mapping import LISTS, short_name
 from hoseselect.catalogue.supplier.mapping_file import mapping_from
-from hoseselect.catalogue.supplier.sheet import read_sheet, read_text_sheet
+from hoseselect.catalogue.supplier.sheet import SupplierSheet, read_sheet
 from hoseselect.catalogue.supplier.suggest import suggest_mapping
 from hoseselect.catalogue.tables import HOSE_SIZES, TABLES
 from hoseselect.knowledge.errors import InputError, ManyFaultsError
@@ -635,15 +636,22 @@ def test_a_draft_brings_in_a_sheet_with_plain_headings(bring: Bring, tmp_path: P
     assert (kind["temperature_cold_degc"], kind["temperature_continuous_degc"]) == ("-30", "100")
 
 
+def sheet_of(folder: Path, data: bytes, separator: str = "") -> SupplierSheet:
+    """Return a sheet of these bytes."""
+    path = folder / "s.csv"
+    path.write_bytes(data)
+    return read_sheet(path, separator=separator)
+
+
 def test_a_draft_lists_words_to_be_told(tmp_path: Path) -> None:
     text = b"Type,Liner,Bore,OD,Braid\nA1,EPDM,9.5,16.5,aramid knit\nA1,EPDM,13,20,wire\n"
-    draft = suggest_mapping(read_text_sheet("s.csv", text, "", ""))
+    draft = suggest_mapping(sheet_of(tmp_path, text))
     assert "[words.reinforcement]" in draft
     assert '"aramid knit" = ""' in draft
     assert '"wire"' not in draft
     assert draft.count("LOOK: the heading names no unit") == 2
     with pytest.raises(InputError, match="no heading that is known"):
-        suggest_mapping(read_text_sheet("s.csv", b"qqq;zzz\n1;2\n", "", ""))
+        suggest_mapping(sheet_of(tmp_path, b"qqq;zzz\n1;2\n"))
 
 
 # Any text
@@ -653,7 +661,8 @@ def test_a_draft_lists_words_to_be_told(tmp_path: Path) -> None:
 @given(st.binary(max_size=300), st.sampled_from(["", ";", "\t"]))
 def test_any_bytes_are_a_sheet_or_an_input_error(data: bytes, separator: str) -> None:
     try:
-        sheet = read_text_sheet("s.csv", data, separator, "")
+        with tempfile.TemporaryDirectory() as folder:
+            sheet = sheet_of(Path(folder), data, separator)
     except InputError:
         return
     assert len({len(row) for row in sheet.rows}) <= 1

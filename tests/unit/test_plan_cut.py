@@ -12,7 +12,7 @@ import pytest
 
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
 from hoseselect.cutplan.lengths import engagement, round_up, workshop_step
-from hoseselect.cutplan.plan_cut import cut_length, longest_length, plan_cut, supports
+from hoseselect.cutplan.plan_cut import job_lengths, longest_length, plan_cut, supports
 from hoseselect.domain.job import Nipple
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
@@ -60,7 +60,7 @@ def test_inches_have_their_own_step(bench: Any) -> None:
     assert workshop_step("in") == pytest.approx(6.35)
     cut = plan_cut(bench.job({"route.run": [401]}), units="in").cut
     assert cut == pytest.approx(math.ceil(451 / 6.35) * 6.35)
-    assert cut_length(bench.job({"route.run": [401]}), "mm") == 455
+    assert job_lengths([bench.job({"route.run": [401]})], "mm").cut[0] == 455
 
 
 @pytest.mark.parametrize(

@@ -184,7 +184,7 @@ def test_there_is_never_a_moment_without_the_folder(tmp_path: Path) -> None:
     watcher.start()
     for number in range(100):
         with changed_folder(folder) as copy:
-            (copy / "file").write_text(str(number))
+            (copy.path / "file").write_text(str(number))
     stop.set()
     watcher.join()
     assert missing == []

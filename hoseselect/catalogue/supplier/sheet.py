@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -87,31 +86,6 @@ def read_sheet(
     )
     cell_names = not isinstance(given, TextSheet)
     return _sheet(path.name, given.lines(), given.hidden_columns, cell_names=cell_names)
-
-
-def read_text_sheet(file: str, data: bytes, separator: str, encoding: str) -> SupplierSheet:
-    """Read a sheet of text cells.
-
-    Parameters
-    ----------
-    file : name of the file, for complaints
-    data : the file
-    separator, encoding : as for `read_sheet`
-
-    Raises
-    ------
-    InputError
-        when it is no such text.
-    """
-    given = TextSheet(
-        file,
-        lambda: io.BytesIO(data),
-        separator=separator,
-        encoding=encoding,
-        strict=True,
-        wording=WORDING,
-    )
-    return _sheet(file, given.lines(), frozenset(), cell_names=False)
 
 
 def _sheet(

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from hoseselect.answer.answer import Answer, Remark
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.values import Remark
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.cli.common import Screen

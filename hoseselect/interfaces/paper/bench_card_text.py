@@ -7,8 +7,9 @@ import unicodedata
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from hoseselect.answer.answer import Answer, Remark
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.values import Remark
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.paper.bench_card_cut import clamps_words, cut_words, hose_words
