@@ -29,7 +29,7 @@ from hoseselect.intake.sheet_reader import SheetReader
 from hoseselect.interfaces.cli.job_input import put
 from hoseselect.interfaces.pages.batch_page import batch_page
 from hoseselect.interfaces.sheets.batch_schema import schema
-from hoseselect.knowledge.errors import InputError, ManyFaultsError
+from hoseselect.knowledge.errors import InputError, ManyFaultsError, SolveError
 
 Command = Callable[..., Any]
 JOBS = 1000
@@ -695,3 +695,34 @@ FREE_ENDS: dict[str, tuple[str, ...]] = {"route.free.wire": (), **dict.fromkeys(
 
 def test_columns_of_answers_are_those_of_the_schema() -> None:
     assert [f["name"] for f in schema()["answers"]["fields"]] == list(headings("mm"))
+
+
+def test_a_free_route_without_a_shape_costs_its_own_line_alone(
+    command: Command, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from hoseselect.application import run_batch
+
+    solve = run_batch.answer_many
+
+    def hopeless(jobs: Sequence[Any], *rest: Any, **named: Any) -> list[Any]:
+        if any(job.name == "hopeless" for job in jobs):
+            raise SolveError("route.free", "no shape", "another route")
+        return list(solve(jobs, *rest, **named))
+
+    monkeypatch.setattr(run_batch, "answer_many", hopeless)
+    sheet, output = tmp_path / "jobs.csv", tmp_path / "answers.csv"
+    free = ("route.free.offset", "route.free.nipple_a_points", "route.free.nipple_b_points")
+    bent = ("forward 220 mm; up 60 mm", "forward and 40 deg up", "back and 20 deg up")
+    lines = (
+        ("name", "service", "nipples.outside_diameter", *free),
+        ("bent", "PCV hose", "13 mm", *bent),
+        ("hopeless", "PCV hose", "13 mm", *bent),
+        ("plain", "heater hose", "16 mm", "", "", ""),
+    )
+    sheet.write_text("\n".join(map(",".join, lines)), encoding="utf-8")
+    told = command("batch", str(sheet), "-o", str(output))
+    assert told.code == 0, told.err
+    verdicts = [row["verdict"] for row in answers(output)]
+    assert verdicts[1] == "error"
+    assert "error" not in {verdicts[0], verdicts[2]}
+    assert "no shape" in answers(output)[1]["error"]
