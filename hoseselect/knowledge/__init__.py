@@ -1,1 +1,1 @@
-"""Published figures as tables with sources, and the door where units come in."""
+"""Published figures as tables with sources, and the errors of the package."""

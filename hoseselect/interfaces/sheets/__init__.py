@@ -1,1 +1,1 @@
-"""Drawings, tickets and tables that leave the counter."""
+"""Sheets in and out: jobs, answers, orders and cut lists as CSV and XLSX."""
