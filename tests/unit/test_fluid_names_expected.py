@@ -6,6 +6,7 @@ The table beside this file was written from what the words mean, not from what t
 from __future__ import annotations
 
 import csv
+import itertools
 from pathlib import Path
 
 import pytest
@@ -58,7 +59,7 @@ RANGES = (
 
 @pytest.mark.parametrize("fuels", RANGES)
 def test_a_fuel_of_a_range_holds_every_milder_one(fuels: tuple[str, ...]) -> None:
-    for milder, heavier in zip(fuels, fuels[1:], strict=False):
+    for milder, heavier in itertools.pairwise(fuels):
         assert set(constituents(milder)) < set(constituents(heavier))
 
 
