@@ -6,13 +6,11 @@ The table beside this file was written from what the words mean, not from what t
 from __future__ import annotations
 
 import csv
-import itertools
 from pathlib import Path
 
 import pytest
 
 from hoseselect.intake.names import known_fluid
-from hoseselect.judging.services import constituents
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import FLUIDS, STOP_FLUID
@@ -48,24 +46,3 @@ def test_a_name_that_is_asked_about_is_no_name_of_one_fluid() -> None:
     known = {*table("fluids").column("fluid"), *table("stops").column("stop")}
     for row in table("fluid_questions"):
         assert set(row["choices"].split(";")) <= known
-
-
-RANGES = (
-    ("petrol-e0", "petrol-e10", "petrol-e30", "petrol-e85", "petrol-e100"),
-    ("petrol-e0", "petrol-m15", "petrol-m85"),
-    ("diesel-b7", "diesel-b20", "diesel-b30", "diesel-b100"),
-)
-
-
-@pytest.mark.parametrize("fuels", RANGES)
-def test_a_fuel_of_a_range_holds_every_milder_one(fuels: tuple[str, ...]) -> None:
-    for milder, heavier in itertools.pairwise(fuels):
-        assert set(constituents(milder)) < set(constituents(heavier))
-
-
-def test_every_ingredient_is_rated_for_every_liner_of_fuel_hose() -> None:
-    """A blend without its cell would be unknown for every hose."""
-    parts = {part for fuels in RANGES for fuel in fuels for part in constituents(fuel)}
-    for symbol in ("NBR", "HNBR", "NBR/PVC", "ECO", "FKM", "FVMQ", "PA", "EPDM", "VMQ"):
-        for part in parts:
-            assert table("resistance").has(symbol=symbol, fluid=part), (symbol, part)
