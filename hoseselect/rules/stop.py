@@ -10,7 +10,12 @@ from hoseselect.knowledge.load import limit, table
 
 END_FITTINGS = {"quick-connect": "quick-connect-tube", "crimped": "crimped-ends"}
 PLACES = {"boat": "boat", "aircraft": "aircraft"}
-FLUIDS = {"brake-fluid": "brake-fluid-reservoir", "urea-solution": "urea-line"}
+FLUIDS = {
+    "brake-fluid": "brake-fluid-reservoir",
+    "brake-fluid-mineral": "brake-fluid-reservoir",
+    "brake-fluid-silicone": "brake-fluid-reservoir",
+    "urea-solution": "urea-line",
+}
 STOP_FLUID = "stop:"  # a fluid that is named only in a stop, such as a refrigerant
 STEERING = ("steering-return", "steering-suction")
 FUEL_GROUPS = ("fuel", "diesel")
