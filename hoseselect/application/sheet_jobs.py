@@ -21,13 +21,15 @@ from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.job_columns import CODES, family, job_columns, route_figures
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
+from hoseselect.rules.name_words import names_gas_fuel
 from hoseselect.rules.stop import (
     END_FITTINGS,
-    FLUIDS,
     FUEL_GROUPS,
+    INJECTION,
     PLACES,
     STEERING,
     STOP_FLUID,
+    fluid_stop,
     is_stop,
 )
 
@@ -174,7 +176,7 @@ def _named(fluids: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _stops(fluid: str) -> bool:
-    return fluid in FLUIDS or fluid.startswith(STOP_FLUID)
+    return fluid_stop("", fluid) != ""
 
 
 def _any_stops(fluids: tuple[str, ...]) -> bool:
@@ -232,6 +234,7 @@ def _odd_lines(lines: Lines) -> Array:
     odd |= lines.mapped(
         "drips", lambda fluids: any(fluid.startswith(STOP_FLUID) for fluid in fluids), False
     )
+    odd |= lines.mapped("name", names_gas_fuel, False)
     odd |= _pressure_stops(lines) | (lines.figures("duty.pressure_min") > 0)
     for low, high in ORDERED:
         odd |= lines.figures(low) > lines.figures(high)
@@ -250,4 +253,16 @@ def _pressure_stops(lines: Lines) -> Array:
     threaded = lines.mapped("features.end_fitting", lambda word: word == "threaded", False)
     highest = np.fmax(lines.figures("duty.pressure_max"), lines.figures("duty.pressure_spike"))
     steering_stop = threaded | (highest > limit("steering-return-pressure-max"))
-    return (steering & steering_stop) | (fuelled & (highest > limit("fuel-hose-pressure-max")))
+    fuel_stop = fuelled & (highest > limit("fuel-hose-pressure-max"))
+    return (steering & steering_stop) | fuel_stop | _injection_stops(lines, highest)
+
+
+def _injection_stops(lines: Lines, highest: Array) -> Array:
+    """Return where an injection feed carries diesel, or where its pressure is not told."""
+    injection = lines.mapped("service", lambda name: name == INJECTION, False)
+    diesel = lines.mapped("fluids", _stops_injection, False)
+    return injection & (diesel | np.isnan(highest))
+
+
+def _stops_injection(fluids: tuple[str, ...]) -> bool:
+    return any(fluid_stop(INJECTION, fluid) for fluid in fluids)

@@ -2,6 +2,7 @@
 
     HoseselectError          the question could not be answered
     |-- InputError           a job, an option or a sheet cannot be used
+    |   `-- AmbiguousName    a name may mean several lines; one question tells
     |-- CatalogueError       a catalogue folder cannot be used
     |-- KnowledgeError       a published table shipped with the package is damaged
     `-- SolveError           no shape can be given for a route
@@ -35,6 +36,18 @@ class HoseselectError(Exception):
 
 class InputError(HoseselectError):
     """A job, an option or a sheet cannot be used."""
+
+
+@dataclass
+class AmbiguousName(InputError):
+    """A name that may mean several lines, or one line that it does not quite name.
+
+    Parameters
+    ----------
+    choices : ids of the services and stops that may be meant, as the sentence numbers them
+    """
+
+    choices: tuple[str, ...] = ()
 
 
 class CatalogueError(HoseselectError):
