@@ -10,7 +10,7 @@ from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
 from hoseselect.intake.names import known_fluid, known_service
-from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.knowledge.errors import AmbiguousName, HoseselectError, InputError
 from hoseselect.quantities.read import read_answer, read_quantity
 from hoseselect.quantities.spelling import is_unknown
 
@@ -25,11 +25,10 @@ FASTEST = 1_000_000.0  # L/min
 NOTHING = {"nothing", "none", "no"}
 
 
-def complaint(found: str, expected: str) -> PydanticCustomError:
+def complaint(found: str, expected: str, choices: tuple[str, ...] = ()) -> PydanticCustomError:
     """Return what is wrong with a field; the place is known to the form."""
-    return PydanticCustomError(
-        "input", "found {found}; expected {expected}", {"found": found, "expected": expected}
-    )
+    said = {"found": found, "expected": expected, "choices": choices}
+    return PydanticCustomError("input", "found {found}; expected {expected}", said)
 
 
 def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
@@ -39,7 +38,8 @@ def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
         try:
             return read(value)
         except HoseselectError as error:
-            raise complaint(error.found, error.expected) from error
+            choices = error.choices if isinstance(error, AmbiguousName) else ()
+            raise complaint(error.found, error.expected, choices) from error
 
     return BeforeValidator(validate)
 

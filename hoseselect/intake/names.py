@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 from hoseselect.knowledge.errors import AmbiguousName, InputError
 from hoseselect.knowledge.load import table
@@ -108,16 +108,22 @@ LONGEST_WORD = 20
 ALIKE = 0.8
 
 
+@lru_cache(maxsize=4096)
 def _spelled_right(word: str) -> frozenset[str]:
     """Return what the known words say that are spelled almost so; nothing where they differ."""
     import difflib
 
     if len(word) > LONGEST_WORD:
         return frozenset()
-    single = {run[0]: senses for run, senses in known_words().items() if len(run) == 1}
+    single = _single_words()
     near = difflib.get_close_matches(word, single, cutoff=ALIKE)
     meanings = {single[name] for name in near}
     return meanings.pop() - {NOTHING} if len(meanings) == 1 else frozenset()
+
+
+@cache
+def _single_words() -> dict[str, frozenset[str]]:
+    return {run[0]: senses for run, senses in known_words().items() if len(run) == 1}
 
 
 def _shown(line: str) -> str:

@@ -62,9 +62,15 @@ class JobError(InputError):
     ----------
     place : name of the file or of the command line
     details : what the door found
+
+    Attributes
+    ----------
+    choices : ids of the lines that an ambiguous name may mean, as its sentence numbers them
     """
 
     def __init__(self, place: str, details: list[ErrorDetails]) -> None:
+        found = (detail.get("ctx", {}).get("choices", ()) for detail in details)
+        self.choices: tuple[str, ...] = next(filter(None, found), ())
         self.sentences = tuple(dict.fromkeys(_sentence(place, detail) for detail in details))
         super().__init__(place, "what cannot be used", "a job")
 

@@ -52,14 +52,18 @@ def kind_of(sense: str) -> str:
 
 
 @cache
-def _longest() -> int:
-    return max(map(len, known_words()))
+def _longest() -> dict[str, int]:
+    """Return how long the longest known run is that begins with a word."""
+    found: dict[str, int] = {}
+    for run in known_words():
+        found[run[0]] = max(found.get(run[0], 0), len(run))
+    return found
 
 
 def split_words(text: str) -> list[str]:
     """Return the words of a name in small letters; "A/C" and "L.P.G." are one word."""
     letters = re.sub(r"\ba\s*/\s*c\b", "ac", text.lower().replace("\u2019", "'"))
-    return re.findall(r"[^\W_]+(?:[.'][^\W_]+)*", re.sub(r"(?<=\b\w)\.(?=\w\b)", "", letters))
+    return re.findall(r"[^\W_]+(?:[.'][^\W_]+)*", re.sub(r"(?<=\b[a-z])\.(?=[a-z]\b)", "", letters))
 
 
 def read_words(text: str) -> NameWords:
@@ -75,8 +79,11 @@ def read_words(text: str) -> NameWords:
     unknown: list[str] = []
     place = 0
     while place < len(words):
-        for count in range(min(_longest(), len(words) - place), 0, -1):
-            found = known.get(tuple(words[place : place + count]))
+        longest = _longest().get(words[place]) or _longest().get(words[place].removesuffix("s"), 0)
+        longest = min(longest, len(words) - place)
+        for count in range(longest, 0, -1):
+            run = tuple(words[place : place + count])
+            found = known.get(run) or known.get((*run[:-1], run[-1].removesuffix("s")))
             if found is not None:
                 senses |= found
                 place += count
@@ -115,7 +122,11 @@ def danger_of(senses: frozenset[str]) -> tuple[str, str]:
 
 @cache
 def _gas_fuel_words() -> re.Pattern[str]:
-    runs = (r"[\s_-]+".join(map(re.escape, words)) for words, s in known_words().items() if GAS_FUEL in s)
+    runs = (
+        r"[\s_-]+".join(map(re.escape, words))
+        for words, s in known_words().items()
+        if GAS_FUEL in s
+    )
     return re.compile(rf"(?<![^\W_])(?:{'|'.join(runs)})(?![^\W_])", re.IGNORECASE)
 
 

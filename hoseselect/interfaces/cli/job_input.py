@@ -133,6 +133,7 @@ def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
         when the file or code cannot be read.
     """
     values = _given(file, options.get("code"))
+    stopping = _told_stops(values)
     for name, place in PLACES.items():
         value = options.get(name)
         if value is not None and value not in ([], ()):
@@ -145,11 +146,22 @@ def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
         if not sign or not key.strip():
             raise InputError("--set", f"'{text}'", "key=value, e.g. 'duty.coldest_start=-25 degC'")
         put(values, key.strip(), value.strip())
+    for place, typed in stopping.items():
+        put(values, place, typed)
     if "service" not in values:
         raise InputError(
             "service", "nothing", "what the line does: --service, or service = ... in a job file"
         )
     return values
+
+
+def _told_stops(values: dict[str, Any]) -> dict[str, str]:
+    """Return what a file or code says that no option may lift."""
+    if "features" not in values:
+        return {}
+    from hoseselect.intake.told_stops import told_stops
+
+    return told_stops(values)
 
 
 def _given(file: Path | None, code: str | None) -> dict[str, Any]:
