@@ -10,7 +10,7 @@ from pydantic import BeforeValidator
 from pydantic_core import PydanticCustomError
 
 from hoseselect.intake.names import known_fluid, known_service
-from hoseselect.knowledge.errors import AmbiguousName, HoseselectError, InputError
+from hoseselect.knowledge.errors import AmbiguousNameError, HoseselectError, InputError
 from hoseselect.quantities.read import read_answer, read_quantity
 from hoseselect.quantities.spelling import is_unknown
 
@@ -38,7 +38,7 @@ def guarded(read: Callable[[Any], Any]) -> BeforeValidator:
         try:
             return read(value)
         except HoseselectError as error:
-            choices = error.choices if isinstance(error, AmbiguousName) else ()
+            choices = error.choices if isinstance(error, AmbiguousNameError) else ()
             raise complaint(error.found, error.expected, choices) from error
 
     return BeforeValidator(validate)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache, lru_cache
 
-from hoseselect.knowledge.errors import AmbiguousName, InputError
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.spelling import is_unknown
 from hoseselect.rules.name_words import (
@@ -50,6 +50,11 @@ def _fluids() -> dict[str, str]:
 AS_SOLD = {"petrol": "petrol-e10", "diesel": "diesel-b7"}
 
 
+def listed_line(text: str) -> str:
+    """Return the service or stop that is listed under just this name; an empty text if none is."""
+    return "unknown-service" if is_unknown(text) else _services().get(plain(text), "")
+
+
 def known_service(text: object) -> str:
     """Return the id of a service or stop.
 
@@ -58,17 +63,15 @@ def known_service(text: object) -> str:
 
     Raises
     ------
-    AmbiguousName
+    AmbiguousNameError
         when several lines may be meant, or a word is not known; its choices are lines.
     InputError
         when nobody calls a line so.
     """
     if not isinstance(text, str) or not text.strip():
         raise InputError("service", repr(text), "what the line does, such as 'PCV hose'")
-    if is_unknown(text):
-        return "unknown-service"
-    if plain(text) in _services():
-        return _services()[plain(text)]
+    if listed_line(text):
+        return listed_line(text)
     words = read_words(text)
     stop, lifted = danger_of(words.senses)
     if stop:
@@ -86,7 +89,7 @@ def known_service(text: object) -> str:
         expected = "a service: which two parts it joins and what runs in it, such as 'heater hose'"
         raise InputError("service", ascii_text(text), expected)
     numbered = ", ".join(f"{k} {_shown(line)}" for k, line in enumerate(choices, 1))
-    raise AmbiguousName("service", ascii_text(text), f"one of: {numbered}", choices)
+    raise AmbiguousNameError("service", ascii_text(text), f"one of: {numbered}", choices)
 
 
 TELLING = frozenset({"flow", "stopped-fluid", "part"})

@@ -2,7 +2,7 @@
 
     HoseselectError          the question could not be answered
     |-- InputError           a job, an option or a sheet cannot be used
-    |   `-- AmbiguousName    a name may mean several lines; one question tells
+    |   `-- AmbiguousNameError  a name may mean several lines; one question tells
     |-- CatalogueError       a catalogue folder cannot be used
     |-- KnowledgeError       a published table shipped with the package is damaged
     `-- SolveError           no shape can be given for a route
@@ -39,7 +39,7 @@ class InputError(HoseselectError):
 
 
 @dataclass
-class AmbiguousName(InputError):
+class AmbiguousNameError(InputError):
     """A name that may mean several lines, or one line that it does not quite name.
 
     Parameters

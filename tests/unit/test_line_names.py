@@ -16,7 +16,7 @@ import pytest
 
 from hoseselect.intake.names import known_service
 from hoseselect.intake.read_job import JobError, read_job
-from hoseselect.knowledge.errors import AmbiguousName, InputError
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.name_words import read_words
 from hoseselect.rules.stop import is_stop
@@ -61,7 +61,7 @@ def meant(name: str) -> tuple[str, tuple[str, ...]]:
     """Return how a name is read, as one word, and the lines it leads to."""
     try:
         line = known_service(name)
-    except AmbiguousName as asked:
+    except AmbiguousNameError as asked:
         return "question", asked.choices
     except InputError:
         return "none", ()
@@ -170,7 +170,7 @@ def test_the_words_of_the_tables_are_words() -> None:
 
 
 def test_an_ambiguous_name_asks_one_question_with_numbered_choices() -> None:
-    with pytest.raises(AmbiguousName) as caught:
+    with pytest.raises(AmbiguousNameError) as caught:
         known_service("thermostat hose")
     assert caught.value.choices == ("coolant-heater", "coolant-bypass", "radiator")
     assert str(caught.value) == (
