@@ -196,3 +196,24 @@ def test_a_long_text_is_read_fast(text: str) -> None:
     start = time.perf_counter()
     meant(text)
     assert time.perf_counter() - start < 1.0
+
+
+@pytest.mark.parametrize("words", ["{} pipe", "front {}", "{} assembly", "my {} please"])
+def test_a_listed_stop_stays_one_with_idle_words(words: str) -> None:
+    odd = []
+    for row in table("stop_names"):
+        kind, lines = meant(words.format(row["other_name"]))
+        if kind == "service" or (kind == "question" and not any(map(is_stop, lines))):
+            odd.append((row["other_name"], kind, lines))
+    assert odd == []
+
+
+@pytest.mark.parametrize("words", ["{} pipe", "front {}", "{} assembly"])
+def test_a_listed_service_leads_to_itself_with_idle_words(words: str) -> None:
+    odd = []
+    for row in table("service_names"):
+        kind, lines = meant(words.format(row["other_name"]))
+        idle = not read_words(row["other_name"]).senses  # "top hose" is a name only as it stands
+        if row["service"] not in lines and not idle:
+            odd.append((row["other_name"], kind, lines))
+    assert odd == []
