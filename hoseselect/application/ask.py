@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoseselect.answer.answer import Answer
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
@@ -87,7 +88,7 @@ def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
     """Return the next question in the deciding order that would change a verdict."""
     answer = pick_hose(job, catalogue)
     if answer.stops:
-        return None
+        return _lifting(answer, asked)
     fields = (question.field for question in answer.ask_next)
     decisive = {field.replace("nipples.", "nipple_a.") for field in fields}
     rows = [row for row in table("questions") if row["interview"] != ""]
@@ -97,6 +98,16 @@ def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
             return Asked(row["input"], row["question"])
     return None
 
+
+def _lifting(answer: Answer, asked: set[str]) -> Asked | None:
+    """Return the question whose answer lifts the only stop, or none."""
+    fields = [INPUT_THAT_LIFTS.get(stop.code) for stop in answer.stops]
+    if len(fields) != 1 or fields[0] is None or fields[0] in asked:
+        return None
+    return Asked(fields[0], table("questions").row(input=fields[0])["question"])
+
+
+INPUT_THAT_LIFTS = {"injection-pressure-unknown": "duty.pressure_max"}
 
 FREE = "free"
 FREE_QUESTIONS = (

@@ -20,13 +20,17 @@ coolant-throttle-body coolant-turbo coolant-to-gas-vaporiser vacuum-control vacu
 brake-servo-vacuum charge-air-control air-injection fuel-feed-low-pressure fuel-injection-feed
 fuel-return fuel-in-tank fuel-filler-and-vent fuel-vapour-purge diesel-feed diesel-return
 injector-leak-off atf-cooler engine-oil-cooler steering-return steering-suction turbo-oil-drain
-washer drain
+washer drain radiator coolant-expansion oil-cooler-coolant charge-cooler-coolant
+auxiliary-heater-coolant egr-cooler-coolant vacuum-pump-servo vacuum-pump-oil-wet
+oil-separator-drain catch-can axle-breather battery-vent carburettor-bowl-vent headlamp-washer
+exhaust-pressure-sensing
 """
 STOPS_TEXT = """
 brake-hydraulics clutch-hydraulics brake-fluid-reservoir air-brakes refrigerant gas-fuel
 high-pressure-injection steering-pressure active-suspension steering-unknown-side
 quick-connect-tube crimped-ends boat aircraft exhaust-gas urea-line traction-battery-loop
-unknown-service
+unknown-service injection-pressure-unknown turbo-oil-feed hydraulic-brake-booster
+oil-pressure-gauge charge-air-duct intake-join fuel-fired-heater-fuel hydraulics compressed-air
 """
 DUTY_FIELDS_TEXT = """
 fluid_steady fluid_peak air_steady air_peak coldest_start pressure_min pressure_max

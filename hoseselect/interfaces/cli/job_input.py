@@ -155,6 +155,7 @@ class JobInput:
             when the file or code cannot be read.
         """
         values = _given(self.file, self.options.get("code"))
+        stopping = _told_stops(values)
         for option in OPTIONS:
             value = self.options.get(option.name)
             if option.key and value is not None and value not in ([], ()):
@@ -168,6 +169,8 @@ class JobInput:
                 expected = "key=value, e.g. 'duty.coldest_start=-25 degC'"
                 raise InputError("--set", f"'{text}'", expected)
             put(values, key.strip(), value.strip())
+        for place, typed in stopping.items():
+            put(values, place, typed)
         return values
 
     def read(self, values: dict[str, Any]) -> Job:
@@ -225,6 +228,15 @@ KEYWORD = inspect.Parameter.KEYWORD_ONLY
 
 def _parameter(name: str, kind: Any, default: Any) -> inspect.Parameter:
     return inspect.Parameter(name, KEYWORD, default=default, annotation=kind)
+
+
+def _told_stops(values: dict[str, Any]) -> dict[str, str]:
+    """Return what a file or code says that no option may lift."""
+    if "features" not in values:
+        return {}
+    from hoseselect.intake.told_stops import told_stops
+
+    return told_stops(values)
 
 
 def _given(file: Path | None, code: str | None) -> dict[str, Any]:
