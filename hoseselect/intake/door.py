@@ -12,7 +12,7 @@ from pydantic import BeforeValidator
 
 from hoseselect.intake.faults import handed_on, shown
 from hoseselect.intake.names import known_fluid, known_service
-from hoseselect.knowledge.errors import AmbiguousNameError, HoseselectError, InputError
+from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_answer, read_quantity
 from hoseselect.quantities.spelling import is_unknown
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache, lru_cache
 
 from hoseselect.knowledge.errors import AmbiguousNameError, InputError
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import Row, table
 from hoseselect.quantities.spelling import is_unknown, near_spellings
 from hoseselect.rules.name_words import (
     FLOWS,
@@ -168,6 +168,12 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
         return AS_SOLD[plain(text)]
     if plain(text) in _fluids():
         return _fluids()[plain(text)]
+    if plain(text) in _fluid_questions():
+        row = _fluid_questions()[plain(text)]
+        choices = tuple(row["choices"].split(";"))
+        numbered = ", ".join(f"{k} {choice}" for k, choice in enumerate(choices, 1))
+        expected = f"one of: {numbered}. {row['question']}"
+        raise AmbiguousNameError("fluid", ascii_text(text), expected, choices)
     stop = _services().get(plain(text), "") or danger_of(_flows(text))[0]
     if stop in FLUID_OF_STOP:
         return FLUID_OF_STOP[stop]
@@ -176,6 +182,11 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     near = " or ".join(_near_fluids(plain(text)))
     expected = f"a fluid: {near or 'one that `hoseselect explain` lists'}"
     raise InputError("fluid", ascii_text(text), expected)
+
+
+@cache
+def _fluid_questions() -> dict[str, Row]:
+    return {plain(row["other_name"]): row for row in table("fluid_questions")}
 
 
 # Who names the steering where a fluid is asked for means its fluid.
