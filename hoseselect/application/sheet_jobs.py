@@ -18,7 +18,7 @@ from hoseselect.intake.job_form import RouteForm
 from hoseselect.intake.read_job import read_job
 from hoseselect.intake.sheet_lines import Lines
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.job_columns import CODES, family, job_columns, route_figures
+from hoseselect.judging.job_columns import CODES, INSERTS, family, job_columns, route_figures
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.stop import (
@@ -92,9 +92,7 @@ def sheet_jobs(lines: Lines, units: str) -> SheetJobs:
         "turbo": lines.words("features.turbo", CODES),
         "sees_boost": lines.words("features.sees_boost", CODES),
         "submerged": lines.words("features.submerged", CODES),
-        "insert": lines.mapped(
-            "features.insert", lambda word: {"unknown": UNKNOWN, "none": NO}.get(word, YES), UNKNOWN
-        ),
+        "insert": lines.mapped("features.insert", lambda word: INSERTS.get(word, YES), UNKNOWN),
         "threaded": lines.mapped(
             "features.end_fitting", lambda word: YES if word == "threaded" else NO, NO
         ),

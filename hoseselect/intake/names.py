@@ -81,7 +81,7 @@ def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
     wanted = plain(text)
     if wanted in names:
         return names[wanted]
-    near = _near(wanted, names)
+    near = _near(wanted[:LONGEST_NAME], names)
     hint = " or ".join(near) if near else "one that `hoseselect explain` lists"
     raise InputError(place, ascii_text(text), f"{kind}: {hint}")
 
@@ -94,6 +94,9 @@ def ascii_text(text: str) -> str:
 
 LONGEST_SHOWN = 60
 
+
+LONGEST_NAME = 100
+"""Letters of a name that are compared with others: comparing takes the square of its length."""
 
 COMMON_WORDS = {"hose", "line", "pipe", "tube", "the", "a", "of", "to", "and", "in", "for"}
 OFFERED = 6

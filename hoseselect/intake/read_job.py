@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from pydantic import ValidationError
@@ -10,33 +10,43 @@ from pydantic_core import ErrorDetails
 
 from hoseselect.domain.job import Job
 from hoseselect.intake.door import checked_text, shown
+from hoseselect.intake.gates import contradictions
 from hoseselect.intake.job_form import JobForm
+from hoseselect.intake.plausibility import implausible, typed_in
+from hoseselect.intake.usual_movement import with_usual_movement
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 
 
-def read_job(values: Mapping[str, Any], place: str = "job") -> Job:
-    """Return the job that a mapping describes.
+def read_job(values: Mapping[str, Any], place: str = "job", units: str = "mm") -> Job:
+    """Return the job that a mapping describes, once nothing in it contradicts itself.
 
     Parameters
     ----------
     values : keys as in a job file
     place : name of the file or of the command line, for complaints
+    units : "in" where people think in inch units: then bare pressures and temperatures are asked
+        about
 
     Raises
     ------
     InputError
-        with one sentence for every field that cannot be used.
+        with one sentence for every field that cannot be used, or else for everything that
+        contradicts itself and every bare figure far outside what is usual.
     """
     try:
         checked_text(values)
         job = JobForm.model_validate(dict(values)).to_domain()
         _suction_typed_as_pressure(job)
+        questions = (*contradictions(job), *implausible(job.service, typed_in(values), units))
+        if not questions:
+            return with_usual_movement(job)
     except ValidationError as error:
-        raise JobError(place, error.errors(include_url=False)) from error
+        sentences = (one_sentence(place, detail) for detail in error.errors(include_url=False))
+        raise JobError(place, sentences) from error
     except InputError as error:
         raise InputError(f"{place}: {error.place}", error.found, error.expected) from None
-    return job
+    raise JobError(place, (f"{place}: {question}" for question in questions))
 
 
 def _suction_typed_as_pressure(job: Job) -> None:
@@ -61,18 +71,19 @@ class JobError(InputError):
     Parameters
     ----------
     place : name of the file or of the command line
-    details : what the door found
+    sentences : about every field
     """
 
-    def __init__(self, place: str, details: list[ErrorDetails]) -> None:
-        self.sentences = tuple(dict.fromkeys(_sentence(place, detail) for detail in details))
+    def __init__(self, place: str, sentences: Iterable[str]) -> None:
+        self.sentences = tuple(dict.fromkeys(sentences))
         super().__init__(place, "what cannot be used", "a job")
 
     def __str__(self) -> str:
         return "\n".join(self.sentences)
 
 
-def _sentence(place: str, detail: ErrorDetails) -> str:
+def one_sentence(place: str, detail: ErrorDetails) -> str:
+    """Return what is wrong with a field in one sentence."""
     field = ".".join(str(part) for part in detail["loc"] if str(part) not in NOISE)
     where = f"{place}: {field}" if field else place
     found = shown(detail.get("input"))

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from hoseselect.intake.door import checked_text
 from hoseselect.intake.job_form import RouteForm
-from hoseselect.intake.read_job import JobError
+from hoseselect.intake.read_job import one_sentence
 from hoseselect.intake.run_text import run_pieces
 from hoseselect.intake.sheet_keys import SheetKey
 from hoseselect.judging.columns import Array
@@ -181,6 +181,6 @@ def typed_run(text: str) -> list[Any]:
 
 def _without_place(error: ValidationError) -> InputError:
     detail = error.errors(include_url=False)[0]
-    sentence = JobError("", [{**detail, "loc": ()}]).sentences[0]
+    sentence = one_sentence("", {**detail, "loc": ()})
     found, sign, expected = sentence.removeprefix(": found ").partition("; expected ")
     return InputError("", found, expected) if sign else InputError("", sentence, "another value")

@@ -7,12 +7,13 @@ import math
 import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
-from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
 CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
+INSERTS = {"unknown": UNKNOWN, "none": NO, "something": NOT_NAMED}
 
 
 def job_columns(
@@ -83,7 +84,7 @@ def job_columns(
         low_spot=_whole(CODES[job.route.low_spot]),
         fall=_whole(CODES[job.route.fall]),
         insert=_whole(
-            {"unknown": UNKNOWN, "none": NO}.get(features.insert, YES),
+            INSERTS.get(features.insert, YES),
         ),
         turbo=_whole(CODES[features.turbo]),
         sees_boost=_whole(CODES[features.sees_boost]),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import NO, NOT_NAMED, YES, Array, HoseColumns, JobColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
@@ -118,7 +118,8 @@ def route_insert(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Where restrictors, check valves or flame traps are usual, somebody must have looked inside
-        the old hose. A part that was found goes into the new hose, same place and direction.
+        the old hose. A part that was found goes into the new hose, same place and direction. One
+        that nobody can name is shown to somebody who can, on any line, before a hose is chosen.
     Why it matters
         A lost restrictor bursts the heater core; a lost check valve lets boost into the crankcase.
     Example
@@ -127,8 +128,11 @@ def route_insert(jobs: JobColumns, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     matters = service_columns().insert_possible[jobs.service]
-    demand = (jobs.insert < 0).astype(float)
-    return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
+    unnamed = jobs.insert == NOT_NAMED
+    demand = np.where(unnamed, np.nan, (jobs.insert < 0).astype(float))
+    return Comparison(
+        demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters | unnamed
+    )
 
 
 @rule("movement", "tip_length")

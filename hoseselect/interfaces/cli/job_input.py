@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 import typer
 
 from hoseselect.domain.job import Job
+from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_pieces
 from hoseselect.knowledge.errors import InputError
 
@@ -72,6 +74,12 @@ JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 CODE = typer.Option(None, "--code", help="Code of a job from a bench card, instead of a job file.")
 FILE = typer.Argument(None, help="Job file in TOML; options win over it.", metavar="JOB")
 
+KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
+DEEP_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{KEY_PART}){{{DEEPEST + 1}}}", re.MULTILINE)
+"""A dotted key of more parts than any job has: reading it would take time without end."""
+
+LONGEST_SHOWN = 60
+
 PLACES = {
     "service": "service",
     "fluid": "fluids",
@@ -121,7 +129,7 @@ def read(values: dict[str, Any], file: Path | None, options: dict[str, Any]) -> 
     from hoseselect.intake.read_job import read_job
 
     place = "--code" if options.get("code") is not None else "job"
-    return read_job(values, file.name if file else place)
+    return read_job(values, file.name if file else place, options.get("units", "mm"))
 
 
 def job_values(file: Path | None, options: dict[str, Any]) -> dict[str, Any]:
@@ -172,7 +180,11 @@ def job_file(path: Path) -> dict[str, Any]:
         when it is not there, is no text, or is no TOML.
     """
     try:
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        text = path.read_text(encoding="utf-8-sig")
+        if deep := DEEP_KEY.search(text):
+            row = text.count("\n", 0, deep.start()) + 1
+            raise InputError(f"{path}: line {row}", f"a key of more than {DEEPEST} parts", A_KEY)
+        return tomllib.loads(text)
     except FileNotFoundError:
         raise InputError(str(path), "no such file", "a job file in TOML") from None
     except (OSError, UnicodeDecodeError):
@@ -190,7 +202,9 @@ def put(values: dict[str, Any], place: str, value: Any) -> None:
     InputError
         when a part of the place holds a value already.
     """
-    *parents, last = place.split(".")
+    *parents, last = place.split(".", DEEPEST)
+    if len(parents) == DEEPEST:
+        raise InputError(place[:LONGEST_SHOWN], f"more than {DEEPEST} tables in one another", A_KEY)
     for name in parents:
         inner = values.setdefault(name, {})
         if not isinstance(inner, dict):
