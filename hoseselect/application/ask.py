@@ -43,7 +43,7 @@ NIPPLE_B = "The same for nipple B (leave empty if it is like A)"
 
 
 def interview(
-    ask: Callable[[Asked, Callable[[str], None]], str], catalogue: Catalogue
+    ask: Callable[[Asked, Callable[[str], None]], str], catalogue: Catalogue, units: str = "mm"
 ) -> tuple[dict[str, Any], Job]:
     """Ask until the answer stands or eight questions are asked; return what was said and the job.
 
@@ -51,8 +51,10 @@ def interview(
     ----------
     ask : puts one question, tries the reply with the function it is given, returns the reply
     catalogue : of the shop, which decides what is worth asking
+    units : "in" where bare pressures and temperatures are asked about
     """
     said: dict[str, str] = {}
+    ask = _in_units(ask, said, units)
     _put(said, SERVICE, ask)
     asked = {SERVICE.field}
     while len(asked) < MOST_QUESTIONS:
@@ -76,6 +78,22 @@ def interview(
         if question.field == "route":
             _follow_route(said, asked, ask)
     return nested(said), read_job(nested(said), "interview")
+
+
+def _in_units(
+    ask: Callable[[Asked, Callable[[str], None]], str], said: Mapping[str, str], units: str
+) -> Callable[[Asked, Callable[[str], None]], str]:
+    """Return a way of asking that tries a reply to one field in the units of the shop as well."""
+
+    def tried(question: Asked, trial: Callable[[str], None]) -> str:
+        def both(reply: str) -> None:
+            trial(reply)
+            if reply and question.field.startswith("duty."):
+                read_job(nested({**said, question.field: reply}), "answer", units)
+
+        return ask(question, both)
+
+    return tried if units == "in" else ask
 
 
 def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
@@ -117,7 +135,7 @@ def _follow_route(
             asked.add("route.tightest_radius")
         return
     del said["route.measured"]
-    asked.add("route.tightest_radius")
+    asked |= {"route.tightest_radius", "route.movement"}
     free: dict[str, str] = {}
     for question in FREE_QUESTIONS:
         reply = ask(question, _free_trial(said, free, question.field))

@@ -142,7 +142,7 @@ class Batch:
             return LineAnswer(ERROR, error=BETWEEN.join(sentences))
         try:
             values = self._values(line)
-            job = read_job(values, ROW)
+            job = read_job(values, ROW, self.units)
             return of_answer(pick_hose(job, self.catalogue, units=self.units))
         except JobError as error:
             said = [self._with_cells(line, sentence) for sentence in error.sentences]

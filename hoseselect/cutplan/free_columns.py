@@ -252,8 +252,7 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
     A low spot or a lack of fall that somebody has seen stands against the solved line.
     """
     columns = {name: values[None, :] for name, values in plan.arrays.items()}
-    said = plan.route.movement_said != "unknown"
-    moved = np.full_like(columns["tip"], 0.0 if said else np.nan)
+    moved = np.full_like(columns["tip"], 0.0 if _movement_known(job) else np.nan)
     return jobs.change(
         tip_length=columns["tip"],
         tightest_radius=columns["tightest"],
@@ -268,6 +267,13 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
         low_spot=np.where(jobs.low_spot == YES, YES, columns["low_spot"]),
         fall=np.where(jobs.fall == NO, NO, columns["falls"]),
     )
+
+
+def _movement_known(job: Job) -> bool:
+    """Return whether it was told how a free route moves, or both ends sit on the same body."""
+    a, b = job.nipple_a.fixed_to, job.nipple_b.fixed_to
+    said = job.route.free is not None and job.route.free.movement_said == "yes"
+    return said or job.route.movement == 0 or a == b != "unknown"
 
 
 def _clearance(plan: FreePlan, hoses: HoseColumns) -> Array:

@@ -111,18 +111,15 @@ def _pressure(service: str, field: str, text: Any, inches: bool) -> tuple[InputE
     fitting = [
         unit
         for unit, name in PRESSURE_UNITS.items()
-        if (low or FINE) <= abs(convert(value, name, "kilopascal")) <= (high or -VACUUM)
+        if (low or FINE) <= abs(convert(value, name, "kilopascal")) <= high
         and (value < 0 or unit != "inHg")
     ]
     factor = limit("unusual-factor") if fitting else limit("unusual-factor-any")
-    far = size < low / factor or (high > 0 and size > max(high, FINE) * factor)
+    far = size < low / factor or (bool(fitting) and size > max(high, FINE) * factor)
     far |= size < FINEST and not 0 < high <= FINE
     if not far and not inches:
         return ()
     return (_read_back(f"duty.{field}", text, "pressure", value, fitting or ["bar", "psi"]),)
-
-
-VACUUM = -101.325  # kPa
 
 
 @lru_cache(maxsize=MOST_KEPT)

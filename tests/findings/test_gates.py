@@ -521,16 +521,7 @@ def test_F37_a_folder_that_cannot_be_opened(name: str) -> None:
     assert len(str(told.value)) < 500
 
 
-UNKNOWN_OF = {
-    key: "unknown"
-    for key in (
-        *(f"duty.{name}" for name in PCV["duty"]),
-        *(f"nipples.{name}" for name in PCV["nipples"]),
-        *(f"route.{name}" for name in ("movement", "low_spot", "fall", "supports")),
-        *(f"features.{name}" for name in ("insert", "turbo", "sees_boost", "submerged")),
-        "fluids", "drips", "route.free.movement", "route.tightest_radius",
-    )
-}  # fmt: skip
+UNKNOWN_OF = dict.fromkeys((*(f"duty.{name}" for name in PCV["duty"]), *(f"nipples.{name}" for name in PCV["nipples"]), *(f"route.{name}" for name in ("movement", "low_spot", "fall", "supports")), *(f"features.{name}" for name in ("insert", "turbo", "sees_boost", "submerged")), "fluids", "drips", "route.free.movement", "route.tightest_radius"), "unknown")  # fmt: skip
 KNOWN: dict[str, list[Any]] = {
     "service": ["PCV hose", "breather hose", "washer", "heater hose", "atf cooler", "vacuum-control"],
     "fluids": [["petrol"], ["engine oil"], LEFT_OUT],
