@@ -669,7 +669,7 @@ def test_shell_completes_commands() -> None:
             "COMP_CWORD": "1",
         },
     )
-    assert ran.stdout.split() == ["catalog"]
+    assert ran.stdout.split() == ["card", "catalog"]
 
 
 def test_the_environment_names_the_catalogue(

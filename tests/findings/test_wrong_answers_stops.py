@@ -17,7 +17,7 @@ from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.intake.job_headings import column_uses
 from hoseselect.intake.job_sheet import SheetLine
 from hoseselect.intake.read_job import read_job
-from hoseselect.interfaces.cli.job_input import job_from
+from hoseselect.interfaces.cli.job_input import JobInput
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.stop import stops
@@ -52,7 +52,7 @@ def stopped(values: dict[str, Any], code: str) -> None:
 @pytest.mark.parametrize("fluid", ["diesel", "diesel b7", "b20", "b100"])
 @pytest.mark.parametrize("name", INJECTION_NAMES)
 def test_diesel_on_an_injection_feed_is_a_stop(name: str, fluid: str, pressure: Any) -> None:
-    duty = {"pressure_max": pressure}
+    duty = {"pressure_max": f"{pressure} kPa"}
     stopped(
         {"service": name, "fluids": [fluid], "duty": duty, **MEASURED}, "high-pressure-injection"
     )
@@ -107,13 +107,13 @@ def test_no_option_lifts_what_a_job_file_has_told(
 ) -> None:
     file = tmp_path / "job.toml"
     file.write_text(f'service = "heater hose"\n[features]\n{told}\n', encoding="utf-8")
-    assert [stop.code for stop in stops(job_from(file, {"set": [option]}))] == [code]
+    assert [stop.code for stop in stops(JobInput(file, {"set": [option]}).job())] == [code]
 
 
 def test_an_option_still_changes_ends_that_stop_nothing(tmp_path: Path) -> None:
     file = tmp_path / "job.toml"
     file.write_text('service = "heater hose"\n[features]\nend_fitting = "threaded"\n')
-    job = job_from(file, {"set": ["features.end_fitting=plain"]})
+    job = JobInput(file, {"set": ["features.end_fitting=plain"]}).job()
     assert job.features.end_fitting == "plain"
 
 

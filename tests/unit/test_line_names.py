@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 
 from hoseselect.intake.names import known_service
-from hoseselect.intake.read_job import JobError, read_job
-from hoseselect.knowledge.errors import AmbiguousNameError, InputError
+from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError, ManyFaultsError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.name_words import read_words
 from hoseselect.rules.stop import is_stop
@@ -177,9 +177,11 @@ def test_an_ambiguous_name_asks_one_question_with_numbered_choices() -> None:
         "service: found 'thermostat hose'; expected one of: 1 coolant-heater (heater feed or "
         "return), 2 coolant-bypass (coolant by-pass), 3 radiator (radiator hose, straight pieces)"
     )
-    with pytest.raises(JobError) as refused:
+    with pytest.raises(ManyFaultsError) as refused:
         read_job({"service": "thermostat hose"})
-    assert refused.value.choices == caught.value.choices
+    (fault,) = refused.value.faults
+    assert isinstance(fault, AmbiguousNameError)
+    assert fault.choices == caught.value.choices
 
 
 def test_a_name_whose_words_are_not_all_known_is_asked_about() -> None:

@@ -282,7 +282,6 @@ def boost(turbo: str, sees: str, pressure: Any) -> dict[str, Any]:
         ("yes", "no", 0, "accept"),
         ("yes", "unknown", 120, "accept"),
         ("yes", "yes", 120, "accept"),
-        ("yes", "yes", 0, "unknown"),
         ("yes", "unknown", 0, "unknown"),
         ("yes", "unknown", "unknown", "unknown"),
         ("yes", "yes", "unknown", "unknown"),

@@ -6,6 +6,7 @@ One table holds the options that say what a job is; `takes_a_job` gives a comman
 from __future__ import annotations
 
 import inspect
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ import typer
 
 from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
+from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
 from hoseselect.interfaces.cli.common import one_of
 from hoseselect.knowledge.errors import InputError
@@ -127,6 +129,12 @@ CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalog
 UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.")
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 
+KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
+DEEP_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{KEY_PART}){{{DEEPEST + 1}}}", re.MULTILINE)
+"""A dotted key of more parts than any job has: reading it would take time without end."""
+
+LONGEST_SHOWN = 60
+
 
 @dataclass(frozen=True)
 class JobInput:
@@ -136,10 +144,12 @@ class JobInput:
     ----------
     file : job file, where there is one
     options : what was typed, by the name of the option; None or nothing where it was not
+    units : "in" where bare pressures and temperatures are asked about
     """
 
     file: Path | None
     options: Mapping[str, Any]
+    units: str = "mm"
 
     @property
     def inputs(self) -> tuple[Path, ...]:
@@ -187,7 +197,7 @@ class JobInput:
         from hoseselect.intake.read_job import read_job
 
         place = "--code" if self.options.get("code") is not None else "job"
-        return read_job(values, self.file.name if self.file else place)
+        return read_job(values, self.file.name if self.file else place, self.units)
 
     def job(self) -> Job:
         """Return the job.
@@ -215,7 +225,8 @@ def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
 
     def called(**values: Any) -> None:
         options = {option.name: values.pop(option.name) for option in OPTIONS}
-        command(given=JobInput(values.pop("file"), options), **values)
+        units = values.get("units", "mm")
+        command(given=JobInput(values.pop("file"), options, units), **values)
 
     called.__name__, called.__doc__ = command.__name__, command.__doc__
     called.__annotations__ = {one.name: one.annotation for one in parameters}
@@ -259,7 +270,11 @@ def job_file(path: Path) -> dict[str, Any]:
         when it is not there, is no text, or is no TOML.
     """
     try:
-        return tomllib.loads(read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig"))
+        text = read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig")
+        if deep := DEEP_KEY.search(text):
+            row = text.count("\n", 0, deep.start()) + 1
+            raise InputError(f"{path}: line {row}", f"a key of more than {DEEPEST} parts", A_KEY)
+        return tomllib.loads(text)
     except UnicodeDecodeError:
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
     except (ValueError, RecursionError) as error:  # also numbers and nesting without end
@@ -275,7 +290,9 @@ def put(values: dict[str, Any], place: str, value: Any) -> None:
     InputError
         when a part of the place holds a value already.
     """
-    *parents, last = place.split(".")
+    *parents, last = place.split(".", DEEPEST)
+    if len(parents) == DEEPEST:
+        raise InputError(place[:LONGEST_SHOWN], f"more than {DEEPEST} tables in one another", A_KEY)
     for name in parents:
         inner = values.setdefault(name, {})
         if not isinstance(inner, dict):
