@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import replace
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
@@ -44,6 +43,7 @@ from hoseselect.intake.door import (
 )
 from hoseselect.intake.faults import complaint, handed_on, in_one, shown
 from hoseselect.intake.free_field import FreeField
+from hoseselect.intake.nipple_told import nipple_of
 from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_quantity
@@ -123,57 +123,6 @@ class NippleForm(Form):
     def domain(self) -> Nipple:
         """The nipple."""
         return nipple_of(self.given)
-
-
-def nipple_of(told: Mapping[str, Any]) -> Nipple:
-    """Return a nipple; a bead diameter says that there is a bead.
-
-    Parameters
-    ----------
-    told : what is told of it, by key
-
-    Raises
-    ------
-    PydanticCustomError
-        when keys contradict one another.
-    """
-    nipple = Nipple(**told)
-    plain, bead = nipple.outside_diameter, nipple.bead_diameter
-    bead_told = not math.isnan(bead)
-    if plain == 0:
-        raise complaint("a nipple of 0 mm", "its outside diameter", "outside_diameter")
-    if bead <= plain:
-        raise complaint(
-            f"bead_diameter {bead:g} not above outside_diameter {plain:g}",
-            "the nipple on the plain part and the bead on the bump: which is which?",
-            "bead_diameter",
-            "outside_diameter",
-        )
-    if nipple.measured_on == "bead" and nipple.bead == "no":
-        raise complaint(
-            "measured_on = bead together with bead = no", "one of them", "measured_on", "bead"
-        )
-    if nipple.measured_on == "bead" and bead_told:
-        raise complaint(
-            "measured_on = bead beside bead_diameter",
-            "outside_diameter of the plain part with bead_diameter, or measured_on = bead without"
-            " it",
-            "measured_on",
-            "bead_diameter",
-        )
-    if nipple.bead == "no" and bead_told:
-        raise complaint(
-            "bead = no together with bead_diameter", "one of them", "bead", "bead_diameter"
-        )
-    if nipple.engagement > nipple.usable_length:
-        raise complaint(
-            f"engagement {nipple.engagement:g} above usable_length {nipple.usable_length:g}",
-            "at most that",
-            "engagement",
-            "usable_length",
-        )
-    beaded = bead_told or nipple.measured_on == "bead"
-    return replace(nipple, bead="yes") if beaded and nipple.bead != "yes" else nipple
 
 
 class BendForm(Form):

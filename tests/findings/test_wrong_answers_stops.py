@@ -48,11 +48,11 @@ def stopped(values: dict[str, Any], code: str) -> None:
         plan_cut(job)
 
 
-@pytest.mark.parametrize("pressure", ["unknown", 400, 5000])
+@pytest.mark.parametrize("pressure", ["unknown", 400, "5000 kPa"])
 @pytest.mark.parametrize("fluid", ["diesel", "diesel b7", "b20", "b100"])
 @pytest.mark.parametrize("name", INJECTION_NAMES)
 def test_diesel_on_an_injection_feed_is_a_stop(name: str, fluid: str, pressure: Any) -> None:
-    duty = {"pressure_max": f"{pressure} kPa"}
+    duty = {"pressure_max": pressure}
     stopped(
         {"service": name, "fluids": [fluid], "duty": duty, **MEASURED}, "high-pressure-injection"
     )

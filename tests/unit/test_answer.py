@@ -30,7 +30,7 @@ JOBS: tuple[dict[str, Any], ...] = (
     {"duty.pressure_max": 3000, "duty.pressure_spike": 3000},
     {"service": "brake-hydraulics"},
     {"route.run": [], "features.insert": "unknown", "nipples.usable_length": "unknown"},
-    {"service": "fuel-return", "fluids": ["unknown"], "cut_length": 300},
+    {"service": "fuel-return", "fluids": ["unknown"], "piece": 300},
 )
 
 
