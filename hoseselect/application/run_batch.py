@@ -21,7 +21,8 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.intake.job_headings import ColumnUse
 from hoseselect.intake.job_sheet import JobSheet, SheetLine
-from hoseselect.intake.sheet_reader import SheetReader
+from hoseselect.intake.sheet_reader import LineFault, SheetReader
+from hoseselect.knowledge.errors import InputError, SolveError
 
 Cell = str | float | None
 AT_ONCE = 6000
@@ -75,7 +76,7 @@ class Batch:
         self.uses = tuple(uses)
         self.catalogue = catalogue
         self.units = units
-        self.reader = SheetReader(self.uses)
+        self.reader = SheetReader(self.uses, units=units)
 
     def headings(self) -> tuple[str, ...]:
         """Return the headings of the answers: the sheet's own, then those of the answers."""
@@ -110,17 +111,28 @@ class Batch:
     def answers(self, lines: Sequence[SheetLine]) -> list[LineAnswer | None]:
         """Return the answer to each line; None for an empty line."""
         read = [self.reader.read(line) for line in lines]
-        jobs = [job for job in read if isinstance(job, Job)]
-        told = iter(answer_many(jobs, self.catalogue, units=self.units))
+        plain = [job for job in read if isinstance(job, Job) and job.route.free is None]
+        told = iter(answer_many(plain, self.catalogue, units=self.units))
         answers: list[LineAnswer | None] = []
-        for found in read:
-            if isinstance(found, Job):
+        for line, found in zip(lines, read, strict=True):
+            if isinstance(found, Job) and found.route.free is not None:
+                answers.append(self._alone(line, found))
+            elif isinstance(found, Job):
                 answers.append(of_answer(next(told)))
             elif found is None:
                 answers.append(None)
             else:
                 answers.append(LineAnswer(ERROR, error=BETWEEN.join(map(str, found))))
         return answers
+
+    def _alone(self, line: SheetLine, job: Job) -> LineAnswer:
+        """Return the answer to a free route; one that has no shape costs its own line alone."""
+        try:
+            (answer,) = answer_many([job], self.catalogue, units=self.units)
+            return of_answer(answer)
+        except (SolveError, InputError) as error:
+            fault = LineFault(line.number, (), error.place, error.found, error.expected)
+            return LineAnswer(ERROR, error=str(fault))
 
 
 def run_batch(

@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[Any]
 YES, NO, UNKNOWN = 1, 0, -1
+NOT_NAMED = 2
+"""An insert that was found, and that nobody can name."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)

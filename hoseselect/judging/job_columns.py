@@ -10,7 +10,7 @@ import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
-from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
@@ -97,7 +97,7 @@ def job_columns(
 
 
 MEASURED_ON = {"plain": YES, "bead": NO, "unknown": UNKNOWN}
-INSERTS = {"unknown": UNKNOWN, "none": NO}
+INSERTS = {"unknown": UNKNOWN, "none": NO, "something": NOT_NAMED}
 
 
 def fluids_in_line(job: Job) -> tuple[str, ...]:

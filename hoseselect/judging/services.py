@@ -53,7 +53,7 @@ def service_columns() -> ServiceColumns:
     services = table("services")
     names = tuple(services.column("service"))
     fluids = tuple(
-        fluid for fluid in table("fluids").column("fluid") if constituents(fluid) == (fluid,)
+        fluid for fluid in table("fluids").column("fluid") if fluid in constituents(fluid)
     )
     fluid_index = {fluid: k for k, fluid in enumerate(fluids)}
     masks = {

@@ -47,6 +47,17 @@ def test_a_stop_ends_the_interview(bench: Any) -> None:
         assert job.service in {"brake-hydraulics", "unknown-service"}
 
 
+def test_the_pressure_that_lifts_a_stop_is_asked_for(bench: Any, shelf: Any) -> None:
+    counter = Counter({"service": "injection hose", "duty.pressure_max": "400 kPa"})
+    _, job = interview(counter, shelf)
+    assert counter.fields[:2] == ["service", "duty.pressure_max"]
+    assert len(counter.fields) > 2
+    assert job.duty.pressure_max == 400
+    silent = Counter({"service": "injection hose"})
+    interview(silent, shelf)
+    assert silent.fields == ["service", "duty.pressure_max"]
+
+
 @pytest.mark.parametrize("service", ["pcv hose", "fuel return"])
 def test_not_more_than_eight_questions_and_none_twice(bench: Any, shelf: Any, service: str) -> None:
     counter = Counter({"service": service})
