@@ -51,8 +51,10 @@ def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
     unsold = ~np.isin(np.arange(len(types)), sizes.type_index)
     unproved = np.array(
         [
-            bool(fluids) and not marks
-            for fluids, marks in zip(types.fluids_claimed, types.marking, strict=True)
+            bool(fluids) and not marks and not family
+            for fluids, marks, family in zip(
+                types.fluids_claimed, types.marking, types.family, strict=True
+            )
         ],
         dtype=bool,
     )
@@ -78,7 +80,7 @@ def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
             "warning",
             "fluids_claimed",
             lambda row: f"a claim of {', '.join(types.fluids_claimed[row])} without a marking",
-            lambda _: "a published marking that backs the claim",
+            lambda _: "a published marking or a family that backs the claim",
         ),
         Doubt(
             unsold,

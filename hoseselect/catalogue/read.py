@@ -103,6 +103,9 @@ def read_types(cells: Cells, found: list[Complaint]) -> CatalogueTypes:
         fluids_claimed=words.lists(cells, "fluids_claimed", found),
         made_for_clamps=words.choices(cells, "made_for_clamps", found),
         submersible=words.choices(cells, "submersible", found),
+        family=words.lists(cells, "family", found),
+        not_for=words.lists(cells, "not_for", found),
+        only_for=words.lists(cells, "only_for", found),
         remark=words.texts(cells, "remark", found),
     )
 

@@ -48,6 +48,7 @@ MADE_TYPE = {
     "fluids_claimed": "",
     "made_for_clamps": "yes",
     "submersible": "no",
+    "family": "washer",
     "remark": "invented",
 }
 MADE_SIZE = {
