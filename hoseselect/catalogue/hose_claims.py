@@ -45,7 +45,7 @@ def contradicted(markings: Words, line: str) -> Words:
     absent = [
         mark
         for mark in markings
-        if line and patterns[mark] and re.search(patterns[mark], line) is None
+        if line and patterns.get(mark) and re.search(patterns[mark], line) is None
     ]
     if not absent:
         return ()

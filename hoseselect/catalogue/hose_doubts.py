@@ -8,6 +8,7 @@ import numpy as np
 
 from hoseselect.catalogue.columns import CatalogueSizes, CatalogueTypes, FloatArray, IntArray, Words
 from hoseselect.catalogue.doubt import Doubt, Mask, above, below
+from hoseselect.catalogue.hose_claims import contradicted
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.mechanics.kink import brazier_radius
 
@@ -101,7 +102,9 @@ def print_doubts(types: CatalogueTypes) -> list[Doubt]:
             absent[row] = tuple(
                 mark
                 for mark in marks
-                if patterns.get(mark) and re.search(patterns[mark], line) is None
+                if patterns.get(mark)
+                and re.search(patterns[mark], line) is None
+                and mark not in contradicted(marks, line)
             )
     return [
         Doubt(

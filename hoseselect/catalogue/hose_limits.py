@@ -103,7 +103,7 @@ def _usual(types: CatalogueTypes, figure: str, nothing: float, *, low: bool) -> 
         known = [
             furthest(values)  # of two that it may be made of, the one that bears it out
             for symbols in parts
-            if (values := [v for s in symbols if (v := _polymer(s, figure)) is not None])
+            if None not in (values := [_polymer(symbol, figure) for symbol in symbols])
         ]
         made.append(nearest(known) if known else nothing)
     return np.array(made, dtype=np.float64)

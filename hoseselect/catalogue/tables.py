@@ -70,7 +70,7 @@ HOSE_TYPES = CatalogueFile(
         CatalogueField(
             "family",
             "listed",
-            "families of use that the maker states, parted by ; (counts where it claims no marking)",
+            "families of use that the maker states, parted by ;, where it claims no marking",
             knowledge="families:family",
             optional=True,
         ),

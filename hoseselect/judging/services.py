@@ -97,7 +97,7 @@ def service_columns() -> ServiceColumns:
         group=group,
         risky=kinds != "air",
         liquid_fuel=kinds == "fuel",
-        takes_fuel=(own & np.isin(kinds, ["fuel", "vapour"])).any(axis=1),
+        takes_fuel=np.any(own & np.isin(kinds, ["fuel", "vapour"]), axis=1),
         open_to_air=np.array([name == "drain" for name in names])
         | np.array([name == "vent" for name in group]),
         names=names,
@@ -135,7 +135,8 @@ def rating_of(symbols: tuple[str, ...]) -> Array:
 
 def read_of(symbols: tuple[str, ...]) -> Array:
     """Return where every rating of a material was read in a publication, shape (fluids,)."""
-    return np.array([_read_cells(symbol) for symbol in symbols]).all(axis=0)
+    read: Array = np.all([_read_cells(symbol) for symbol in symbols], axis=0)
+    return read
 
 
 def hot_limit_of(symbols: tuple[str, ...]) -> Array:

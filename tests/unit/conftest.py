@@ -49,6 +49,8 @@ MADE_TYPE = {
     "made_for_clamps": "yes",
     "submersible": "no",
     "family": "washer",
+    "not_for": "",
+    "only_for": "",
     "remark": "invented",
 }
 MADE_SIZE = {

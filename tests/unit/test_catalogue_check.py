@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from hoseselect.catalogue.file_form import CatalogueFile
+from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 from hoseselect.knowledge.errors import ManyFaultsError
@@ -557,14 +558,6 @@ CELLS: list[Case] = [
         "marking; expected a published marking or a family that backs the claim",
     ),
     (
-        T,
-        0,
-        {"print_line": "SAE J20 R4"},
-        "warning",
-        "hose_types.csv:2:7 (print_line): found 'SAE J20 R4'; expected the marking j20-r3 that the "
-        "type claims",
-    ),
-    (
         F,
         1,
         {"nipple_b_mm": "16"},
@@ -785,3 +778,25 @@ def test_every_fault_is_told_at_once_in_order_of_place(tmp_path: Path) -> None:
         "hose_sizes.csv:2:13 (price_per_m)",
         "hose_types.csv:3:3 (liner)",
     ]
+
+
+def test_a_print_that_bears_another_marking_is_an_error_of_the_check_alone(tmp_path: Path) -> None:
+    """The claim is left out where hose is chosen, so that the rest of the catalogue serves."""
+    write_all(tmp_path)
+    write(tmp_path, T, changed(T, 0, {"print_line": "SAE J20 R4"}))
+    assert sentences(tmp_path) == [
+        (
+            "error",
+            "hose_types.csv:2:6 (marking): found j20-r3 beside the print 'SAE J20 R4'; expected "
+            "the marking that is printed on the hose",
+        )
+    ]
+    assert not hose_columns(read_catalogue(tmp_path)).types.marked.any()
+
+
+def test_a_print_that_lacks_a_marking_is_a_warning(tmp_path: Path) -> None:
+    write_all(tmp_path)
+    write(tmp_path, T, changed(T, 0, {"print_line": "COOLANT HOSE"}))
+    ((severity, sentence),) = sentences(tmp_path)
+    assert severity == "warning"
+    assert "expected the marking j20-r3 that the type claims" in sentence

@@ -307,5 +307,6 @@ def test_a_claim_does_not_lift_a_rating_above_its_temperature(bench: Any) -> Non
     """NBR in coolant holds up to 80 degC within limits; the maker's claim is for that too."""
     hose = {"liner": "NBR", "fluids_claimed": "coolant"}
     for steady, verdict in ((80, "accept"), (110, "reject")):
-        changes = {"service": "coolant-heater", "fluids": ["coolant"], "duty.fluid_steady": steady}
+        changes = {"service": "coolant-heater", "fluids": ["coolant"]}
+        changes |= {"duty.fluid_steady": steady, "duty.fluid_peak": steady}
         assert bench.finding("fluid-liner", hose, changes).verdict.word == verdict
