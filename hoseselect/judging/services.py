@@ -25,6 +25,10 @@ class ServiceColumns:
     clamps_per_end : clamps at each end
     proof : what must be proved, or an empty text
     group : group of the service
+    risky : which fluids are anything but air, shape (fluids,)
+    liquid_fuel : which fluids are liquid fuels, shape (fluids,)
+    takes_fuel : whether fuel or its vapour flows in the service itself
+    open_to_air : whether it is an open vent or a drain of water
     """
 
     index: dict[str, int]
@@ -43,6 +47,10 @@ class ServiceColumns:
     clamps_per_end: Array
     proof: tuple[str, ...]
     group: tuple[str, ...]
+    risky: Array
+    liquid_fuel: Array
+    takes_fuel: Array
+    open_to_air: Array
     names: tuple[str, ...]
     fluids: tuple[str, ...]
 
@@ -66,6 +74,8 @@ def service_columns() -> ServiceColumns:
     def flag(heading: str) -> Array:
         return np.array([text == "yes" for text in services.column(heading)])
 
+    kinds = np.array([table("fluids").row(fluid=fluid)["family"] for fluid in fluids])
+    own = masks["always"] | masks["default"]
     group = tuple(services.column("group"))
     clamps = np.array([int(text) for text in services.column("clamps_per_end")])
     return ServiceColumns(
@@ -85,6 +95,11 @@ def service_columns() -> ServiceColumns:
         clamps_per_end=clamps,
         proof=tuple(services.column("proof")),
         group=group,
+        risky=kinds != "air",
+        liquid_fuel=kinds == "fuel",
+        takes_fuel=np.any(own & np.isin(kinds, ["fuel", "vapour"]), axis=1),
+        open_to_air=np.array([name == "drain" for name in names])
+        | np.array([name == "vent" for name in group]),
         names=names,
         fluids=fluids,
     )
@@ -118,6 +133,12 @@ def rating_of(symbols: tuple[str, ...]) -> Array:
     return np.where(refused, 0.0, ratings.min(axis=0))
 
 
+def read_of(symbols: tuple[str, ...]) -> Array:
+    """Return where every rating of a material was read in a publication, shape (fluids,)."""
+    read: Array = np.all([_read_cells(symbol) for symbol in symbols], axis=0)
+    return read
+
+
 def hot_limit_of(symbols: tuple[str, ...]) -> Array:
     """Return up to which temperature each rating holds, shape (fluids,) [degC]; infinite none."""
     return np.array([_figures_of(symbol)[1] for symbol in symbols]).min(axis=0)
@@ -135,6 +156,17 @@ def _figures_of(symbol: str) -> tuple[Array, Array]:
             limit = row.number("temperature_max_degc")
             hot[column] = np.inf if np.isnan(limit) else limit
     return ratings, hot
+
+
+@cache
+def _read_cells(symbol: str) -> Array:
+    columns = service_columns()
+    read = np.zeros(len(columns.fluids), dtype=bool)
+    for row in _resistance().get(symbol, ()):
+        column = columns.fluid_index.get(row["fluid"])
+        if column is not None:
+            read[column] = row["status"] in {"read", "second-hand"}
+    return read
 
 
 @cache

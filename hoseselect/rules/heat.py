@@ -18,6 +18,18 @@ def short_time_limit(hoses: HoseColumns) -> Array:
     return np.fmax(types.temperature_short_time, types.temperature_continuous)[None, :]
 
 
+def steady_limits(hoses: HoseColumns) -> tuple[Array, Array]:
+    """Return the continuous limit, and as far as the rubber usually goes, each (1, t) [degC]."""
+    stated = hoses.types.temperature_continuous[None, :]
+    return stated, np.minimum(stated, hoses.types.temperature_usual[None, :])
+
+
+def short_time_usual(hoses: HoseColumns) -> Array:
+    """Return the short-time limit as far as the rubber usually goes, shape (1, t) [degC]."""
+    usual = hoses.types.temperature_usual[None, :] + limit("short-time-above-usual")
+    return np.minimum(short_time_limit(hoses), usual)
+
+
 @rule()
 def heat_fluid_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Steady fluid temperature against the continuous limit.
@@ -32,7 +44,8 @@ def heat_fluid_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.fluid_steady, hoses.types.temperature_continuous[None, :])
+    stated, usual = steady_limits(hoses)
+    return Comparison(jobs.fluid_steady, stated, caution=usual)
 
 
 @rule()
@@ -49,7 +62,7 @@ def heat_fluid_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.fluid_peak, short_time_limit(hoses))
+    return Comparison(jobs.fluid_peak, short_time_limit(hoses), caution=short_time_usual(hoses))
 
 
 @rule()
@@ -65,7 +78,8 @@ def heat_air_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.air_steady, hoses.types.temperature_continuous[None, :])
+    stated, usual = steady_limits(hoses)
+    return Comparison(jobs.air_steady, stated, caution=usual)
 
 
 @rule()
@@ -82,7 +96,7 @@ def heat_air_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.air_peak, short_time_limit(hoses))
+    return Comparison(jobs.air_peak, short_time_limit(hoses), caution=short_time_usual(hoses))
 
 
 @rule()
@@ -98,7 +112,9 @@ def heat_cold(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.coldest_start, hoses.types.temperature_cold[None, :], sense="at_least")
+    stated = hoses.types.temperature_cold[None, :]
+    usual = np.maximum(stated, hoses.types.cold_usual[None, :])
+    return Comparison(jobs.coldest_start, stated, sense="at_least", caution=usual)
 
 
 @rule()

@@ -61,11 +61,12 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
     cold = np.fmin(sizes.suction_cold, sizes.suction_hot)
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
+    borne_out = np.where(sizes.unreinforced, np.fmax(stated, sizes.collapse_most), stated)
     return Comparison(
         suction,
         np.where(estimated, sizes.collapse_most, stated),
         sense="at_least",
-        caution=np.where(estimated, sizes.collapse_sure, stated),
+        caution=np.where(estimated, sizes.collapse_sure, borne_out),
         estimated=estimated,
         applies=~(suction >= 0),
         source=lambda row, column: (
@@ -131,7 +132,8 @@ def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Com
         Common practice, no source.
     """
     demand, matters = line
-    reinforced = (~hoses.sizes.unreinforced).astype(float)[None, :]
+    sizes = hoses.sizes
+    reinforced = np.where(sizes.reinforcement_known, ~sizes.unreinforced, np.nan)[None, :]
     return Comparison(demand, reinforced, applies=matters)
 
 

@@ -48,6 +48,9 @@ MADE_TYPE = {
     "fluids_claimed": "",
     "made_for_clamps": "yes",
     "submersible": "no",
+    "family": "washer",
+    "not_for": "",
+    "only_for": "",
     "remark": "invented",
 }
 MADE_SIZE = {
