@@ -209,7 +209,7 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
 
 
 def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
-    """Return per service the merged ranges of the clamps that suit it."""
+    """Return per service the ranges of the clamps that suit it, merged for each band width."""
     clamps = catalogue.clamps
     if len(clamps) == 0:
         return ()
@@ -217,14 +217,14 @@ def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
     merged = {}
     for group in dict.fromkeys(services.group):
         fit = np.array([clamp_suits(str(family), group, soft=soft) for family in clamps.family])
-        spans = sorted(zip(clamps.range_min[fit], clamps.range_max[fit], strict=True))
+        columns = (clamps.band_width[fit], clamps.range_min[fit], clamps.range_max[fit])
         joined: list[list[float]] = []
-        for low, high in spans:
-            if joined and low <= joined[-1][1]:
+        for width, low, high in sorted(zip(*columns, strict=True)):
+            if joined and width == joined[-1][2] and low <= joined[-1][1]:
                 joined[-1][1] = max(joined[-1][1], high)
             else:
-                joined.append([low, high])
-        merged[group] = np.array(joined).reshape(-1, 2)
+                joined.append([low, high, width])
+        merged[group] = np.array(joined).reshape(-1, 3)
     return tuple(merged[group] for group in services.group)
 
 

@@ -100,11 +100,11 @@ def _usual(types: CatalogueTypes, figure: str, nothing: float, *, low: bool) -> 
     made = []
     furthest, nearest = (min, max) if low else (max, min)
     for parts in zip(types.liner, types.cover, strict=True):
-        known = [
-            furthest(values)  # of two that it may be made of, the one that bears it out
-            for symbols in parts
-            if None not in (values := [_polymer(symbol, figure) for symbol in symbols])
-        ]
+        known = []
+        for symbols in parts:
+            values = [v for v in (_polymer(s, figure) for s in symbols) if v is not None]
+            if len(values) == len(symbols):
+                known.append(furthest(values))  # of two it may be made of, what bears it out
         made.append(nearest(known) if known else nothing)
     return np.array(made, dtype=np.float64)
 

@@ -248,8 +248,9 @@ class HoseColumns:
     ----------
     types : t types
     sizes : m sizes
-    clamp_ranges, clamp_ranges_soft : per service, merged closing ranges, each of shape (k, 2)
-        [mm], for firm and for soft covers; empty tuples where the shop keeps no list of clamps
+    clamp_ranges, clamp_ranges_soft : per service, closing ranges and band widths, merged where
+        the width is the same, each of shape (k, 3) [mm], for firm and for soft covers; empty
+        tuples where the shop keeps no list of clamps
     """
 
     types: TypeColumns

@@ -20,6 +20,7 @@ class ServiceColumns:
     index : row of each service id
     fluid_index : column of each fluid id
     fluids_always, fluids_default : constituents that flow in any case; that are assumed
+    fluids_mildest : of those, what every fluid of that kind holds
     bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
     boost_possible, permeation_matters, fuel, clamped : flags
     clamps_per_end : clamps at each end
@@ -35,6 +36,7 @@ class ServiceColumns:
     fluid_index: dict[str, int]
     fluids_always: Array
     fluids_default: Array
+    fluids_mildest: Array
     bead_required: Array
     marking_required: Array
     insert_possible: Array
@@ -64,12 +66,14 @@ def service_columns() -> ServiceColumns:
         fluid for fluid in table("fluids").column("fluid") if fluid in constituents(fluid)
     )
     fluid_index = {fluid: k for k, fluid in enumerate(fluids)}
-    masks = {
-        role: np.zeros((len(names), len(fluids)), dtype=bool) for role in ("always", "default")
-    }
+    roles = ("always", "default", "mildest")
+    masks = {role: np.zeros((len(names), len(fluids)), dtype=bool) for role in roles}
     for row in table("service_fluids"):
+        place = names.index(row["service"])
         for part in constituents(row["fluid"]):
-            masks[row["role"]][names.index(row["service"]), fluid_index[part]] = True
+            masks[row["role"]][place, fluid_index[part]] = True
+        for part in mildest(row["fluid"]) if row["role"] == "default" else ():
+            masks["mildest"][place, fluid_index[part]] = True
 
     def flag(heading: str) -> Array:
         return np.array([text == "yes" for text in services.column(heading)])
@@ -83,6 +87,7 @@ def service_columns() -> ServiceColumns:
         fluid_index=fluid_index,
         fluids_always=masks["always"],
         fluids_default=masks["default"],
+        fluids_mildest=masks["mildest"],
         bead_required=flag("bead_required"),
         marking_required=flag("marking_required"),
         insert_possible=flag("insert_possible"),
@@ -109,6 +114,23 @@ def constituents(fluid: str) -> tuple[str, ...]:
     """Return what a fluid is made of; a fluid without constituents is its own."""
     parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))
     return parts or (fluid,)
+
+
+def mildest(fluid: str) -> frozenset[str]:
+    """Return what every fuel or oil of the kind of a fluid holds; nothing of other families."""
+    family = {row["fluid"]: row["family"] for row in table("fluids")}
+    common = frozenset(constituents(fluid))
+    if family[fluid] not in SURE_FAMILIES:
+        return frozenset()
+    for other, own in family.items():
+        parts = common.intersection(constituents(other))
+        if own == family[fluid] and parts:
+            common = parts
+    return common
+
+
+SURE_FAMILIES = ("fuel", "oil")
+"""Families of which one flows in any case where none is named; air may be clean instead."""
 
 
 def fluid_mask(fluids: tuple[str, ...]) -> Array:
