@@ -72,12 +72,28 @@ def _colder(stated: FloatArray, cap: Array, whose: str) -> Doubt:
 
 def liner_doubts(types: CatalogueTypes) -> list[Doubt]:
     """Return liners that do not stand what is claimed, by the maker or by a marking."""
-    known = set(table("fluids").column("fluid"))
-    stated = _unstood(
-        types, lambda row: fluid_mask(tuple(f for f in types.fluids_claimed[row] if f in known))
-    )
+    stated = _unstood(types, lambda row: fluid_mask(_fluids(types, row)))
     marked = _unstood(types, lambda row: claims.covered(types.marking[row], seen=True))
+    alone = np.array(
+        [
+            liner == ("unknown",) and bool((fluid_mask(_fluids(types, row)) & ~own).any())
+            for row, (liner, own) in enumerate(
+                zip(
+                    types.liner, (claims.covered(m, seen=False) for m in types.marking), strict=True
+                )
+            )
+        ],
+        dtype=bool,
+    )
     return [
+        Doubt(
+            alone,
+            "warning",
+            "fluids_claimed",
+            lambda row: f"a claim of {', '.join(types.fluids_claimed[row])} beyond its marking",
+            lambda _: "a liner that is named",
+        ),
+    ] + [
         Doubt(
             np.array([bool(fluids) for fluids in unstood], dtype=bool),
             "warning",
@@ -87,6 +103,11 @@ def liner_doubts(types: CatalogueTypes) -> list[Doubt]:
         )
         for unstood, heading in ((stated, "fluids_claimed"), (marked, "marking"))
     ]
+
+
+def _fluids(types: CatalogueTypes, row: int) -> Words:
+    known = set(table("fluids").column("fluid"))
+    return tuple(fluid for fluid in types.fluids_claimed[row] if fluid in known)
 
 
 def _claim_of(unstood: list[Words]) -> Callable[[int], str]:

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from functools import cache
 from typing import Any
 
 import pytest
 
-from hoseselect.answer.answer import Answer
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.intake.read_job import read_job
+from hoseselect.domain.job import Job
 
-ROUTE = {"measured": 300, "tightest_radius": 250, "movement": 0, "low_spot": "no", "fall": "yes"}
-NO_INSERT = {"insert": "none", "turbo": "no", "sees_boost": "no", "submerged": "no"}
+Make = Callable[[dict[str, Any], float], Job]
+
 ORDER = ("accept", "conditional", "unknown", "reject")
 ATF = {"service": "atf-cooler", "duty": {"fluid_steady": 95, "fluid_peak": 98,
        "pressure_max": 300, "pressure_spike": 600}}  # fmt: skip
@@ -40,22 +40,6 @@ def built_in() -> Catalogue:
     return read_catalogue(find_catalogue(None, {}))
 
 
-def job(values: dict[str, Any], nipple: float) -> Any:
-    duty = {"fluid_steady": 60, "fluid_peak": 70, "air_steady": 60, "air_peak": 70,
-            "coldest_start": -10, "pressure_min": 0, "pressure_max": 0,
-            "pressure_spike": values.get("duty", {}).get("pressure_max", 0)}  # fmt: skip
-    whole = {
-        "drips": [],
-        "nipples": {"outside_diameter": nipple, "bead": "yes", "bead_diameter": nipple + 1,
-                    "measured_on": "plain", "usable_length": 40, "fixed_to": "engine"},
-        "route": ROUTE,
-        "features": NO_INSERT,
-        **values,
-        "duty": {**duty, **values.get("duty", {})},
-    }  # fmt: skip
-    return read_job(whole)
-
-
 @cache
 def bores() -> dict[str, float]:
     return {
@@ -64,8 +48,8 @@ def bores() -> dict[str, float]:
     }
 
 
-def words(values: dict[str, Any], nipple: float) -> dict[str, str]:
-    answer: Answer = pick_hose(job(values, nipple), built_in())
+def words(made: Job) -> dict[str, str]:
+    answer = pick_hose(made, built_in())
     assert answer.stops == ()
     return {hose.hose: hose.verdict.word for hose in answer.hoses}
 
@@ -96,27 +80,29 @@ def test_the_hoses_asked_about_exist() -> None:
 
 
 @pytest.mark.parametrize(("values", "hose"), [c for c in REFUSED if c[1] in bores()])
-def test_hose_that_is_made_for_something_else_is_refused(values: dict[str, Any], hose: str) -> None:
-    assert words(values, bores()[hose])[hose] == "reject"
+def test_hose_made_for_something_else_is_refused(
+    job: Make, values: dict[str, Any], hose: str
+) -> None:
+    assert words(job(values, bores()[hose]))[hose] == "reject"
 
 
 @pytest.mark.parametrize("hose", ["O01-7.9", "O02-8"])
-def test_pressure_under_clamps_ends_where_markings_end(hose: str) -> None:
+def test_pressure_under_clamps_ends_where_markings_end(job: Make, hose: str) -> None:
     duty = {**STEERING["duty"], "pressure_max": 1500, "pressure_spike": 1500}
-    assert words({**STEERING, "duty": duty}, bores()[hose])[hose] == "reject"
+    assert words(job({**STEERING, "duty": duty}, bores()[hose]))[hose] == "reject"
 
 
-def test_hose_for_charge_air_goes_before_silicone_on_a_wastegate() -> None:
+def test_hose_for_charge_air_goes_before_silicone_on_a_wastegate(job: Make) -> None:
     answer = pick_hose(job(WASTEGATE, 6.3), built_in())
     assert answer.hoses[0].hose.startswith("A")
     assert {hose.hose: hose.verdict.word for hose in answer.hoses}["C05-6.3"] != "accept"
 
 
-def test_hose_made_for_the_drain_goes_first() -> None:
+def test_hose_made_for_the_drain_goes_first(job: Make) -> None:
     assert pick_hose(job(DRAIN, 19), built_in()).hoses[0].hose.startswith("T0")
 
 
-def test_diesel_hose_goes_before_petrol_hose_on_b7() -> None:
+def test_diesel_hose_goes_before_petrol_hose_on_b7(job: Make) -> None:
     """NBR stands B7 within limits only, whatever SAE 30R6 and 30R7 say of diesel."""
     answer = pick_hose(job(DIESEL, 8), built_in())
     found = {hose.hose: hose.verdict.word for hose in answer.hoses}
@@ -144,7 +130,7 @@ OFFERED = [
 
 
 @pytest.mark.parametrize(("values", "hose", "worst"), OFFERED)
-def test_good_hose_is_offered(values: dict[str, Any], hose: str, worst: str) -> None:
-    found = words(values, bores()[hose])[hose]
+def test_good_hose_is_offered(job: Make, values: dict[str, Any], hose: str, worst: str) -> None:
+    found = words(job(values, bores()[hose]))[hose]
     assert ORDER.index(found) <= ORDER.index("conditional"), found
     assert ORDER.index(found) <= ORDER.index(worst) or worst == "accept"
