@@ -228,7 +228,8 @@ def _fill_bead(row: Row, jobs: JobColumns, put: _Filler) -> None:
     has = getattr(jobs, f"has_bead_{end}")
     where = np.isnan(bead) & ~np.isnan(nipple) & (has != NO)
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
-    smaller = np.where(has == UNKNOWN, most, least)
+    demanded = service_columns().bead_required[jobs.service]  # without one the line is refused
+    smaller = np.where((has == UNKNOWN) & ~demanded, most, least)
     put(f"bead_{end}", where, (nipple + most, nipple + smaller))
 
 

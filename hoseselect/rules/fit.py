@@ -186,11 +186,19 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
 def larger_bead(jobs: JobView) -> tuple[Array, ...]:
     """Return the larger diameter that the hose is pushed over [mm], and whether it is a barb.
 
-    It is the bead, or else the plain nipple; a barb has no bead.
+    It is the bead, or else the plain nipple; a barb has no bead. Where a bead is demanded, a line
+    without one is refused for that, so that the bead counts until it is known that there is none.
     """
     on_barb = barbed(jobs)
-    over_a = np.where(jobs.has_bead_a.yes & ~on_barb, jobs.bead_a, jobs.nipple_a)
-    over_b = np.where(jobs.has_bead_b.yes & ~on_barb, jobs.bead_b, jobs.nipple_b)
+    demanded = service_columns().bead_required[jobs.service]
+    ends = (
+        (jobs.has_bead_a, jobs.bead_a, jobs.nipple_a),
+        (jobs.has_bead_b, jobs.bead_b, jobs.nipple_b),
+    )
+    over_a, over_b = (
+        np.where((has.yes | (demanded & ~np.isnan(bead))) & ~on_barb, bead, nipple)
+        for has, bead, nipple in ends
+    )
     return np.maximum(over_a, over_b), on_barb
 
 

@@ -1,14 +1,26 @@
-"""Jobs on which nothing but the hose is in question."""
+"""Jobs on which nothing but the hose is in question, and the bench for rules."""
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
+
+NAME = "bench_for_rules"
+_spec = spec_from_file_location(NAME, Path(__file__).parents[1] / "unit" / "conftest.py")
+assert _spec is not None
+assert _spec.loader is not None
+_module = module_from_spec(_spec)
+sys.modules[NAME] = _module
+_spec.loader.exec_module(_module)
+bench = _module.bench
 
 ROUTE = {"measured": 300, "tightest_radius": 250, "movement": 0, "low_spot": "no", "fall": "yes"}
 NO_INSERT = {"insert": "none", "turbo": "no", "sees_boost": "no", "submerged": "no"}
