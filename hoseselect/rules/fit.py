@@ -88,9 +88,16 @@ def stretch_limit(end: str, part: str, on_barb: Array, sizes: SizeColumns) -> Ar
     plain, held = STRETCH[part, end]
     most = np.where(sizes.unreinforced, limit(plain), limit(held))[None, :]
     most = np.where(on_barb & ~sizes.unreinforced, limit(f"stretch-barb-{end}"), most)
-    return np.where(sizes.helix, limit(f"stretch-helix-{end}"), most)
+    return np.where(sizes.helix, limit(HELIX_STRETCH[part, end]), most)
 
 
+HELIX_STRETCH = {
+    ("nipple", "accept"): "stretch-helix-accept",
+    ("nipple", "reject"): "stretch-helix-reject",
+    ("bead", "accept"): "stretch-helix-reject",
+    ("bead", "reject"): "stretch-helix-bead-reject",
+}
+"""The same of hose with a wire helix."""
 STRETCH = {
     ("nipple", "accept"): ("stretch-unreinforced-accept", "stretch-textile-accept"),
     ("nipple", "reject"): ("stretch-unreinforced-reject", "stretch-textile-reject"),
@@ -98,7 +105,7 @@ STRETCH = {
     ("bead", "reject"): ("stretch-bead-unreinforced-reject", "stretch-bead-reinforced"),
 }
 """Limits of stretch of plain rubber and of reinforced hose, by part of the nipple and by end."""
-HELIX = ": a wire helix does not stretch"
+HELIX = ", a wire helix does not stretch: the wire is drawn back from the end"
 
 
 def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
@@ -208,7 +215,8 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
 
     What it checks
         How far the bore is stretched while it is pushed over the larger bead. A wire helix does
-        not stretch.
+        not stretch: over a bead it goes only with the wire drawn back from the end, and over a large
+        one not at all.
     Why it matters
         Stretch over the bead splits the end of the hose or tears the liner as it goes on.
     Example
