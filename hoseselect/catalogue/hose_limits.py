@@ -103,17 +103,17 @@ def _usual(types: CatalogueTypes, figure: str, nothing: float, *, low: bool) -> 
         known = [
             furthest(values)  # of two that it may be made of, the one that bears it out
             for symbols in parts
-            if None not in (values := [_polymer(symbol, figure) for symbol in symbols])
+            if not np.isnan(values := [_polymer(symbol, figure) for symbol in symbols]).any()
         ]
         made.append(nearest(known) if known else nothing)
     return np.array(made, dtype=np.float64)
 
 
 @cache
-def _polymer(symbol: str, figure: str) -> float | None:
+def _polymer(symbol: str, figure: str) -> float:
     rows = table("polymer_figures")
     if not rows.has(symbol=symbol, figure=figure):
-        return None
+        return float("nan")
     return rows.row(symbol=symbol, figure=figure).number("value")
 
 
