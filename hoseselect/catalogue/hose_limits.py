@@ -100,20 +100,20 @@ def _usual(types: CatalogueTypes, figure: str, nothing: float, *, low: bool) -> 
     made = []
     furthest, nearest = (min, max) if low else (max, min)
     for parts in zip(types.liner, types.cover, strict=True):
-        known = []
-        for symbols in parts:
-            values = [v for v in (_polymer(s, figure) for s in symbols) if v is not None]
-            if len(values) == len(symbols):
-                known.append(furthest(values))  # of two it may be made of, what bears it out
+        known = [
+            furthest(values)  # of two that it may be made of, the one that bears it out
+            for symbols in parts
+            if not np.isnan(values := [_polymer(symbol, figure) for symbol in symbols]).any()
+        ]
         made.append(nearest(known) if known else nothing)
     return np.array(made, dtype=np.float64)
 
 
 @cache
-def _polymer(symbol: str, figure: str) -> float | None:
+def _polymer(symbol: str, figure: str) -> float:
     rows = table("polymer_figures")
     if not rows.has(symbol=symbol, figure=figure):
-        return None
+        return float("nan")
     return rows.row(symbol=symbol, figure=figure).number("value")
 
 

@@ -250,9 +250,11 @@ def test_a_lie_is_named_and_never_accepted(
     [
         (EPDM | {"marking": "j20-class-d1", "print_line": "SAE J20 CLASS D-1"},
          hot("coolant-heater", 120)),
-        (OIL | {"marking": "j1532-a", "print_line": "SAE J1532 TYPE A"}, hot("atf-cooler", 120)),
+        (OIL | {"marking": "j1532-a", "print_line": "SAE J1532 TYPE A"},
+         hot("atf-cooler", 120)),
         (OIL | {"family": "engine-oil"}, hot("engine-oil-cooler", 120)),
-        ({"liner": "AEM", "cover": "AEM", "family": "crankcase"}, {"service": "crankcase-breather"}),
+        ({"liner": "AEM", "cover": "AEM", "family": "crankcase"},
+         {"service": "crankcase-breather"}),
     ],
 )  # fmt: skip
 def test_an_honest_hose_is_accepted(
