@@ -88,10 +88,12 @@ def known_service(text: object) -> str:
     if not choices:
         expected = "a service: which two parts it joins and what runs in it, such as 'heater hose'"
         raise InputError("service", ascii_text(text), expected)
-    numbered = ", ".join(f"{k} {_shown(line)}" for k, line in enumerate(choices, 1))
+    told = map(_shown, choices) if len(choices) <= MOST_EXPLAINED else choices
+    numbered = ", ".join(f"{k} {line}" for k, line in enumerate(told, 1))
     raise AmbiguousNameError("service", ascii_text(text), f"one of: {numbered}", choices)
 
 
+MOST_EXPLAINED = 6  # choices that are told with their names; of more, the ids alone
 TELLING = frozenset({"flow", "stopped-fluid", "part"})
 
 
