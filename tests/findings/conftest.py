@@ -21,8 +21,10 @@ _module = module_from_spec(_spec)
 sys.modules[NAME] = _module
 _spec.loader.exec_module(_module)
 bench = _module.bench
+with_units = _module.with_units
 
-ROUTE = {"measured": 300, "tightest_radius": 250, "movement": 0, "low_spot": "no", "fall": "yes"}
+ROUTE = {"measured": 300, "tightest_radius": 250, "movement": 0, "low_spot": "no", "fall": "yes",
+         "heat_source": {"distance": 300}}  # fmt: skip
 NO_INSERT = {"insert": "none", "turbo": "no", "sees_boost": "no", "submerged": "no"}
 
 
@@ -40,7 +42,7 @@ def made_job(values: dict[str, Any], nipple: float) -> Job:
         **values,
         "duty": {**duty, **values.get("duty", {})},
     }  # fmt: skip
-    return read_job(whole)
+    return read_job(with_units(whole))
 
 
 @pytest.fixture

@@ -59,7 +59,8 @@ SERVICE = {"coolant": "coolant-heater", "steering": "steering-return", "oil": "a
 
 
 def hot(service: str, steady: float, peak: float = 0) -> dict[str, Any]:
-    duty = {"fluid_steady": steady, "fluid_peak": max(steady, peak), "pressure_max": 100}
+    pressure = 400 if service == "coolant-heater" else 100  # below its boiling point
+    duty = {"fluid_steady": steady, "fluid_peak": max(steady, peak), "pressure_max": pressure}
     return {"service": service, "duty": duty}
 
 
@@ -110,8 +111,8 @@ BY_RUBBER_HOT = [
     ("FVMQ", 250, "engine-oil", "engine-oil-cooler", 220),
     ("CR", 160, "washer-fluid", "washer", 140),
     ("CSM", 180, "washer-fluid", "washer", 160),
-    ("EPDM", 260, "coolant", "coolant-heater", 170),
-    ("VMQ", 255, "coolant", "coolant-heater", 240),
+    ("EPDM", 260, "washer-fluid", "washer", 170),
+    ("VMQ", 255, "washer-fluid", "washer", 240),
     ("PVC", 200, "washer-fluid", "washer", 90),
     ("TPV", 150, "washer-fluid", "washer", 140),
     ("SBR", 150, "washer-fluid", "washer", 130),
@@ -188,7 +189,7 @@ def lies() -> list[Any]:
     for radius, wall, wire in ((1, 20.7, "textile"), (8, 20.7, "wire"), (12, 14.7, "none")):
         cells = {**EPDM, "family": "washer", "fluids_claimed": "washer-fluid",
                  "reinforcement": wire}  # fmt: skip
-        bent = {"measured": 300, "tightest_radius": radius + 1, "movement": 0, "low_spot": "no",
+        bent = {"measured": 300, "tightest_radius": f"{radius + 1} mm", "movement": 0, "low_spot": "no",
                 "fall": "yes"}  # fmt: skip
         add(f"radius {radius} mm of {wire}", cells,
             {"least_bend_radius_mm": radius, "outside_diameter_mm": wall},
