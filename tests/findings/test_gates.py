@@ -376,6 +376,7 @@ TURBO_DRAIN = {
     "service": "turbo oil drain", "fluids": LEFT_OUT, "duty.pressure_min": "0 kPa",
     "duty.fluid_steady": "120 degC", "duty.fluid_peak": "130 degC", "nipples.fixed_to": "engine",
     "nipples.outside_diameter": "19 mm", "nipples.bead_diameter": "21 mm", "features.turbo": "yes",
+    "route.heat_source": {"distance": "300 mm"},
     **FREE_ROUTE, "route.free": {
         "offset": "forward 100 mm; down 260 mm", "nipple_a_points": "down",
         "nipple_b_points": "up",
