@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import Any, TypeVar
 
-from pydantic import ValidationError
+from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails, PydanticCustomError
 
 from hoseselect.knowledge.errors import HoseselectError, InputError
@@ -58,10 +58,31 @@ def faults_of(error: ValidationError, place: str = "", table: str = "") -> tuple
     return tuple(dict.fromkeys(_fault(detail, place, table) for detail in details))
 
 
-def in_one(error: ValidationError) -> InputError | None:
-    """Return the first fault of a part of a form where a form made it, or None."""
-    detail = error.errors(include_url=False)[0]
-    return _fault(detail, "") if detail["type"] == OWN else None
+Form = TypeVar("Form", bound=BaseModel)
+
+
+def read_part(form: type[Form], value: Mapping[str, Any], expected: str) -> Form:
+    """Return a table inside a list, such as a bend of a run.
+
+    Parameters
+    ----------
+    form : of the table
+    value : as typed
+    expected : what would be right in its place
+
+    Raises
+    ------
+    PydanticCustomError
+        when the form refuses it: for a complaint of a field, with the field's own words.
+    """
+    try:
+        return form.model_validate(dict(value))
+    except ValidationError as error:
+        detail = error.errors(include_url=False)[0]
+        if detail["type"] == OWN:
+            fault = _fault(detail, "")
+            raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
+        raise complaint(shown(dict(value)), expected) from None
 
 
 def _fault(detail: ErrorDetails, place: str, table: str = "") -> InputError:

@@ -13,7 +13,6 @@ from pydantic import (
     BeforeValidator,
     ConfigDict,
     Field,
-    ValidationError,
     model_validator,
 )
 
@@ -29,7 +28,7 @@ from hoseselect.intake.door import (
     once,
     quantity,
 )
-from hoseselect.intake.faults import complaint, in_one, shown
+from hoseselect.intake.faults import complaint, read_part, shown
 from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
@@ -84,13 +83,7 @@ def _wire_part(value: Any) -> Any:
     """Return a straight of the wire as its length [mm], a bend as its form."""
     if not isinstance(value, Mapping):
         return _straight(value)
-    try:
-        return WireBend.model_validate(dict(value))
-    except ValidationError as error:
-        fault = in_one(error)
-        if fault is not None:
-            raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
-        raise complaint(shown(dict(value)), PART) from None
+    return read_part(WireBend, value, PART)
 
 
 PART = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "60 mm"}'

@@ -15,7 +15,6 @@ from pydantic import (
     BeforeValidator,
     ConfigDict,
     Field,
-    ValidationError,
     model_validator,
 )
 from pydantic_core import PydanticCustomError
@@ -41,7 +40,7 @@ from hoseselect.intake.door import (
     once,
     quantity,
 )
-from hoseselect.intake.faults import complaint, handed_on, in_one, shown
+from hoseselect.intake.faults import complaint, handed_on, read_part, shown
 from hoseselect.intake.free_field import FreeField
 from hoseselect.intake.nipple import nipple_of
 from hoseselect.intake.run_text import Listed
@@ -142,13 +141,7 @@ def _run_part(value: Any) -> Any:
             return _straight(value)
         except HoseselectError as error:
             raise handed_on(error) from error
-    try:
-        return BendForm.model_validate(dict(value))
-    except ValidationError as error:
-        fault = in_one(error)
-        if fault is not None:
-            raise complaint(f"in {fault.place} {fault.found}", fault.expected) from None
-        raise complaint(shown(dict(value)), PART) from None
+    return read_part(BendForm, value, PART)
 
 
 @once
