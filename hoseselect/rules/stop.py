@@ -83,6 +83,7 @@ def stops(job: Job) -> tuple[Stop, ...]:
     for fluid in job.fluids:
         if fluid in FLUIDS or fluid.startswith(STOP_FLUID):
             codes.append(FLUIDS.get(fluid, fluid.removeprefix(STOP_FLUID)))
+    codes += [d.removeprefix(STOP_FLUID) for d in job.drips if d.startswith(STOP_FLUID)]
     codes += _pressure_stops(job)
     return tuple(stop_of(code) for code in dict.fromkeys(codes))
 

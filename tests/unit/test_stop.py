@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError, KnowledgeError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import is_stop, stop_of, stops
@@ -141,3 +142,9 @@ def test_what_is_a_stop() -> None:
     assert not is_stop("washer")
     with pytest.raises(KnowledgeError):
         stop_of("washer")
+
+
+@pytest.mark.parametrize("drip", ["refrigerant", "LPG", "power steering pressure"])
+def test_what_only_a_stop_knows_stops_as_a_drip_too(drip: str) -> None:
+    job = read_job({"service": "heater hose", "drips": [drip]})
+    assert stops(job)
