@@ -16,8 +16,8 @@ import numpy as np
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.values import Question
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.assume import Assumed, assume, duty_range
-from hoseselect.judging.columns import UNKNOWN, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.assume import Assumed, assume, duty_range, heat_source_asked
+from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, HoseColumns, JobColumns
 from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import RuleResult, run_rule
 from hoseselect.judging.services import fluid_mask, service_columns
@@ -210,6 +210,8 @@ def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
             mask = column[:, 0] == UNKNOWN
             if row["kind"] == "measured-on":
                 mask &= _bead_not_measured(row["end"], jobs)
+            if names[0] == "sees_boost":  # nothing can be boosted without a turbo
+                mask &= jobs.turbo[:, 0] != NO
             return mask, [{names[0]: np.full_like(column, answer)} for answer in (1, 0)]
         case "bead":
             end = row["end"]
@@ -217,6 +219,10 @@ def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
             mask = _bead_not_measured(end, jobs) & ~np.isnan(nipple[:, 0])
             over = (limit("bead-over-nipple-min"), limit("bead-over-nipple-max"))
             return mask, [{names[0]: nipple + figure} for figure in over]
+        case "distance":
+            told = jobs.heat_source_shielded != UNKNOWN
+            mask = np.isnan(column) & heat_source_asked(jobs.service, jobs.fluid_peak, told)
+            return mask[:, 0], [{names[0]: np.full_like(column, d)} for d in _plausible(row)]
         case "route":
             radii = _plausible(row)
             length = np.full_like(column, LENGTH_FOR_TRIAL)

@@ -69,6 +69,4 @@ def _words(kind: str, value: Array) -> str:
         return ", ".join(names[k] for k in np.flatnonzero(value))
     if kind == "answer":
         return ANSWERS[int(value[0])]
-    if kind == "measured-on":
-        return "plain part or bead, both tried"
     return figure(float(value[0]))

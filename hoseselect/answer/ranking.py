@@ -16,6 +16,7 @@ from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 
 Preference = Literal["margin", "price", "stock"]
+MADE_FOR = 2  # of the columns of families
 MARKED_GROUPS = ("coolant", "fuel", "diesel", "oil", "steering")
 SNUG = ("fit-stretch", "fit-loose")
 
@@ -135,6 +136,9 @@ def worst_margins(said: Judged, rows: Array, sizes: Array) -> Array:
 
 def _made_for(service: int, hoses: HoseColumns) -> Array:
     """Return which sizes bear a marking for the service, where hose for it has one, shape (m,)."""
+    by_family = hoses.types.family_answer[service] == MADE_FOR
+    if by_family.any():
+        return by_family[hoses.sizes.type_index]
     if service_columns().group[service] not in MARKED_GROUPS:
         return np.zeros(len(hoses.sizes), dtype=bool)
     return hoses.types.marking_allows[service][hoses.sizes.type_index]

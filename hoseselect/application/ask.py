@@ -6,10 +6,12 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoseselect.answer.answer import Answer
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError
 from hoseselect.knowledge.load import table
 
 MOST_QUESTIONS = 8
@@ -38,14 +40,18 @@ class Asked:
     question: str
 
 
+Ask = Callable[[Asked, Callable[[str], None]], str]
+"""Puts one question, tries the reply with the function it is given, returns the reply."""
+
 SERVICE = Asked("service", "Which two parts does it join, and what runs in it? (e.g. PCV hose)")
 NIPPLE_B = "The same for nipple B (leave empty if it is like A)"
 
 
 def interview(
-    ask: Callable[[Asked, Callable[[str], None]], str],
+    ask: Ask,
     catalogue: Catalogue,
     told: Mapping[str, Any] | None = None,
+    units: str = "mm",
 ) -> tuple[dict[str, Any], Job]:
     """Ask until the answer stands or eight questions are asked; return what was said and the job.
 
@@ -54,9 +60,12 @@ def interview(
     ask : puts one question, tries the reply with the function it is given, returns the reply
     catalogue : of the shop, which decides what is worth asking
     told : what is known of the job before, with keys as in a job file; it is not asked again
+    units : "in" where bare pressures and temperatures are asked about
     """
     said: dict[str, Any] = dict(_flat(told or {}))
+    read_job(nested({SERVICE.field: "unknown", **said}), "interview", units)
     known = {field.replace("nipples.", "nipple_a.") for field in said}
+    ask = _in_units(ask, said, units)
     if SERVICE.field not in said:
         _put(said, SERVICE, ask)
     asked = {SERVICE.field}
@@ -83,11 +92,25 @@ def interview(
     return nested(said), read_job(nested(said), "interview")
 
 
+def _in_units(ask: Ask, said: Mapping[str, Any], units: str) -> Ask:
+    """Return a way of asking that tries a reply to one field in the units of the shop as well."""
+
+    def tried(question: Asked, trial: Callable[[str], None]) -> str:
+        def both(reply: str) -> None:
+            trial(reply)
+            if reply and question.field.startswith("duty."):
+                read_job(nested({**said, question.field: reply}), "answer", units)
+
+        return ask(question, both)
+
+    return tried if units == "in" else ask
+
+
 def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
     """Return the next question in the deciding order that would change a verdict."""
     answer = pick_hose(job, catalogue)
     if answer.stops:
-        return None
+        return _lifting(answer, asked)
     fields = (question.field for question in answer.ask_next)
     decisive = {field.replace("nipples.", "nipple_a.") for field in fields}
     rows = [row for row in table("questions") if row["interview"] != ""]
@@ -97,6 +120,16 @@ def _next(job: Job, catalogue: Catalogue, asked: set[str]) -> Asked | None:
             return Asked(row["input"], row["question"])
     return None
 
+
+def _lifting(answer: Answer, asked: set[str]) -> Asked | None:
+    """Return the question whose answer lifts the only stop, or none."""
+    fields = [INPUT_THAT_LIFTS.get(stop.code) for stop in answer.stops]
+    if len(fields) != 1 or fields[0] is None or fields[0] in asked:
+        return None
+    return Asked(fields[0], table("questions").row(input=fields[0])["question"])
+
+
+INPUT_THAT_LIFTS = {"injection-pressure-unknown": "duty.pressure_max"}
 
 FREE = "free"
 FREE_QUESTIONS = (
@@ -113,16 +146,14 @@ FREE_QUESTIONS = (
 )
 
 
-def _follow_route(
-    said: dict[str, Any], asked: set[str], ask: Callable[[Asked, Callable[[str], None]], str]
-) -> None:
+def _follow_route(said: dict[str, Any], asked: set[str], ask: Ask) -> None:
     """Ask what the kind of route wants: a free route by its ends, a measured one by its bend."""
     if said.get("route.measured", "").strip().lower() != FREE:
         if said.get("route.measured", "unknown") == "unknown":
             asked.add("route.tightest_radius")
         return
     del said["route.measured"]
-    asked.add("route.tightest_radius")
+    asked |= {"route.tightest_radius", "route.movement"}
     free: dict[str, str] = {}
     for question in FREE_QUESTIONS:
         reply = ask(question, _free_trial(said, free, question.field))
@@ -152,10 +183,9 @@ def _free_trial(
 FIELD_OF = {"route": "route.measured"}
 
 
-def _put(
-    said: dict[str, Any], question: Asked, ask: Callable[[Asked, Callable[[str], None]], str]
-) -> None:
+def _put(said: dict[str, Any], question: Asked, ask: Ask) -> None:
     field = FIELD_OF.get(question.field, question.field)
+    ask = _numbered(ask)
     trial = _trial(said, field)
     if question.field == "route":
         trial = _or_free(trial)
@@ -165,6 +195,38 @@ def _put(
     if question.field == BEAD and _is_length(reply):
         field = BEAD_DIAMETER
     said[field] = reply
+
+
+def _numbered(ask: Ask) -> Ask:
+    """Return a way of asking that offers by number what an ambiguous name may mean."""
+
+    def numbered(question: Asked, trial: Callable[[str], None]) -> str:
+        def tried(reply: str) -> None:
+            _ambiguous(trial, reply)
+
+        reply = ask(question, tried)
+        name = _ambiguous(trial, reply)
+        if name is None:
+            return reply
+        offered = {str(number): choice for number, choice in enumerate(name.choices, 1)}
+        which = Asked(question.field, f"{name.found} is {name.expected}\nWhich number?")
+        reply = ask(which, lambda text: trial(offered.get(text, text)))
+        return offered.get(reply, reply)
+
+    return numbered
+
+
+def _ambiguous(trial: Callable[[str], None], reply: str) -> AmbiguousNameError | None:
+    """Try a reply; return the error where it is one name and only means too much."""
+    try:
+        trial(reply)
+    except InputError as error:
+        name = error.faults[0]
+        alone = len(error.faults) == 1 and not set(reply) & set(",;")
+        if alone and isinstance(name, AmbiguousNameError) and name.choices:
+            return name
+        raise
+    return None
 
 
 BEAD, BEAD_DIAMETER = "nipple_a.bead", "nipple_a.bead_diameter"

@@ -122,12 +122,9 @@ def _paragraphs(body: str) -> tuple[str, ...]:
 
 
 def _service(code: str) -> Page | None:
-    from hoseselect.intake.names import known_service
+    from hoseselect.intake.names import listed_line
 
-    try:
-        service = known_service(code)
-    except InputError:
-        return None
+    service = listed_line(code)
     if service == "unknown-service" or not table("services").has(service=service):
         return None
     row = table("services").row(service=service)
@@ -161,12 +158,9 @@ def _service(code: str) -> Page | None:
 
 
 def _stop(code: str) -> Page | None:
-    from hoseselect.intake.names import known_service
+    from hoseselect.intake.names import listed_line
 
-    try:
-        stop = known_service(code)
-    except InputError:
-        return None
+    stop = listed_line(code)
     if not table("stops").has(stop=stop):
         return None
     found = stop_of(stop)
@@ -191,6 +185,8 @@ def _fluid(code: str) -> Page | None:
     try:
         fluid = known_fluid(code, as_sold=False)
     except InputError:
+        return None
+    if not table("fluids").has(fluid=fluid):
         return None
     row = table("fluids").row(fluid=fluid)
     parts = constituents(fluid)

@@ -76,7 +76,7 @@ class Batch:
         self.uses = tuple(uses)
         self.catalogue = catalogue
         self.units = units
-        self.reader = SheetReader(self.uses)
+        self.reader = SheetReader(self.uses, units=units)
 
     def headings(self) -> tuple[str, ...]:
         """Return the headings of the answers: the sheet's own, then those of the answers."""

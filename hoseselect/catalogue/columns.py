@@ -55,6 +55,9 @@ class CatalogueTypes:
     fluids_claimed : t tuples of fluids
     made_for_clamps : yes, no or unknown, (t,)
     submersible : yes, no or unknown, (t,)
+    family : t tuples of families of use that the maker states
+    not_for : t tuples of fluids and families of fluids that the maker excludes
+    only_for : t tuples of the only fluids it is made for, () where it is not so limited
     remark : t texts
     """
 
@@ -72,6 +75,9 @@ class CatalogueTypes:
     fluids_claimed: WordLists
     made_for_clamps: WordArray
     submersible: WordArray
+    family: WordLists
+    not_for: WordLists
+    only_for: WordLists
     remark: Words
 
     def __len__(self) -> int:

@@ -14,6 +14,9 @@ Kind = Literal["number", "key", "reference", "choice", "listed", "alternatives",
 
 YES_NO = ("yes", "no")
 
+FLUID_FAMILIES = ("oil", "fuel", "vapour", "water", "brake", "air", "urea", "acid")
+"""Families of fluids, each a word for all its fluids."""
+
 FULL_VACUUM = -101.325
 """Gauge pressure of a perfect vacuum under the standard atmosphere (ISO 2533:1975) [kPa]."""
 
@@ -36,6 +39,7 @@ class CatalogueField:
     choices : the words allowed, or allowed beside the published ones
     knowledge : "table:column" of the published words allowed
     refers_to : file whose key the cell names
+    optional : the column may be missing
     """
 
     name: str
@@ -49,6 +53,7 @@ class CatalogueField:
     choices: tuple[str, ...] = ()
     knowledge: str = ""
     refers_to: str = ""
+    optional: bool = False
 
 
 @dataclass(frozen=True)

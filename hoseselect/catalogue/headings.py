@@ -67,7 +67,9 @@ def name_columns(
                 )
             )
     complaints.extend(
-        about_file(table, line, f"no column '{name}'", f"a column '{name}'") for name in missing
+        about_file(table, line, f"no column '{name}'", f"a column '{name}'")
+        for name in missing
+        if not table.field(name).optional
     )
     return numbers
 

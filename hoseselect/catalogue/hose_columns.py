@@ -6,9 +6,17 @@ from functools import cache
 
 import numpy as np
 
-from hoseselect.catalogue.columns import Catalogue, CatalogueTypes
+from hoseselect.catalogue import hose_claims as claims
+from hoseselect.catalogue import hose_limits as limits
+from hoseselect.catalogue.columns import Catalogue, CatalogueTypes, Words
 from hoseselect.judging.columns import Array, HoseColumns, SizeColumns, TypeColumns
-from hoseselect.judging.services import fluid_mask, hot_limit_of, rating_of, service_columns
+from hoseselect.judging.services import (
+    fluid_mask,
+    hot_limit_of,
+    rating_of,
+    read_of,
+    service_columns,
+)
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.collapse import collapse_estimate
 from hoseselect.mechanics.kink import kink_estimate
@@ -18,9 +26,10 @@ from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 
 def hose_columns(catalogue: Catalogue) -> HoseColumns:
     """Return the columns of a catalogue, estimates and the meaning of markings added."""
+    markings = claims.believed(catalogue.types)
     return HoseColumns(
-        types=_type_columns(catalogue.types),
-        sizes=_size_columns(catalogue),
+        types=_type_columns(catalogue.types, markings),
+        sizes=_size_columns(catalogue, markings),
         clamp_ranges=_clamp_ranges(catalogue, soft=False),
         clamp_ranges_soft=_clamp_ranges(catalogue, soft=True),
     )
@@ -30,37 +39,80 @@ def _answers(words: Array) -> Array:
     return np.select([words == "yes", words == "no"], [1, 0], default=-1)
 
 
-def _type_columns(types: CatalogueTypes) -> TypeColumns:
+def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeColumns:
     services = service_columns()
-    claimed = np.array([_claimed(markings) for markings in types.marking])
-    stated = np.array([fluid_mask(fluids) for fluids in types.fluids_claimed])
-    liner = np.array([_ratings(symbols) for symbols in types.liner])
-    liner = np.where(stated & (liner != 0), 2.0, liner)  # a statement never lifts a refusal
+    seen = np.array([claims.covered(own, seen=True) for own in markings])
+    told = np.array([claims.covered(own, seen=False) for own in markings])
+    stated = np.array(
+        [
+            fluid_mask((*fluids, *only))
+            for fluids, only in zip(types.fluids_claimed, types.only_for, strict=True)
+        ]
+    )
+    cells = np.array([_ratings(symbols) for symbols in types.liner])
+    read = np.array([_read(symbols) for symbols in types.liner])
+    liner = liner_ratings(cells, read, marked=seen, told=told, stated=stated)
+    no = np.zeros_like(stated)
+    alone = liner_ratings(cells, read, marked=no, told=no, stated=stated)
     vapour = services.fluid_index["fuel-vapour"]
-    low = np.array([bool(LOW_PERMEATION & set(markings)) for markings in types.marking])
+    low = np.array([bool(LOW_PERMEATION & set(own)) for own in markings])
+    stated_families = claims.families(types, markings)
+    lines = types.print_line
+    steady_cap = limits.caps(markings, lines, limits.STEADY, low=False)
+    short_cap = limits.caps(markings, lines, limits.SHORT, low=False)
+    cold_cap = limits.caps(markings, lines, limits.COLD, low=True)
     return TypeColumns(
         name=types.hose_type,
         liner=types.liner,
         cover=types.cover,
         liner_rating=liner,
+        liner_cell=cells,
+        liner_read=read,
         cover_rating=_cover_ratings(types, liner),
         liner_hot_limit=np.array([_hot_limits(symbols) for symbols in types.liner]),
-        claimed=claimed,
+        claimed=seen,
+        claimed_by_maker=stated,
+        excluded=claims.excluded(types),
+        families=stated_families,
+        family_answer=claims.family_answers(markings, stated_families),
         liner_named=np.array([symbols != ("unknown",) for symbols in types.liner]),
-        marked=np.array([len(markings) > 0 for markings in types.marking]),
-        permeation_rating=np.where(low, 2.0, np.maximum(liner[:, vapour], 1.0)),
-        marking_allows=_marking_answers(types, ("yes", "over-specified")),
-        marking=types.marking,
-        marking_in_part=_marking_answers(types, ("in-part",)),
-        marking_denies=_marking_answers(types, ("no",)),
-        temperature_continuous=types.temperature_continuous,
-        temperature_short_time=types.temperature_short_time,
-        temperature_cold=types.temperature_cold,
-        marking_pressure=np.array([_marking_pressure(markings) for markings in types.marking]),
+        marked=np.array([len(own) > 0 for own in markings]),
+        permeation_rating=np.where(low, 2.0, np.maximum(alone[:, vapour], 1.0)),
+        marking_allows=_marking_answers(markings, ("yes", "over-specified")),
+        marking=markings,
+        marking_in_part=_marking_answers(markings, ("in-part",)),
+        marking_denies=_marking_answers(markings, ("no",)),
+        temperature_continuous=limits.at_most(types.temperature_continuous, steady_cap),
+        temperature_short_time=limits.at_most(types.temperature_short_time, short_cap),
+        temperature_cold=limits.at_least(types.temperature_cold, cold_cap),
+        temperature_usual=limits.usual_hottest(types),
+        cold_usual=limits.usual_coldest(types),
+        marking_pressure=limits.clamped_pressure(markings, lines),
         submersible=_answers(types.submersible),
         activation_energy=np.array([_activation_energy(symbols) for symbols in types.liner]),
         made_for_clamps=_answers(types.made_for_clamps),
     )
+
+
+def liner_ratings(cells: Array, read: Array, *, marked: Array, told: Array, stated: Array) -> Array:
+    """Return what the liner is worth, each of shape (t, fluids).
+
+    A marking or the maker's statement stands for a liner that is not named, not rated or rated 1;
+    neither lifts a refusal that somebody read. A rating that nobody read is worth 1 by itself.
+
+    Parameters
+    ----------
+    cells : rating of the table of resistance
+    read : whether that was read in a publication
+    marked : fluids that a marking covers, read
+    told : fluids that a marking covers, by whatever status
+    stated : fluids that the maker claims
+    """
+    vouched = marked | (stated & (cells != 0))
+    made = np.where((cells == 2) & ~read, 1.0, cells)
+    made = np.where(np.isnan(cells) & told, 1.0, made)
+    made = np.where(vouched & ~(cells == 0), 2.0, made)
+    return np.where((cells == 0) & marked & ~read, 1.0, made)
 
 
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
@@ -93,35 +145,20 @@ def _cover_ratings(types: CatalogueTypes, liner: Array) -> Array:
     return np.array(rows)
 
 
-def _claimed(markings: tuple[str, ...]) -> Array:
-    covered = tuple(
-        row["fluid"]
-        for row in table("marking_fluids")
-        if row["marking"] in markings and row.yes("covered")
-    )
-    return fluid_mask(covered)
+def _read(symbols: tuple[str, ...]) -> Array:
+    if symbols == ("unknown",):
+        return np.zeros(len(service_columns().fluids), dtype=bool)
+    return read_of(symbols)
 
 
-def _marking_answers(types: CatalogueTypes, answers: tuple[str, ...]) -> Array:
+def _marking_answers(markings: tuple[Words, ...], answers: tuple[str, ...]) -> Array:
     services = service_columns()
-    found = np.zeros((len(services.names), len(types)), dtype=bool)
+    found = np.zeros((len(services.names), len(markings)), dtype=bool)
     for row in table("service_markings"):
         if row["answer"] in answers:
-            has = [row["marking"] in markings for markings in types.marking]
+            has = [row["marking"] in own for own in markings]
             found[services.index[row["service"]]] |= np.array(has)
     return found
-
-
-PRESSURES = ("pressure-clamped", "pressure-working")
-
-
-def _marking_pressure(markings: tuple[str, ...]) -> float:
-    figures = [
-        row.number("value")
-        for row in table("marking_figures")
-        if row["figure"] in PRESSURES and row["marking"] in markings
-    ]
-    return min(figures, default=np.nan)
 
 
 def _activation_energy(symbols: tuple[str, ...]) -> float:
@@ -130,7 +167,7 @@ def _activation_energy(symbols: tuple[str, ...]) -> float:
     return rows.row(limit=name).number("value") if rows.has(limit=name) else np.nan
 
 
-def _size_columns(catalogue: Catalogue) -> SizeColumns:
+def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColumns:
     sizes, types = catalogue.sizes, catalogue.types
     modulus = modulus_range(types.hardness_shore_a[sizes.type_index])
     collapse = collapse_estimate(
@@ -144,6 +181,9 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
     kink = kink_estimate(sizes.bore, sizes.outside_diameter, limit("inside-radius-per-bore"))
     reinforcement = types.reinforcement[sizes.type_index]
     helix = np.isin(reinforcement, ["wire", "textile-and-wire"])
+    tested = -limits.caps(markings, types.print_line, limits.SUCTION, low=True)
+    suction = limit("suction-beyond-marking") * tested[sizes.type_index]
+    plain = reinforcement == "none"
     return SizeColumns(
         name=sizes.hose_size,
         type_index=sizes.type_index,
@@ -154,12 +194,14 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
         kink_sure=kink.sure,
         kink_least=np.where(helix, 0.0, kink.lower_bound),  # a wire holds the wall open
         working_pressure=sizes.working_pressure_clamped,
-        suction_cold=sizes.suction_limit_cold,
-        suction_hot=sizes.suction_limit_hot,
+        suction_cold=-limits.at_most(-sizes.suction_limit_cold, suction),
+        suction_hot=-limits.at_most(-sizes.suction_limit_hot, suction),
         collapse_sure=-collapse.sure,
         collapse_most=np.where(helix, -np.inf, -collapse.at_most),
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
-        unreinforced=reinforcement == "none",
+        unreinforced=plain,
+        reinforcement_known=reinforcement != "unknown",
+        incredible_radius=limits.incredible_radius(sizes, kink.lower_bound, helix),
         helix=helix,
         hardness_shore_a=types.hardness_shore_a[sizes.type_index],
         soft_cover=np.array([soft_cover(symbols) for symbols in types.cover])[sizes.type_index],
@@ -167,7 +209,7 @@ def _size_columns(catalogue: Catalogue) -> SizeColumns:
 
 
 def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
-    """Return per service the merged ranges of the clamps that suit it."""
+    """Return per service the ranges of the clamps that suit it, merged for each band width."""
     clamps = catalogue.clamps
     if len(clamps) == 0:
         return ()
@@ -175,14 +217,14 @@ def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
     merged = {}
     for group in dict.fromkeys(services.group):
         fit = np.array([clamp_suits(str(family), group, soft=soft) for family in clamps.family])
-        spans = sorted(zip(clamps.range_min[fit], clamps.range_max[fit], strict=True))
+        columns = (clamps.band_width[fit], clamps.range_min[fit], clamps.range_max[fit])
         joined: list[list[float]] = []
-        for low, high in spans:
-            if joined and low <= joined[-1][1]:
+        for width, low, high in sorted(zip(*columns, strict=True)):
+            if joined and width == joined[-1][2] and low <= joined[-1][1]:
                 joined[-1][1] = max(joined[-1][1], high)
             else:
-                joined.append([low, high])
-        merged[group] = np.array(joined).reshape(-1, 2)
+                joined.append([low, high, width])
+        merged[group] = np.array(joined).reshape(-1, 3)
     return tuple(merged[group] for group in services.group)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 
 from hoseselect.catalogue.columns import CatalogueSizes, CatalogueTypes, FloatArray, IntArray, Words
 from hoseselect.catalogue.doubt import Doubt, Mask, above, below
+from hoseselect.catalogue.hose_claims import contradicted
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.mechanics.kink import brazier_radius
 
@@ -51,8 +52,10 @@ def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
     unsold = ~np.isin(np.arange(len(types)), sizes.type_index)
     unproved = np.array(
         [
-            bool(fluids) and not marks
-            for fluids, marks in zip(types.fluids_claimed, types.marking, strict=True)
+            bool(fluids) and not marks and not family
+            for fluids, marks, family in zip(
+                types.fluids_claimed, types.marking, types.family, strict=True
+            )
         ],
         dtype=bool,
     )
@@ -78,7 +81,7 @@ def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
             "warning",
             "fluids_claimed",
             lambda row: f"a claim of {', '.join(types.fluids_claimed[row])} without a marking",
-            lambda _: "a published marking that backs the claim",
+            lambda _: "a published marking or a family that backs the claim",
         ),
         Doubt(
             unsold,
@@ -99,7 +102,9 @@ def print_doubts(types: CatalogueTypes) -> list[Doubt]:
             absent[row] = tuple(
                 mark
                 for mark in marks
-                if patterns.get(mark) and re.search(patterns[mark], line) is None
+                if patterns.get(mark)
+                and re.search(patterns[mark], line) is None
+                and mark not in contradicted(marks, line)
             )
     return [
         Doubt(

@@ -53,11 +53,21 @@ def folder_named(name: str, place: str) -> Path:
     CatalogueError
         when it is no folder.
     """
-    folder = Path(name).expanduser()
-    if not folder.is_dir():
-        found = f"'{name}', a file" if folder.exists() else f"'{name}', which is not there"
-        raise CatalogueError(place, found, "a folder with hose_types.csv and hose_sizes.csv")
+    wanted = "a folder with hose_types.csv and hose_sizes.csv"
+    shown = name if len(name) <= LONGEST_SHOWN else f"{name[:LONGEST_SHOWN]}..."
+    try:
+        folder = Path(name).expanduser()
+        if not folder.is_dir():
+            found = f"'{shown}', a file" if folder.exists() else f"'{shown}', which is not there"
+            raise CatalogueError(place, found, wanted)
+        next(folder.iterdir(), None)
+    except (OSError, RuntimeError, ValueError):  # no such user, a name too long, no permission
+        raise CatalogueError(place, f"'{shown}', which cannot be opened", wanted) from None
     return folder
+
+
+LONGEST_SHOWN = 200
+"""Letters of the name of a folder in a complaint."""
 
 
 def configuration_file() -> Path:
@@ -91,4 +101,8 @@ def configured_folder() -> str:
     name = entries.get("catalog", "")
     if not isinstance(name, str):
         raise CatalogueError(f"{path}: catalog", repr(name), "the name of a folder in quotes")
-    return str(path.parent / Path(name).expanduser()) if name else ""
+    try:
+        return str(path.parent / Path(name).expanduser()) if name else ""
+    except RuntimeError:  # the home of a user that is not known
+        found = f"'{name[:LONGEST_SHOWN]}', which cannot be opened"
+        raise CatalogueError(f"{path}: catalog", found, "the name of a folder") from None

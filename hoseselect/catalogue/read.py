@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
-from hoseselect.catalogue import figures, hose_doubts, stock_doubts, words
+from hoseselect.catalogue import claim_doubts, figures, hose_doubts, stock_doubts, words
 from hoseselect.catalogue.cells import Cells, read_cells
 from hoseselect.catalogue.columns import (
     Catalogue,
@@ -17,6 +17,7 @@ from hoseselect.catalogue.columns import (
     WordArray,
 )
 from hoseselect.catalogue.complaint import Complaint, unusable
+from hoseselect.catalogue.doubt import Doubt
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
@@ -52,7 +53,8 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
     Parameters
     ----------
     folder : as for `read_catalogue`
-    prints : compare print lines with the markings too; takes longer than all the rest
+    prints : compare what is claimed with print, marking and rubber too; takes longer than all
+        the rest
     """
     found: list[Complaint] = []
     type_cells = read_cells(folder, HOSE_TYPES, found)
@@ -70,7 +72,6 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
     bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
     for cells, doubts in (
         (type_cells, hose_doubts.type_doubts(types, sizes)),
-        (type_cells, hose_doubts.print_doubts(types) if prints else []),
         (size_cells, hose_doubts.size_doubts(types, sizes)),
         (clamp_cells, stock_doubts.clamp_doubts(clamps)),
         (fitting_cells, stock_doubts.fitting_doubts(fittings)),
@@ -82,8 +83,34 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
             for complaint in doubt.complaints(cells)
             if (complaint.file, complaint.line, complaint.column) not in bad
         )
+    if prints:
+        _add_claims(found, (type_cells, claimed(types)))
+        _add_claims(found, (size_cells, claim_doubts.wall_doubts(types, sizes)))
     found.sort(key=lambda complaint: complaint.order)
     return Catalogue(folder, types, sizes, clamps, fittings, rolls), found
+
+
+def _add_claims(found: list[Complaint], doubted: tuple[Cells, list[Doubt]]) -> None:
+    """Add doubts about claims, for each cell the first, where nothing else is wrong with it."""
+    cells, doubts = doubted
+    bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
+    for doubt in doubts:
+        for complaint in doubt.complaints(cells):
+            place = complaint.file, complaint.line, complaint.column
+            if place not in bad:
+                found.append(complaint)
+                bad.add(place)
+
+
+def claimed(types: CatalogueTypes) -> list[Doubt]:
+    """Return what types state beyond what print, marking and rubber bear out."""
+    return [
+        *claim_doubts.contradiction_doubts(types),
+        *hose_doubts.print_doubts(types),
+        *claim_doubts.heat_doubts(types),
+        *claim_doubts.liner_doubts(types),
+        *claim_doubts.reinforcement_doubts(types),
+    ]
 
 
 def read_types(cells: Cells, found: list[Complaint]) -> CatalogueTypes:
@@ -103,6 +130,9 @@ def read_types(cells: Cells, found: list[Complaint]) -> CatalogueTypes:
         fluids_claimed=words.lists(cells, "fluids_claimed", found),
         made_for_clamps=words.choices(cells, "made_for_clamps", found),
         submersible=words.choices(cells, "submersible", found),
+        family=words.lists(cells, "family", found),
+        not_for=words.lists(cells, "not_for", found),
+        only_for=words.lists(cells, "only_for", found),
         remark=words.texts(cells, "remark", found),
     )
 

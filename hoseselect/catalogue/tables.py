@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoseselect.catalogue.file_form import (
+    FLUID_FAMILIES,
     YES_NO,
     CatalogueField,
     CatalogueFile,
@@ -66,6 +67,28 @@ HOSE_TYPES = CatalogueFile(
         ),
         CatalogueField("made_for_clamps", "choice", "made to be held by clamps", choices=YES_NO),
         CatalogueField("submersible", "choice", "made to lie in fuel", choices=YES_NO),
+        CatalogueField(
+            "family",
+            "listed",
+            "families of use that the maker states, parted by ;, where it claims no marking",
+            knowledge="families:family",
+            optional=True,
+        ),
+        CatalogueField(
+            "not_for",
+            "listed",
+            "fluids, or families of fluids, that the maker excludes, parted by ;",
+            choices=FLUID_FAMILIES,
+            knowledge="fluids:fluid",
+            optional=True,
+        ),
+        CatalogueField(
+            "only_for",
+            "listed",
+            "fluids that it is made for and nothing else, parted by ;",
+            knowledge="fluids:fluid",
+            optional=True,
+        ),
         remark(),
     ),
 )

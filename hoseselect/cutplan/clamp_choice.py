@@ -14,7 +14,7 @@ from hoseselect.judging.job_columns import usable
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import Row, limit, table
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
-from hoseselect.rules.stock import closes_on
+from hoseselect.rules.clamp_bands import closes_on
 
 SHOWN = 2
 BEHIND_BEAD = "behind the bead, fully over the nipple, {tail:g} mm of hose beyond the band"

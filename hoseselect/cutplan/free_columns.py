@@ -247,23 +247,33 @@ def _cut(wanted: float, low: float, high: float, engagements: float, step: float
 
 
 def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) -> JobColumns:
-    """Return job columns with what the free route says of every size, columns of shape (1, m)."""
+    """Return job columns with what the free route says of every size, columns of shape (1, m).
+
+    A low spot or a lack of fall that somebody has seen stands against the solved line.
+    """
     columns = {name: values[None, :] for name, values in plan.arrays.items()}
-    still = np.zeros_like(columns["tip"])
+    moved = np.full_like(columns["tip"], 0.0 if _movement_known(job) else np.nan)
     return jobs.change(
         tip_length=columns["tip"],
         tightest_radius=columns["tightest"],
         cut_length=columns["cut"],
         longest_length=columns["longest"],
-        movement=still,
+        movement=moved,
         window_width=columns["width"],
         window_needed=columns["needed"],
         other_radius=columns["other"],
         clearance_left=_clearance(plan, hoses)[None, :],
         weight_number=_weight_numbers(plan, job, hoses)[None, :],
-        low_spot=columns["low_spot"],
-        fall=columns["falls"],
+        low_spot=np.where(jobs.low_spot == YES, YES, columns["low_spot"]),
+        fall=np.where(jobs.fall == NO, NO, columns["falls"]),
     )
+
+
+def _movement_known(job: Job) -> bool:
+    """Return whether it was told how a free route moves, or both ends sit on the same body."""
+    a, b = job.nipple_a.fixed_to, job.nipple_b.fixed_to
+    said = job.route.free is not None and job.route.free.movement_said == "yes"
+    return said or job.route.movement == 0 or a == b != "unknown"
 
 
 def _clearance(plan: FreePlan, hoses: HoseColumns) -> Array:

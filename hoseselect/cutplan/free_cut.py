@@ -15,7 +15,7 @@ from hoseselect.cutplan.free_columns import (
 )
 from hoseselect.cutplan.free_solution import Lie
 from hoseselect.cutplan.lengths import engagement
-from hoseselect.cutplan.plan_cut import plastic_notes
+from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import SolveError
@@ -62,6 +62,7 @@ def plan_free_cut(
     clamps: dict[str, Any] = {}
     if catalogue is not None:
         notes += _load_notes(job, own.lie, catalogue, size)
+        notes += WIRE_NOTES if wire_helix(catalogue, size) else ()
         bore = float(catalogue.sizes.bore[size])
         clamps = {
             "clamps_a": clamp_choices(catalogue, size, job.nipple_a, job.service),
@@ -78,7 +79,7 @@ def plan_free_cut(
         parts=parts,
         tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
-        squareness=float(squareness(bore)),
+        squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),
         window=(own.shortest + ends, own.longest + ends),
         tightest_radius=own.lie.tightest_radius,
         tightest_at=own.lie.tightest_at,

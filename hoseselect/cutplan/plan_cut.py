@@ -80,6 +80,7 @@ def plan_cut(
     cut = float(cut_to(np.array(total), np.array(longest), step))
     parts += (Part("trim (rounding up)", cut - total, f"workshop step of {step:g} mm"),)
     spacing, clips = supports(job, tip)
+    wired = wire_helix(catalogue, size)
     return CutPlan(
         tip=tip,
         bare=sum(part.length for part in parts[:3]),
@@ -87,7 +88,7 @@ def plan_cut(
         parts=parts,
         tolerance=float(cut_length_tolerance(cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
-        squareness=float(squareness(_bore(job, catalogue, size))),
+        squareness=math.nan if wired else float(squareness(_bore(job, catalogue, size))),
         window=(total, max(cut, longest)),
         tightest_radius=tightest,
         tightest_at=_tightest_at(job),
@@ -96,8 +97,23 @@ def plan_cut(
         clamps_refused=() if catalogue is None else clamps_refused(catalogue, size, job.service),
         supports=clips,
         support_spacing=spacing,
-        notes=(*_notes(parts), *plastic_notes(job)),
+        notes=(*_notes(parts), *plastic_notes(job), *(WIRE_NOTES if wired else ())),
     )
+
+
+def wire_helix(catalogue: Catalogue | None, size: int | None) -> bool:
+    """Return whether a hose is held open by a wire; published squareness is not for such hose."""
+    if catalogue is None or size is None:
+        return False
+    return str(catalogue.types.reinforcement[catalogue.sizes.type_index[size]]) in WIRED
+
+
+WIRED = ("wire", "textile-and-wire")
+# common practice, no source
+WIRE_NOTES = (
+    "Wire in the wall: nip the wire back behind the cut, so that no sharp end reaches hand, liner"
+    " or clamp; the band sits where the hose is free of wire, or between two turns.",
+)
 
 
 MEASURE = {
@@ -173,7 +189,11 @@ def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Ar
 
 
 def _tightest_at(job: Job) -> float:
-    return Run(job.route.run).tightest_at if job.route.kind == "run" else math.nan
+    return (
+        Run(job.route.run, limit("bend-angle-least")).tightest_at
+        if job.route.kind == "run"
+        else math.nan
+    )
 
 
 def _clamps(

@@ -11,6 +11,7 @@ from hoseselect.domain.geometry import NippleEnd, RouteGeometry
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import Bend
 from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.mechanics.centreline import Centreline, centreline
 from hoseselect.mechanics.run import Run
@@ -41,7 +42,7 @@ def run_geometry(job: Job, outside_diameter: float) -> RouteGeometry:
     """
     if job.route.kind != "run":
         raise InputError("route", f"a {job.route.kind} route", "a run of straights and bends")
-    run = Run(job.route.run)
+    run = Run(job.route.run, limit("bend-angle-least"))
     if not run.length > 0:  # NaN compares false
         raise InputError("run", f"a length of {run.length:g} mm", "a run that is fully known")
     bends = [bend.length for bend in run.bends if bend.angle > 0]

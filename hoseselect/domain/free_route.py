@@ -69,6 +69,8 @@ class FreeRoute:
         directions [mm]
     keep_outs, clips : in order from nipple A
     tape_error, angle_error : of the measurements [mm], [deg]
+    movement_said : whether the movement was said: "yes", "no" (nothing, then none is counted) or
+        "unknown" (then the usual one is counted, and doubted)
     """
 
     mouth_b: Vector
@@ -79,3 +81,4 @@ class FreeRoute:
     clips: tuple[Clip, ...] = ()
     tape_error: float = 5.0
     angle_error: float = 5.0
+    movement_said: Literal["yes", "no", "unknown"] = "yes"

@@ -10,6 +10,7 @@ from typing import Any
 from hoseselect.domain.free_route import Vector
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_quantity
+from hoseselect.quantities.spelling import is_unknown
 
 AXES: dict[str, Vector] = {
     "forward": (1.0, 0.0, 0.0),
@@ -148,3 +149,14 @@ def read_box(values: Any) -> Vector:
     """
     x, y, z = read_offset(values)
     return (abs(x), abs(y), abs(z))
+
+
+def read_movement(values: Any) -> Vector | None:
+    """Return a movement either way along the three directions [mm], None where it is unknown.
+
+    Raises
+    ------
+    InputError
+        when it cannot be read.
+    """
+    return None if isinstance(values, str) and is_unknown(values) else read_box(values)

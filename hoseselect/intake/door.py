@@ -166,20 +166,30 @@ Service = Annotated[str, guarded(once(_service), "service")]
 Word = Reads(once(word), kind="word")
 
 
-def checked_text(values: Any, place: str = "") -> None:
+def checked_text(values: Any, place: str = "", depth: int = 0) -> None:
     """Refuse text that no terminal and no paper can show, wherever it stands in a job.
+
+    Tables within tables without end are refused as well.
 
     Raises
     ------
     InputError
         naming the field.
     """
+    if depth > DEEPEST:
+        raise InputError(shown(place)[1:-1], f"more than {DEEPEST} tables in one another", A_KEY)
     if isinstance(values, Mapping):
         for key, value in values.items():
             checked_text(key, place)
-            checked_text(value, f"{place}.{ascii(str(key))[1:-1]}".lstrip("."))
+            checked_text(value, f"{place}.{ascii(str(key))[1:-1]}".lstrip("."), depth + 1)
     elif isinstance(values, list | tuple):
         for value in values:
-            checked_text(value, place)
+            checked_text(value, place, depth + 1)
     elif isinstance(values, str) and not values.isprintable():
         raise InputError(place or "job", ascii(values), "text without control characters")
+
+
+DEEPEST = 10
+"""Tables and lists in one another; a job has half as many."""
+
+A_KEY = "one of the keys of a job file"

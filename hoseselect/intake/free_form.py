@@ -18,7 +18,14 @@ from pydantic import (
 
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.domain.run_parts import Bend, Straight
-from hoseselect.intake.directions import AXES, read_box, read_direction, read_offset, swung
+from hoseselect.intake.directions import (
+    AXES,
+    read_box,
+    read_direction,
+    read_movement,
+    read_offset,
+    swung,
+)
 from hoseselect.intake.door import (
     FIGURE,
     LONGEST,
@@ -38,6 +45,7 @@ from hoseselect.quantities.read import read_answer, read_quantity
 
 Place = Annotated[Vector, guarded(once(read_offset), "place")]
 Box = Annotated[Vector, guarded(once(read_box), "place")]
+Movement = Annotated[Vector | None, guarded(once(read_movement), "place")]
 Direction = Annotated[Vector, guarded(once(read_direction), "direction")]
 STANDING_STILL: Vector = (0.0, 0.0, 0.0)
 
@@ -74,9 +82,12 @@ def _straight(value: Any) -> float:
         length = read_quantity(value, "length", "", minimum=0.0, maximum=LONGEST)
     except HoseselectError as error:
         raise complaint(error.found, PART) from error
-    if math.isnan(length):
+    if math.isnan(length) or 0 < length < SHORTEST:
         raise complaint(f"'{value}'", PART)
     return length
+
+
+SHORTEST = 0.001  # mm: what is shorter is a slip of the finger
 
 
 def _wire_part(value: Any) -> Any:
@@ -140,10 +151,12 @@ class KeepOutForm(FreeBase):
         return self
 
     def to_domain(self) -> KeepOut:
-        """Return the keep-out; a heat source gets the usual clearance and growth."""
+        """Return the keep-out; a heat source gets the usual clearance and growth, and a floor."""
         usual = limit("heat-source-clearance") if self.hot else limit("keep-out-clearance")
         grown = limit("heat-source-growth") if self.hot else 0.0
         clearance = usual if math.isnan(self.clearance) else self.clearance
+        if self.hot:  # nobody may bring a hose nearer to an exhaust than a shield would allow
+            clearance = max(clearance, limit("heat-source-clearance-shielded"))
         growth = grown if math.isnan(self.growth) else self.growth
         places: tuple[Vector, ...]
         kind: Literal["ball", "rod", "box"]
@@ -174,7 +187,7 @@ class FreeForm(FreeBase):
     wire: Annotated[
         tuple[Annotated[float | WireBend, BeforeValidator(_wire_part)], ...], Listed
     ] = ()
-    movement: Box = STANDING_STILL
+    movement: Movement = STANDING_STILL
     tape_error: Length = math.nan
     angle_error: Annotated[float, quantity("angle", minimum=0.0, maximum=45.0)] = math.nan
     keep_out: tuple[KeepOutForm, ...] = ()
@@ -203,7 +216,8 @@ class FreeForm(FreeBase):
         mouth = self._ends()[0]
         if math.hypot(*mouth) < NEAREST:
             raise complaint("both nipples at one place", "how far B is from A")
-        if all(abs(m) <= b + NEAREST for m, b in zip(mouth, self.movement, strict=True)):
+        movement = self.movement or STANDING_STILL
+        if all(abs(m) <= b + NEAREST for m, b in zip(mouth, movement, strict=True)):
             raise complaint("a movement that brings nipple B to nipple A", "a smaller movement")
         places = [STANDING_STILL, *(clip.at for clip in self.clip), mouth]
         if any(math.dist(a, b) < NEAREST for a, b in itertools.pairwise(places)):
@@ -217,12 +231,18 @@ class FreeForm(FreeBase):
             mouth_b=mouth,
             points_a=points_a,
             points_b=points_b,
-            movement=self.movement,
+            movement=self.movement or STANDING_STILL,
             keep_outs=tuple(keep_out.to_domain() for keep_out in self.keep_out),
             clips=tuple(Clip(clip.at, clip.along) for clip in self.clip),
             tape_error=_or(self.tape_error, "tape-error"),
             angle_error=_or(self.angle_error, "angle-error"),
+            movement_said=self._movement_said(),
         )
+
+    def _movement_said(self) -> Literal["yes", "no", "unknown"]:
+        if self.movement is None:
+            return "unknown"
+        return "yes" if "movement" in self.model_fields_set else "no"
 
     def _ends(self) -> tuple[Vector, Vector, Vector]:
         if self.flat is not None:

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
-from hoseselect.knowledge.errors import InputError
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError
+from hoseselect.knowledge.load import Row, table
 from hoseselect.quantities.spelling import is_unknown, near_spellings
-from hoseselect.rules.stop import STOP_FLUID
+from hoseselect.rules.name_words import (
+    FLOWS,
+    NOTHING,
+    NameWords,
+    danger_of,
+    known_words,
+    lines_with,
+    read_words,
+)
+from hoseselect.rules.stop import STOP_FLUID, is_stop
 
 
 def plain(text: str) -> str:
@@ -41,19 +50,107 @@ def _fluids() -> dict[str, str]:
 AS_SOLD = {"petrol": "petrol-e10", "diesel": "diesel-b7"}
 
 
+def listed_line(text: str) -> str:
+    """Return the service or stop that is listed under just this name; an empty text if none is."""
+    return "unknown-service" if is_unknown(text) else _services().get(plain(text), "")
+
+
 def known_service(text: object) -> str:
     """Return the id of a service or stop.
 
+    A name that stands in the tables counts as it stands. Any other is read by the meaning of its
+    words: a danger first, then what flows, then the parts that are joined.
+
     Raises
     ------
+    AmbiguousNameError
+        when several lines may be meant, or a word is not known; its choices are lines.
     InputError
-        when nobody calls a service so; near names are offered.
+        when nobody calls a line so.
     """
     if not isinstance(text, str) or not text.strip():
         raise InputError("service", repr(text), "what the line does, such as 'PCV hose'")
-    if is_unknown(text):
-        return "unknown-service"
-    return _find(text, _services(), "service", "a service")
+    if listed_line(text):
+        return listed_line(text)
+    words = read_words(text)
+    stop, lifted = danger_of(words.senses)
+    if stop:
+        return stop
+    if not words.unknown and words.senses in _by_senses():
+        return _by_senses()[words.senses]
+    lines = lines_with(words.senses)
+    if lifted and not lines:
+        return lifted
+    told = words.of_kind(TELLING)
+    if len(lines) == 1 and told and not words.unknown:
+        return lines[0]
+    choices = _choices(words, lines)
+    if not choices:
+        expected = "a service: which two parts it joins and what runs in it, such as 'heater hose'"
+        raise InputError("service", ascii_text(text), expected)
+    told = map(_shown, choices) if len(choices) <= MOST_EXPLAINED else choices
+    numbered = ", ".join(f"{k} {line}" for k, line in enumerate(told, 1))
+    raise AmbiguousNameError("service", ascii_text(text), f"one of: {numbered}", choices)
+
+
+MOST_EXPLAINED = 6  # choices that are told with their names; of more, the ids alone
+TELLING = frozenset({"flow", "stopped-fluid", "part"})
+
+
+def _choices(words: NameWords, lines: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the lines that may be meant; words near known ones count, another flow never."""
+    if words.unknown:
+        spelled = frozenset().union(*map(_spelled_right, words.unknown[:MOST_SPELLED]))
+        senses = words.senses | spelled
+        one = danger_of(senses)[0] or _by_senses().get(senses, "")
+        nearer = (one,) if one else lines_with(senses)
+        lines = nearer or lines
+    return lines or lines_with(words.of_kind(FLOWS))
+
+
+MOST_SPELLED = 6  # words of one name whose spelling is looked into
+LONGEST_WORD = 20
+ALIKE = 0.8
+
+
+@lru_cache(maxsize=4096)
+def _spelled_right(word: str) -> frozenset[str]:
+    """Return what the known words say that are spelled almost so; nothing where they differ."""
+    import difflib
+
+    if len(word) > LONGEST_WORD:
+        return frozenset()
+    single = _single_words()
+    near = difflib.get_close_matches(word, single, cutoff=ALIKE)
+    meanings = {single[name] for name in near}
+    return meanings.pop() - {NOTHING} if len(meanings) == 1 else frozenset()
+
+
+@cache
+def _single_words() -> dict[str, frozenset[str]]:
+    return {run[0]: senses for run, senses in known_words().items() if len(run) == 1}
+
+
+def _shown(line: str) -> str:
+    kind = "services" if table("services").has(service=line) else "stops"
+    row = table(kind).row(**{kind.removesuffix("s"): line})
+    return f"{line} ({row['name']})"
+
+
+@cache
+def _by_senses() -> dict[frozenset[str], str]:
+    """Return the services by what their known names say, where that is said of one line alone."""
+    meant: dict[frozenset[str], set[str]] = {}
+    for name, line in _services().items():
+        words = read_words(name)
+        if words.senses and not words.unknown:
+            meant.setdefault(words.senses, set()).add(line)
+    return {
+        senses: line
+        for senses, lines in meant.items()
+        for line in lines
+        if len(lines) == 1 and not is_stop(line)
+    }
 
 
 def known_fluid(text: str, *, as_sold: bool = True) -> str:
@@ -71,19 +168,36 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     """
     if as_sold and plain(text) in AS_SOLD:
         return AS_SOLD[plain(text)]
-    stop = _services().get(plain(text), "")
-    if plain(text) not in _fluids() and table("stops").has(stop=stop):
+    if plain(text) in _fluids():
+        return _fluids()[plain(text)]
+    if plain(text) in _fluid_questions():
+        row = _fluid_questions()[plain(text)]
+        choices = tuple(row["choices"].split(";"))
+        numbered = ", ".join(f"{k} {choice}" for k, choice in enumerate(choices, 1))
+        expected = f"one of: {numbered}. {row['question']}"
+        raise AmbiguousNameError("fluid", ascii_text(text), expected, choices)
+    stop = _services().get(plain(text), "") or danger_of(_flows(text))[0]
+    if stop in FLUID_OF_STOP:
+        return FLUID_OF_STOP[stop]
+    if table("stops").has(stop=stop):
         return f"{STOP_FLUID}{stop}"
-    return _find(text, _fluids(), "fluid", "a fluid")
+    near = " or ".join(_near_fluids(plain(text)))
+    expected = f"a fluid: {near or 'one that `hoseselect explain` lists'}"
+    raise InputError("fluid", ascii_text(text), expected)
 
 
-def _find(text: str, names: dict[str, str], place: str, kind: str) -> str:
-    wanted = plain(text)
-    if wanted in names:
-        return names[wanted]
-    near = _near(wanted, names)
-    hint = " or ".join(near) if near else "one that `hoseselect explain` lists"
-    raise InputError(place, ascii_text(text), f"{kind}: {hint}")
+@cache
+def _fluid_questions() -> dict[str, Row]:
+    return {plain(row["other_name"]): row for row in table("fluid_questions")}
+
+
+# Who names the steering where a fluid is asked for means its fluid.
+FLUID_OF_STOP = {"steering-unknown-side": "power-steering-fluid"}
+
+
+def _flows(text: str) -> frozenset[str]:
+    """Return the fluids that only a stop knows and that the words of a text name."""
+    return read_words(text).of_kind(frozenset({"stopped-fluid"}))
 
 
 def ascii_text(text: str) -> str:
@@ -95,14 +209,12 @@ def ascii_text(text: str) -> str:
 LONGEST_SHOWN = 60
 
 
-COMMON_WORDS = {"hose", "line", "pipe", "tube", "the", "a", "of", "to", "and", "in", "for"}
+def _near_fluids(wanted: str) -> list[str]:
+    """Return the fluids that are spelled almost so; none where a figure tells a blend apart."""
+    if len(wanted) > LONGEST_SHOWN or any(letter.isdigit() for letter in wanted):
+        return []
+    near = near_spellings(wanted, _fluids(), most=OFFERED, least=ALIKE)
+    return list(dict.fromkeys(AS_SOLD.get(name, _fluids()[name]) for name in near))
+
+
 OFFERED = 6
-
-
-def _near(wanted: str, names: dict[str, str]) -> list[str]:
-    """Return what may be meant, best first: names spelled alike, and names that share words."""
-    near = near_spellings(wanted, names, least=LIKE_ENOUGH, most=None, idle_words=COMMON_WORDS)
-    return list(dict.fromkeys(names[name] for name in near))[:OFFERED]
-
-
-LIKE_ENOUGH = 0.75

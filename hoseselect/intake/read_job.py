@@ -10,45 +10,61 @@ from pydantic import ValidationError
 from hoseselect.domain.job import Job
 from hoseselect.intake.door import checked_text
 from hoseselect.intake.faults import faults_of
+from hoseselect.intake.gates import contradictions
 from hoseselect.intake.job_form import JobForm
-from hoseselect.knowledge.errors import InputError, ManyFaultsError
+from hoseselect.intake.plausibility import Typed, implausible, typed_in
+from hoseselect.intake.usual_movement import with_usual_movement
+from hoseselect.knowledge.errors import InputError, ManyFaultsError, refuse
 from hoseselect.knowledge.load import table
 
 
-def read_job(values: Mapping[str, Any], place: str = "job") -> Job:
-    """Return the job that a mapping describes.
+def read_job(values: Mapping[str, Any], place: str = "job", units: str = "mm") -> Job:
+    """Return the job that a mapping describes, once nothing in it contradicts itself.
 
     Parameters
     ----------
     values : keys as in a job file
     place : name of the file or of the command line, for complaints; empty = the keys alone
+    units : "in" where people think in inch units: then bare pressures and temperatures are asked
+        about
 
     Raises
     ------
-    InputError
-        when the job cannot be used; its `faults` name every field that cannot.
+    ManyFaultsError
+        when the job cannot be used; its `faults` name every field that cannot, or else everything
+        that contradicts itself and every bare figure far outside what is usual.
     """
     try:
         checked_text(values)
-        return job_of(JobForm.model_validate(dict(values)))
+        return job_of(JobForm.model_validate(dict(values)), typed_in(values), units)
     except ValidationError as error:
         raise ManyFaultsError(faults_of(error, place)) from error
     except InputError as error:
-        raise error.at(f"{place}: {error.place}" if place else error.place) from None
+        places = (f"{place}: {fault.place}" if place else fault.place for fault in error.faults)
+        told = (fault.at(where) for fault, where in zip(error.faults, places, strict=True))
+        raise ManyFaultsError(tuple(told)) from None
 
 
-def job_of(form: JobForm) -> Job:
-    """Return the job of a form.
+def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
+    """Return the job of a form, once it has passed every gate.
+
+    Parameters
+    ----------
+    form : of the job
+    typed : gives what was typed at a dotted key, as `typed_in` does
+    units : as for `read_job`
 
     Raises
     ------
     InputError
-        when suction is typed as a pressure; its place is the key.
+        when suction is typed as a pressure, when the job contradicts itself, or when a bare figure
+        is far outside what is usual; the places are keys.
     """
     job = form.to_domain()
     if job.duty.pressure_min > 0:
         _suction_typed_as_pressure(job)
-    return job
+    refuse((*contradictions(job), *implausible(job.service, typed, units)))
+    return with_usual_movement(job)
 
 
 def _suction_typed_as_pressure(job: Job) -> None:

@@ -22,11 +22,14 @@ from hoseselect.intake.job_sheet import SheetLine
 from hoseselect.intake.read_job import job_of
 from hoseselect.intake.sheet_cells import Column
 from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, ManyFaultsError
 
 LONGEST_SHOWN = 40
 OUTSIDE = "(cell)"
 """Stands for the key of a cell that belongs to none."""
+
+NIPPLES = ("nipple_a", "nipple_b")
+"""Tables whose keys may stand in the table `nipples` as well."""
 
 
 @dataclass(frozen=True)
@@ -64,14 +67,19 @@ class SheetReader:
     ----------
     uses : what each column is for
     form : of a job
+    units : "in" where bare pressures and temperatures are asked about
     """
 
-    def __init__(self, uses: Sequence[ColumnUse], form: type[JobForm] = JobForm) -> None:
+    def __init__(
+        self, uses: Sequence[ColumnUse], form: type[JobForm] = JobForm, units: str = "mm"
+    ) -> None:
         self.uses = tuple(uses)
+        self.units = units
         self._validate = TypeAdapter(form).validator.validate_python
         self.places = {use.key: place for place, use in enumerate(self.uses) if use.key}
         keys = sheet_keys(form)
-        columns = {use.key: Column(keys[use.key], use.unit) for use in self.uses if use.key}
+        self.columns = {use.key: Column(keys[use.key], use.unit) for use in self.uses if use.key}
+        columns = self.columns
         names = dict.fromkeys(key.partition(".")[0] for key in columns)
         self.tables = [
             _Table(
@@ -95,7 +103,9 @@ class SheetReader:
         form = self.form_of(cells)
         if isinstance(form, JobForm) and not broken:
             try:
-                return job_of(form)
+                return job_of(form, lambda key: self._typed(cells, key), self.units)
+            except ManyFaultsError as error:
+                form = [fault for fault in error.faults if isinstance(fault, InputError)]
             except InputError as error:
                 form = [error]
         told: list[tuple[tuple[int, ...], InputError]]
@@ -130,6 +140,13 @@ class SheetReader:
             faults += (fault for fault in faults_of(error) if key_of(fault) not in known)
         return faults or form
 
+    def _typed(self, cells: list[str], key: str) -> str | None:
+        """Return what stands in the cell of a key, with the unit of its heading; None = no cell."""
+        if key not in self.places:
+            return None
+        typed = self.columns[key][cells[self.places[key]]]
+        return typed if isinstance(typed, str) else None
+
     def _broken(self, line: SheetLine, cells: list[str]) -> dict[int, InputError]:
         """Return what is wrong with the form of cells, and with cells below no heading."""
         broken = {}
@@ -149,6 +166,9 @@ class SheetReader:
     def _cells(self, cells: list[str], fault: InputError) -> tuple[int, ...]:
         """Return the places of the cells that a fault is about, of those with something in them."""
         about = fault.keys or ((fault.place,) if fault.place else ())
+        about += tuple(
+            key.replace(own, "nipples") for key in about for own in NIPPLES if own in key
+        )
         near = [place for key, place in self.places.items() if any(_near(key, a) for a in about)]
         filled = [place for place in near if cells[place].strip()]
         return tuple(sorted(filled or near))

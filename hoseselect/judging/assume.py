@@ -29,11 +29,13 @@ class Filling:
     column : that was filled
     because : column of the input that is not known, mostly the same
     where : in which jobs, shape (n, 1)
+    open_ended : in which of them it may be worse than the adverse value, shape (n, 1)
     """
 
     column: str
     because: str
     where: Array
+    open_ended: Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -72,15 +74,16 @@ class Assumed:
         return hard | ~gentle
 
     def open_ended(self, columns: Collection[str]) -> Array:
-        """Return where a set of fluids among the columns may hold others than tried, shape (n,)."""
+        """Return where one of the columns may be worse than what was tried, shape (n,).
+
+        A set of fluids may hold others; a line that is steadily as hot as the usual peak of its
+        service peaks higher, nobody knows by how much.
+        """
         found = np.zeros(len(self.adverse), dtype=bool)
         for filling in self.fillings:
-            if filling.column in OPEN_ENDED and filling.column in columns:
-                found |= filling.where[:, 0]
+            if filling.column in columns:
+                found |= filling.open_ended[:, 0]
         return found
-
-
-OPEN_ENDED = ("fluids", "drips")
 
 
 @cache
@@ -118,7 +121,12 @@ class _Filler:
         self.fillings: list[Filling] = []
 
     def __call__(
-        self, name: str, where: Array, values: tuple[Array, Array], because: str = ""
+        self,
+        name: str,
+        where: Array,
+        values: tuple[Array, Array],
+        because: str = "",
+        open_ended: Array | None = None,
     ) -> None:
         """Put adverse and favourable values into a column.
 
@@ -128,12 +136,14 @@ class _Filler:
         where : in which jobs, shape (n, 1)
         values : adverse and favourable
         because : column of the input that is not known; empty = the column itself
+        open_ended : in which of them it may be worse than the adverse value; None = in none
         """
         if not where.any():
             return
         for end, value in zip(self.ends, values, strict=True):
             end[name] = np.where(where, value, end.get(name, getattr(self.jobs, name)))
-        self.fillings.append(Filling(name, because or name, where))
+        further = np.zeros_like(where) if open_ended is None else where & open_ended
+        self.fillings.append(Filling(name, because or name, where, further))
 
 
 def _keep(row: Row, jobs: JobColumns, put: _Filler) -> None:
@@ -165,6 +175,8 @@ def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
         peak = getattr(jobs, partner)
         values = np.where(np.isnan(peak), values[0], peak), np.fmin(values[1], peak)
     where = np.isnan(column) & ~np.isnan(values[0])
+    steady = {"fluid_peak": "fluid_steady", "air_peak": "air_steady"}.get(name, "pressure_max")
+    beyond = getattr(jobs, steady) >= values[0]
     if name == "pressure_max":  # a stated spike is the highest pressure there is
         spike = jobs.pressure_spike
         values = np.where(np.isnan(spike), values[0], spike), np.fmin(values[1], spike)
@@ -175,33 +187,36 @@ def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
             (jobs.turbo == YES) & (jobs.sees_boost != NO) | (jobs.sees_boost == YES)
         )
         where &= ~boosted
-    put(name, where, values)
+    put(name, where, values, open_ended=beyond if name in PEAKS else None)
+
+
+PEAKS = ("fluid_peak", "air_peak", "pressure_spike")
 
 
 def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
     if row["input"] == "fluids":
         extra = service_columns().fluids_default[jobs.service[:, 0]]
+        mildest = service_columns().fluids_mildest[jobs.service[:, 0]]
         where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
-        values = jobs.fluids | extra, jobs.fluids
+        values = jobs.fluids | extra, jobs.fluids | mildest
     else:
         extra = fluid_mask((row["adverse"],))[None, :]
         where = jobs.drips_known == UNKNOWN
         values = jobs.drips | extra, jobs.drips
-    put(row["columns"], where, values)
+    put(row["columns"], where, values, open_ended=where)
 
 
 def _fill_measured_on(row: Row, jobs: JobColumns, put: _Filler) -> None:
-    """Let a nipple with one known diameter be measured on the plain part or on the bead."""
+    """Let the plain part of a nipple that was measured on its bead be smaller.
+
+    Where it is not told where the caliper sat, the figure is the one that was asked for: that of
+    the plain part. A rule of its own says that somebody must see to it.
+    """
     end = row["end"]
     nipple, bead = getattr(jobs, f"nipple_{end}"), getattr(jobs, f"bead_{end}")
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
     measured_on = getattr(jobs, f"measured_on_{end}")
     one = (getattr(jobs, f"has_bead_{end}") == YES) & np.isnan(bead) & ~np.isnan(nipple)
-    either = one & (measured_on == UNKNOWN)
-    middle = (least + most) / 2
-    put(f"nipple_{end}", either, (nipple, nipple - middle), f"measured_on_{end}")
-    put(f"bead_{end}", either, (nipple + most, nipple))
-    put(f"measured_on_{end}", either, (np.array(YES), np.array(NO)))
     on_bead = one & (measured_on == NO)
     put(f"nipple_{end}", on_bead, (nipple - most, nipple - least))
     put(f"bead_{end}", on_bead, (nipple, nipple))
@@ -213,7 +228,8 @@ def _fill_bead(row: Row, jobs: JobColumns, put: _Filler) -> None:
     has = getattr(jobs, f"has_bead_{end}")
     where = np.isnan(bead) & ~np.isnan(nipple) & (has != NO)
     least, most = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
-    smaller = np.where(has == UNKNOWN, most, least)
+    demanded = service_columns().bead_required[jobs.service]  # without one the line is refused
+    smaller = np.where((has == UNKNOWN) & ~demanded, most, least)
     put(f"bead_{end}", where, (nipple + most, nipple + smaller))
 
 
@@ -225,6 +241,7 @@ _FILLERS = {
     "measured-on": _fill_measured_on,
     "bead": _fill_bead,
     "route": _keep,
+    "distance": _keep,
     "keep": _keep,
 }
 
@@ -240,6 +257,22 @@ def _ordered(stated: JobColumns, filled: JobColumns) -> JobColumns:
             filled.pressure_max,
         ),
     )
+
+
+def heat_source_asked(service: Array, fluid_peak: Array, shielded: Array) -> Array:
+    """Return where the distance to a heat source is asked for, shape (n, 1).
+
+    It is on a line that runs hot by its service or as stated, and where a shield is spoken of.
+
+    Parameters
+    ----------
+    service : index into the table of services
+    fluid_peak : [degC]
+    shielded : whether it was told that there is a shield or none
+    """
+    _, adverse = duty_range("fluid_peak")
+    hottest = np.fmax(adverse[service], fluid_peak)
+    return (hottest > limit("heat-source-asked-from")) | shielded
 
 
 def of_both_ends(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> Array:

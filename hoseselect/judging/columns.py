@@ -14,6 +14,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[Any]
 YES, NO, UNKNOWN = 1, 0, -1
+NOT_NAMED = 2
+"""An insert that was found, and that nobody can name."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -136,15 +138,25 @@ class TypeColumns:
     ----------
     name : id of the type
     liner, cover : per type the polymers, one or the other; ("unknown",) where not named
-    liner_rating, cover_rating : 0 refuse, 1 limited, 2 suitable, NaN unknown
+    liner_rating, cover_rating : 0 refuse, 1 limited, 2 suitable, NaN unknown; of the liner with
+        what vouches for it
+    liner_cell, liner_read : rating of the liner by the table of resistance alone, and whether it
+        was read in a publication, (t, fluids)
     liner_hot_limit : temperature above which a rating is only "limited", (t, fluids) [degC]
-    claimed : whether a claimed marking covers the fluid
+    claimed, claimed_by_maker : whether a claimed marking covers the fluid, as was read; whether
+        the maker claims it, (t, fluids)
+    excluded : whether the maker excludes the fluid, (t, fluids)
+    families : families of use of each type, of its markings or as its maker states
+    family_answer : 2 made for the service, 1 may stand in, 0 refused, NaN no family known, shape
+        (services, t)
     liner_named, marked : whether a liner is named, a marking claimed
     permeation_rating : rating against fuel vapour, claims for low permeation counted
     marking : ids of claimed markings per type
     marking_allows, marking_in_part, marking_denies : per service, shape (services, t)
-    temperature_continuous, temperature_short_time, temperature_cold : [degC]
-    marking_pressure : least pressure with clamps that a claimed marking covers [kPa]
+    temperature_continuous, temperature_short_time, temperature_cold : as stated, no further than
+        the claimed markings go [degC]
+    temperature_usual, cold_usual : what liner and cover usually stand [degC]
+    marking_pressure : pressure with clamps that the claimed markings cover [kPa]
     submersible : answer
     activation_energy : published least activation energy of the liner's ageing [kJ/mol]
     made_for_clamps : answer
@@ -154,9 +166,15 @@ class TypeColumns:
     liner: tuple[tuple[str, ...], ...]
     cover: tuple[tuple[str, ...], ...]
     liner_rating: Array
+    liner_cell: Array
+    liner_read: Array
     cover_rating: Array
     liner_hot_limit: Array
     claimed: Array
+    claimed_by_maker: Array
+    excluded: Array
+    families: tuple[tuple[str, ...], ...]
+    family_answer: Array
     liner_named: Array
     marked: Array
     permeation_rating: Array
@@ -167,6 +185,8 @@ class TypeColumns:
     temperature_continuous: Array
     temperature_short_time: Array
     temperature_cold: Array
+    temperature_usual: Array
+    cold_usual: Array
     marking_pressure: Array
     submersible: Array
     activation_energy: Array
@@ -188,6 +208,8 @@ class SizeColumns:
     collapse_sure, collapse_most : range of an estimated suction limit, hot [kPa gauge, negative]
     roll_length : [mm]
     unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
+    reinforcement_known : whether the catalogue says what reinforces the wall
+    incredible_radius : whether the stated least radius is tighter than its make bears out
     soft_cover : whether a perforated band would cut the cover
     hardness_shore_a : [Shore A]
     """
@@ -207,6 +229,8 @@ class SizeColumns:
     collapse_most: Array
     roll_length: Array
     unreinforced: Array
+    reinforcement_known: Array
+    incredible_radius: Array
     helix: Array
     soft_cover: Array
     hardness_shore_a: Array
@@ -224,8 +248,9 @@ class HoseColumns:
     ----------
     types : t types
     sizes : m sizes
-    clamp_ranges, clamp_ranges_soft : per service, merged closing ranges, each of shape (k, 2)
-        [mm], for firm and for soft covers; empty tuples where the shop keeps no list of clamps
+    clamp_ranges, clamp_ranges_soft : per service, closing ranges and band widths, merged where
+        the width is the same, each of shape (k, 3) [mm], for firm and for soft covers; empty
+        tuples where the shop keeps no list of clamps
     """
 
     types: TypeColumns

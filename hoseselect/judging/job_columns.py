@@ -10,7 +10,7 @@ import numpy as np
 
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
-from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
@@ -65,8 +65,8 @@ def job_columns(
         has_bead_b=_answers(own.bead for own in b),
         bead_a=_numbers(own.bead_diameter for own in a),
         bead_b=_numbers(own.bead_diameter for own in b),
-        measured_on_a=_whole(MEASURED_ON[own.measured_on] for own in a),
-        measured_on_b=_whole(MEASURED_ON[own.measured_on] for own in b),
+        measured_on_a=_whole(map(measured_on, a)),
+        measured_on_b=_whole(map(measured_on, b)),
         usable_a=_usable(a),
         usable_b=_usable(b),
         tip_length=tip[:, None],
@@ -97,7 +97,17 @@ def job_columns(
 
 
 MEASURED_ON = {"plain": YES, "bead": NO, "unknown": UNKNOWN}
-INSERTS = {"unknown": UNKNOWN, "none": NO}
+INSERTS = {"unknown": UNKNOWN, "none": NO, "something": NOT_NAMED}
+
+
+def measured_on(nipple: Nipple) -> int:
+    """Return where the caliper sat: 1 on the plain part, 0 on the bead, -1 unknown.
+
+    Without a bead, or with a diameter of its own over the bead, there is nothing else to measure.
+    """
+    if nipple.bead == "no" or not math.isnan(nipple.bead_diameter):
+        return YES
+    return MEASURED_ON[nipple.measured_on]
 
 
 def fluids_in_line(job: Job) -> tuple[str, ...]:
@@ -158,7 +168,7 @@ def route_figures(job: Job) -> tuple[float, float, float]:
 
 @lru_cache(maxsize=RUNS_KEPT)
 def _run_figures(parts: tuple[RunPart, ...]) -> tuple[float, float, float]:
-    run = Run(parts)
+    run = Run(parts, limit("bend-angle-least"))
     lead = min(run.lead_start, run.lead_end) if run.bends else math.nan
     return run.length, run.tightest_radius, lead
 

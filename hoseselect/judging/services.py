@@ -20,17 +20,23 @@ class ServiceColumns:
     index : row of each service id
     fluid_index : column of each fluid id
     fluids_always, fluids_default : constituents that flow in any case; that are assumed
+    fluids_mildest : of those, what every fluid of that kind holds
     bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
     boost_possible, permeation_matters, fuel, clamped : flags
     clamps_per_end : clamps at each end
     proof : what must be proved, or an empty text
     group : group of the service
+    risky : which fluids are anything but air, shape (fluids,)
+    liquid_fuel : which fluids are liquid fuels, shape (fluids,)
+    takes_fuel : whether fuel or its vapour flows in the service itself
+    open_to_air : whether it is an open vent or a drain of water
     """
 
     index: dict[str, int]
     fluid_index: dict[str, int]
     fluids_always: Array
     fluids_default: Array
+    fluids_mildest: Array
     bead_required: Array
     marking_required: Array
     insert_possible: Array
@@ -43,6 +49,10 @@ class ServiceColumns:
     clamps_per_end: Array
     proof: tuple[str, ...]
     group: tuple[str, ...]
+    risky: Array
+    liquid_fuel: Array
+    takes_fuel: Array
+    open_to_air: Array
     names: tuple[str, ...]
     fluids: tuple[str, ...]
 
@@ -53,19 +63,23 @@ def service_columns() -> ServiceColumns:
     services = table("services")
     names = tuple(services.column("service"))
     fluids = tuple(
-        fluid for fluid in table("fluids").column("fluid") if constituents(fluid) == (fluid,)
+        fluid for fluid in table("fluids").column("fluid") if fluid in constituents(fluid)
     )
     fluid_index = {fluid: k for k, fluid in enumerate(fluids)}
-    masks = {
-        role: np.zeros((len(names), len(fluids)), dtype=bool) for role in ("always", "default")
-    }
+    roles = ("always", "default", "mildest")
+    masks = {role: np.zeros((len(names), len(fluids)), dtype=bool) for role in roles}
     for row in table("service_fluids"):
+        place = names.index(row["service"])
         for part in constituents(row["fluid"]):
-            masks[row["role"]][names.index(row["service"]), fluid_index[part]] = True
+            masks[row["role"]][place, fluid_index[part]] = True
+        for part in mildest(row["fluid"]) if row["role"] == "default" else ():
+            masks["mildest"][place, fluid_index[part]] = True
 
     def flag(heading: str) -> Array:
         return np.array([text == "yes" for text in services.column(heading)])
 
+    kinds = np.array([table("fluids").row(fluid=fluid)["family"] for fluid in fluids])
+    own = masks["always"] | masks["default"]
     group = tuple(services.column("group"))
     clamps = np.array([int(text) for text in services.column("clamps_per_end")])
     return ServiceColumns(
@@ -73,6 +87,7 @@ def service_columns() -> ServiceColumns:
         fluid_index=fluid_index,
         fluids_always=masks["always"],
         fluids_default=masks["default"],
+        fluids_mildest=masks["mildest"],
         bead_required=flag("bead_required"),
         marking_required=flag("marking_required"),
         insert_possible=flag("insert_possible"),
@@ -85,6 +100,11 @@ def service_columns() -> ServiceColumns:
         clamps_per_end=clamps,
         proof=tuple(services.column("proof")),
         group=group,
+        risky=kinds != "air",
+        liquid_fuel=kinds == "fuel",
+        takes_fuel=np.any(own & np.isin(kinds, ["fuel", "vapour"]), axis=1),
+        open_to_air=np.array([name == "drain" for name in names])
+        | np.array([name == "vent" for name in group]),
         names=names,
         fluids=fluids,
     )
@@ -94,6 +114,23 @@ def constituents(fluid: str) -> tuple[str, ...]:
     """Return what a fluid is made of; a fluid without constituents is its own."""
     parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))
     return parts or (fluid,)
+
+
+def mildest(fluid: str) -> frozenset[str]:
+    """Return what every fuel or oil of the kind of a fluid holds; nothing of other families."""
+    family = {row["fluid"]: row["family"] for row in table("fluids")}
+    common = frozenset(constituents(fluid))
+    if family[fluid] not in SURE_FAMILIES:
+        return frozenset()
+    for other, own in family.items():
+        parts = common.intersection(constituents(other))
+        if own == family[fluid] and parts:
+            common = parts
+    return common
+
+
+SURE_FAMILIES = ("fuel", "oil")
+"""Families of which one flows in any case where none is named; air may be clean instead."""
 
 
 def fluid_mask(fluids: tuple[str, ...]) -> Array:
@@ -118,6 +155,12 @@ def rating_of(symbols: tuple[str, ...]) -> Array:
     return np.where(refused, 0.0, ratings.min(axis=0))
 
 
+def read_of(symbols: tuple[str, ...]) -> Array:
+    """Return where every rating of a material was read in a publication, shape (fluids,)."""
+    read: Array = np.all([_read_cells(symbol) for symbol in symbols], axis=0)
+    return read
+
+
 def hot_limit_of(symbols: tuple[str, ...]) -> Array:
     """Return up to which temperature each rating holds, shape (fluids,) [degC]; infinite none."""
     return np.array([_figures_of(symbol)[1] for symbol in symbols]).min(axis=0)
@@ -135,6 +178,17 @@ def _figures_of(symbol: str) -> tuple[Array, Array]:
             limit = row.number("temperature_max_degc")
             hot[column] = np.inf if np.isnan(limit) else limit
     return ratings, hot
+
+
+@cache
+def _read_cells(symbol: str) -> Array:
+    columns = service_columns()
+    read = np.zeros(len(columns.fluids), dtype=bool)
+    for row in _resistance().get(symbol, ()):
+        column = columns.fluid_index.get(row["fluid"])
+        if column is not None:
+            read[column] = row["status"] in {"read", "second-hand"}
+    return read
 
 
 @cache

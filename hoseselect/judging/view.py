@@ -11,7 +11,7 @@ from typing import Any, NoReturn
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, UNKNOWN, YES, Array
+from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array
 from hoseselect.knowledge.errors import KnowledgeError
 
 ANSWERS = frozenset(
@@ -30,7 +30,7 @@ class Answers:
     Parameters
     ----------
     name : of the column
-    codes : 1 yes, 0 no, -1 unknown
+    codes : 1 yes, 0 no, -1 unknown, 2 something that nobody can name
     """
 
     __slots__ = ("_codes", "_name")
@@ -54,6 +54,11 @@ class Answers:
     def unknown(self) -> Array:
         """Where there is no answer."""
         return self._codes == UNKNOWN
+
+    @property
+    def unnamed(self) -> Array:
+        """Where something was found that nobody can name."""
+        return self._codes == NOT_NAMED
 
     @property
     def possible(self) -> Array:

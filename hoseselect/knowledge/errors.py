@@ -4,6 +4,7 @@
     |-- InputError               what was given cannot be used: a job, an option, a sheet
     |   |-- NoFigureError        words where a figure is wanted
     |   |-- SideNeededError      a pressure that may be a vacuum as well
+    |   |-- AmbiguousNameError   a name that may mean several; one question tells
     |   |-- CatalogueError       a catalogue folder cannot be used
     |   `-- ManyFaultsError      several of them at once, each kept
     |-- KnowledgeError           a published table shipped with the package is damaged
@@ -69,6 +70,18 @@ class NoFigureError(InputError):
 
 class SideNeededError(InputError):
     """A pressure in a unit that workshops use for vacuum as well, without saying which."""
+
+
+@dataclass(unsafe_hash=True)
+class AmbiguousNameError(InputError):
+    """A name that may mean several lines or fluids, or one that it does not quite name.
+
+    Parameters
+    ----------
+    choices : ids of what may be meant, as the sentence numbers them
+    """
+
+    choices: tuple[str, ...] = ()
 
 
 class CatalogueError(InputError):

@@ -23,6 +23,8 @@ class Run:
     Parameters
     ----------
     parts : straights and bends in their order
+    slight : bends that together turn no more than this are not counted as bends of a radius, only
+        by their length [deg]
 
     Raises
     ------
@@ -30,6 +32,7 @@ class Run:
     """
 
     parts: tuple[Straight | Bend, ...]
+    slight: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.parts:
@@ -39,6 +42,14 @@ class Run:
     def bends(self) -> tuple[Bend, ...]:
         """The bends, in their order."""
         return tuple(part for part in self.parts if isinstance(part, Bend))
+
+    @cached_property
+    def tight(self) -> tuple[Bend, ...]:
+        """The bends whose radius counts, in their order."""
+        slight = [bend for bend in self.bends if bend.angle <= self.slight]
+        if sum(bend.angle for bend in slight) > self.slight:
+            return self.bends
+        return tuple(bend for bend in self.bends if not bend.angle <= self.slight)
 
     @cached_property
     def starts(self) -> tuple[float, ...]:
@@ -55,13 +66,13 @@ class Run:
     @cached_property
     def tightest_radius(self) -> float:
         """Smallest radius of the centreline; infinite without a bend, NaN if unknown [mm]."""
-        return float(tightest([b.angle for b in self.bends], [b.radius for b in self.bends]))
+        return float(tightest([b.angle for b in self.tight], [b.radius for b in self.tight]))
 
     @cached_property
     def tightest_at(self) -> float:
         """Middle of the (first) tightest bend, along the centreline; NaN if none [mm]."""
         for part, start in zip(self.parts, self.starts, strict=False):
-            bent = isinstance(part, Bend) and part.angle > 0
+            bent = isinstance(part, Bend) and part.angle > 0 and part in self.tight
             if isinstance(part, Bend) and bent and part.radius == self.tightest_radius:
                 return start + part.length / 2
         return math.nan

@@ -25,6 +25,7 @@ class FigureField:
     maximum : greatest value allowed [working unit]
     around_allowed : the field is a diameter, and a length round it may stand for it
     dash_means : what a dash size must be: "bore", "tube", or "either"
+    decimal : "," where the decimal sign is known to be the comma, else "."
     """
 
     kind: str
@@ -32,6 +33,7 @@ class FigureField:
     maximum: float
     around_allowed: bool = False
     dash_means: str = "either"
+    decimal: str = "."
 
     @property
     def asked(self) -> Kind:
@@ -69,7 +71,7 @@ class FigureField:
         raise InputError("", f"'{text}'", f"{asked.described} of at {word} {limit}")
 
     def choose(self, values: list[float], figure: Figure, unit: str, text: str) -> float:
-        """Return the one value the field may hold; where a comma leaves two, ask.
+        """Return the one value the field may hold; where a comma or a point leaves two, ask.
 
         Parameters
         ----------
@@ -88,8 +90,10 @@ class FigureField:
         if figure.thousands and unit in _NEVER_TO_THE_THOUSANDTH:
             return possible[0]
         larger, smaller = abs(figure.value), abs(figure.other)
+        sign = "comma" if "," in text else "point"
+        shown = f"{smaller:g}".replace(".", self.decimal)
         raise InputError(
             "",
-            f"'{text}', where the comma may part thousands ({larger:g}) or decimals ({smaller:g})",
-            f"the figure without a comma: {larger:g} or {smaller:g}",
+            f"'{text}', where the {sign} may part thousands ({larger:g}) or decimals ({shown})",
+            f"the figure without a {sign} before three digits: {larger:g} or {shown}",
         )

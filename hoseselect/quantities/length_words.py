@@ -6,6 +6,7 @@ import math
 import re
 
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.fractions import RULE_DENOMINATORS
 from hoseselect.quantities.numerals import Figure, find_figure
 
 _DASH = re.compile(
@@ -23,10 +24,6 @@ _FEET = re.compile(
 )
 _INCH = re.compile(r"(?P<figure>[0-9 ./-]+?) ?(?:\"|in\.?|inch|inches)", flags=re.IGNORECASE)
 _INCHES_IN_A_FOOT = 12
-
-# Denominators of an inch rule. A fraction without a unit is read as inches by trade habit
-# (common practice, no source).
-_RULE_DENOMINATORS = {2, 4, 8, 16, 32, 64}
 
 
 def dash_size(text: str, dash_means: str, *, negative_allowed: bool) -> float:
@@ -116,8 +113,9 @@ def feet_and_inches(text: str) -> tuple[float, float]:
 def bare_fraction_unit(figure: Figure, text: str) -> str:
     """Return the unit of a length typed as a fraction without a unit: the inch.
 
-    Only a fraction below one on an inch rule is taken so (1/2 to 63/64), alone or after a whole
-    number; "5/4" is asked about.
+    A fraction without a unit is read as inches by trade habit (common practice, no source), but
+    only one below one on an inch rule (1/2 to 63/64), alone or after a whole number; "5/4" is
+    asked about.
 
     Parameters
     ----------
@@ -128,6 +126,6 @@ def bare_fraction_unit(figure: Figure, text: str) -> str:
     ------
     InputError : the denominator is not on an inch rule, or it is a fraction of one or more
     """
-    if figure.denominator not in _RULE_DENOMINATORS or figure.improper:
+    if figure.denominator not in RULE_DENOMINATORS or figure.improper:
         raise InputError("", f"'{text}', a fraction without a unit", f"a unit, as in '{text} in'")
     return "inch"

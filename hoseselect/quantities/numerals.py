@@ -7,6 +7,8 @@ What is decided here, and why:
 - A comma before exactly three digits has two readings ("1,250"); both are handed back, the limits
   of the field may rule one out, and otherwise the user is asked. A leading zero or a point in the
   same figure settles it ("0,525", "1,250.5").
+- Where the decimal sign is known to be the comma (a sheet that is written so), a point before
+  exactly three digits has two readings as well ("1.250").
 - A space parts thousands where groups of three follow ("20 000"), as in ISO 80000-1.
 - "11/4" may be eleven quarters or a crowded 1 1/4: the user is asked.
 """
@@ -29,6 +31,7 @@ _FIGURE = re.compile(
 )
 _TOLERANCE = re.compile(r"±|\+ ?/? ?-")
 _THREE_AFTER_COMMA = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+_THREE_AFTER_POINT = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _COMMA_THOUSANDS = re.compile(r"[0-9]{1,3}(?:,[0-9]{3})+\.[0-9]*|[0-9]{1,3}(?:,[0-9]{3}){2,}")
 _POINT_THOUSANDS = re.compile(r"[0-9]{1,3}(?:\.[0-9]{3})+,[0-9]+|[0-9]{1,3}(?:\.[0-9]{3}){2,}")
 _COMMA_DECIMAL = re.compile(r"[0-9]*,[0-9]+")
@@ -40,11 +43,12 @@ class Figure:
 
     Parameters
     ----------
-    value : the figure; with a comma before three digits, the reading as thousands
+    value : the figure; with an undecided comma or point, the reading as thousands
     other : the second possible reading, NaN where there is none
     denominator : of the fraction, 0 where the figure is no fraction
+    mixed : whether a whole number stands before the fraction, such as 1 1/2
     improper : whether it is a fraction of one or more, such as 5/4
-    thousands : whether the digits after an undecided comma are all zero
+    thousands : whether the digits after an undecided comma or point are all zero
     front : text before the figure
     tail : text after the figure
     """
@@ -52,18 +56,20 @@ class Figure:
     value: float
     other: float
     denominator: int
+    mixed: bool
     improper: bool
     thousands: bool
     front: str
     tail: str
 
 
-def find_figure(text: str) -> Figure:
+def find_figure(text: str, decimal: str = ".") -> Figure:
     """Find the first figure in a text that has been made plain by `plain_text`.
 
     Parameters
     ----------
     text : plain text
+    decimal : "," where the text comes from where the decimal sign is the comma, else "."
 
     Raises
     ------
@@ -85,15 +91,16 @@ def find_figure(text: str) -> Figure:
     if found["top"]:
         value, denominator = _fraction(found["whole"] or "", found["top"], found["bottom"])
         improper = not found["whole"] and value >= 1
-        return Figure(sign * value, math.nan, denominator, improper, False, front, tail)
+        mixed = int(found["whole"] or 0) > 0
+        return Figure(sign * value, math.nan, denominator, mixed, improper, False, front, tail)
     if found["grouped"]:
         value = float(found["grouped"].replace(" ", "").replace(",", "."))
-        return Figure(sign * value, math.nan, 0, False, False, front, tail)
-    value, other = _decimal(found["decimal"])
+        return Figure(sign * value, math.nan, 0, False, False, False, front, tail)
+    value, other = _decimal(found["decimal"], decimal)
     if not math.isfinite(value):
         raise InputError("", f"'{text}'", "a figure of ordinary size")
-    zeros = found["decimal"].endswith(",000")
-    return Figure(sign * value, sign * other, 0, False, zeros, front, tail)
+    zeros = found["decimal"].endswith((",000", ".000"))
+    return Figure(sign * value, sign * other, 0, False, False, zeros, front, tail)
 
 
 def _fraction(whole: str, top: str, bottom: str) -> tuple[float, int]:
@@ -124,8 +131,10 @@ def _crowded(top: str, bottom: str) -> list[str]:
     ]
 
 
-def _decimal(text: str) -> tuple[float, float]:
+def _decimal(text: str, decimal: str) -> tuple[float, float]:
     """Return the value and its second reading (NaN where there is none)."""
+    if decimal == "," and _THREE_AFTER_POINT.fullmatch(text):
+        return float(text.replace(".", "")), float(text)
     if _THREE_AFTER_COMMA.fullmatch(text):
         return float(text.replace(",", "")), float(text.replace(",", "."))
     if _COMMA_THOUSANDS.fullmatch(text):

@@ -21,6 +21,7 @@ from hoseselect.knowledge.errors import InputError, NoFigureError
 from hoseselect.quantities.conversion import convert
 from hoseselect.quantities.figure_field import FigureField
 from hoseselect.quantities.figure_text import format_quantity, nearest_fraction
+from hoseselect.quantities.fractions import trade_denominators
 from hoseselect.quantities.kinds import Kind, kind_named, strange_unit
 from hoseselect.quantities.length_words import (
     bare_fraction_unit,
@@ -57,6 +58,7 @@ def read_quantity(
     maximum: float | None = None,
     around_allowed: bool = False,
     dash_means: str = "either",
+    decimal: str = ".",
 ) -> float:
     """Read one typed figure into the working unit of its kind.
 
@@ -69,6 +71,8 @@ def read_quantity(
     maximum : greatest value allowed; default is the natural limit of the kind [working unit]
     around_allowed : the field is a diameter, and a string's length round it may stand for it
     dash_means : what a dash size in this field must be: "bore", "tube", or "either"
+    decimal : "," where what is typed is known to have decimal commas, as a sheet may; then a point
+        before three digits is asked about
 
     Returns
     -------
@@ -94,6 +98,7 @@ def read_quantity(
         asked.maximum if maximum is None else maximum,
         around_allowed,
         dash_means,
+        decimal,
     )
     try:
         if isinstance(text, bool):
@@ -132,7 +137,7 @@ def read_answer(text: str | float, place: str) -> str:
 def _read(text: str, field: FigureField) -> float:
     asked = field.asked
     quick = _QUICK[field.kind].fullmatch(text) if field.kind in _QUICK else None
-    if quick:
+    if quick and field.decimal == ".":
         return field.within(float(quick[1]), text)
     if len(text) > _LONGEST:
         raise InputError("", f"'{text[:_LONGEST]}...'", asked.example)
@@ -143,7 +148,7 @@ def _read(text: str, field: FigureField) -> float:
         value, plain, divisor = _read_length(plain, field, text)
         if not math.isnan(value):
             return value
-    figure = _figure(plain, asked, text)
+    figure = _figure(plain, asked, text, field.decimal)
     unit, sign = _unit(figure, asked, text)
     readings = [figure.value] if math.isnan(figure.other) else [figure.value, figure.other]
     values = [
@@ -160,9 +165,9 @@ def _float(number: float) -> float:
         return math.inf
 
 
-def _figure(plain: str, asked: Kind, text: str) -> Figure:
+def _figure(plain: str, asked: Kind, text: str, decimal: str) -> Figure:
     try:
-        return find_figure(plain)
+        return find_figure(plain, decimal)
     except NoFigureError:
         raise NoFigureError("", f"'{text}'", f"{asked.example}, or 'unknown'") from None
 
@@ -200,6 +205,13 @@ def _unit(figure: Figure, asked: Kind, text: str) -> tuple[str, int]:
 
 
 def _unit_of_fraction(figure: Figure, unit: str, asked: Kind, text: str) -> str:
+    """Return the unit of a fraction that the trade writes so; a range is none.
+
+    Raises
+    ------
+    InputError
+        where no workshop writes such a fraction, or there is no unit.
+    """
     if not unit_key(figure.tail):
         if asked.name == "length":
             return bare_fraction_unit(figure, text)
@@ -210,4 +222,10 @@ def _unit_of_fraction(figure: Figure, unit: str, asked: Kind, text: str) -> str:
         )
     if unit == "foot" and figure.tail == "'":
         raise InputError("", f"'{text}', where one ' means feet", "'' or in for inches, or ft")
+    if figure.denominator not in trade_denominators(unit, mixed=figure.mixed):
+        raise InputError(
+            "",
+            f"'{text}', which may be a range or a fraction",
+            f"one figure as a decimal, of a range the harsher end; {asked.example}",
+        )
     return unit

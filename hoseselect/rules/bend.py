@@ -28,12 +28,14 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
         common practice.
     """
     sizes = hoses.sizes
-    estimated = np.isnan(sizes.least_bend_radius)
+    stated = sizes.least_bend_radius
+    estimated = np.isnan(stated)
+    borne_out = np.where(sizes.incredible_radius, np.fmax(stated, sizes.kink_sure), stated)
     return Comparison(
         jobs.tightest_radius,
         np.where(estimated, sizes.kink_least, sizes.least_bend_radius)[None, :],
         sense="at_least",
-        caution=np.where(estimated, sizes.kink_sure, sizes.least_bend_radius)[None, :],
+        caution=np.where(estimated, sizes.kink_sure, borne_out)[None, :],
         estimated=estimated[None, :],
         source=lambda row, column: (
             f"Brazier 1927, from memory, and {limit_source('inside-radius-per-bore')}"

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns
-from hoseselect.judging.comparison import Comparison
+from hoseselect.judging.columns import NO, YES, Array, HoseColumns, SizeColumns
+from hoseselect.judging.comparison import RELATIVE_TOLERANCE, Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import loose_fit_limit
 from hoseselect.mechanics.fit import stretch
+from hoseselect.rules.boost import boosted
+from hoseselect.rules.clamp_bands import clamp_group, narrowest_band
 
 
 def end_note(a_less_b: float) -> str:
@@ -62,9 +64,48 @@ def fit_clamps(jobs: JobView, hoses: HoseColumns) -> Comparison:
     )
 
 
-def larger_nipple(jobs: JobView) -> tuple[Array, Array]:
-    """Return the larger nipple [mm], and which end it is."""
-    return np.maximum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
+def barbed(jobs: JobView) -> Array:
+    """Return where the hose is pushed on barbs that hold it, without clamp or bead."""
+    return jobs.service == service_columns().index["injector-leak-off"]
+
+
+def larger_nipple(jobs: JobView) -> tuple[Array, Array, Array]:
+    """Return the larger nipple [mm], which end it is, and whether it is a barb."""
+    larger = np.maximum(jobs.nipple_a, jobs.nipple_b)
+    return larger, np.sign(jobs.nipple_a - jobs.nipple_b), barbed(jobs)
+
+
+def stretch_limit(end: str, part: str, on_barb: Array, sizes: SizeColumns) -> Array:
+    """Return how far each hose may be stretched, shape (n, m) [%].
+
+    Parameters
+    ----------
+    end : "accept" or "reject"
+    part : of the nipple, "nipple" or "bead"
+    on_barb : where the nipple is a barb, shape (n, 1)
+    sizes : m sizes
+    """
+    plain, held = STRETCH[part, end]
+    most = np.where(sizes.unreinforced, limit(plain), limit(held))[None, :]
+    most = np.where(on_barb & ~sizes.unreinforced, limit(f"stretch-barb-{end}"), most)
+    return np.where(sizes.helix, limit(HELIX_STRETCH[part, end]), most)
+
+
+HELIX_STRETCH = {
+    ("nipple", "accept"): "stretch-helix-accept",
+    ("nipple", "reject"): "stretch-helix-reject",
+    ("bead", "accept"): "stretch-helix-reject",
+    ("bead", "reject"): "stretch-helix-bead-reject",
+}
+"""The same of hose with a wire helix."""
+STRETCH = {
+    ("nipple", "accept"): ("stretch-unreinforced-accept", "stretch-textile-accept"),
+    ("nipple", "reject"): ("stretch-unreinforced-reject", "stretch-textile-reject"),
+    ("bead", "accept"): ("stretch-bead-unreinforced-accept", "stretch-bead-reinforced"),
+    ("bead", "reject"): ("stretch-bead-unreinforced-reject", "stretch-bead-reinforced"),
+}
+"""Limits of stretch of plain rubber and of reinforced hose, by part of the nipple and by end."""
+HELIX = ", a wire helix does not stretch: the wire is drawn back from the end"
 
 
 def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
@@ -73,12 +114,13 @@ def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
 
 
 @rule(of=larger_nipple)
-def fit_stretch(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
+def fit_stretch(nipple: tuple[Array, Array, Array], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore on the plain part of the nipple.
 
     What it checks
         How far the nominal bore is stretched by the larger nipple. Textile holds the wall, so a
-        plain rubber tube may be stretched further than reinforced hose.
+        plain rubber tube may be stretched further than reinforced hose. A wire helix does not
+        stretch. A barb that holds the hose without a clamp wants more stretch.
     Why it matters
         Over-stretched hose splits at the end, and the force to push it on cracks plastic nipples.
     Example
@@ -87,15 +129,13 @@ def fit_stretch(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
         Common practice, no source: no standard recommends a percentage.
     """
     sizes = hoses.sizes
-    larger, end = nipple
-    plain = sizes.unreinforced
-    most = np.where(plain, limit("stretch-unreinforced-reject"), limit("stretch-textile-reject"))
-    good = np.where(plain, limit("stretch-unreinforced-accept"), limit("stretch-textile-accept"))
+    larger, end, on_barb = nipple
+    most, good = (stretch_limit(e, "nipple", on_barb, sizes) for e in ("reject", "accept"))
 
     def note(row: int, column: int) -> str:
-        return end_note(end[row, 0])
+        return f"{end_note(end[row, 0])}{HELIX if sizes.helix[column] else ''}"
 
-    return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :], note=note)
+    return Comparison(stretch(larger, sizes.bore), most, caution=good, note=note)
 
 
 @rule(of=smaller_nipple)
@@ -151,10 +191,22 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
 
 
 def larger_bead(jobs: JobView) -> tuple[Array, ...]:
-    """Return the larger diameter that the hose is pushed over, bead or plain nipple [mm]."""
-    over_a = np.where(jobs.has_bead_a.yes, jobs.bead_a, jobs.nipple_a)
-    over_b = np.where(jobs.has_bead_b.yes, jobs.bead_b, jobs.nipple_b)
-    return (np.maximum(over_a, over_b),)
+    """Return the larger diameter that the hose is pushed over [mm], and whether it is a barb.
+
+    It is the bead, or else the plain nipple; a barb has no bead. Where a bead is demanded, a line
+    without one is refused for that, so that the bead counts until it is known that there is none.
+    """
+    on_barb = barbed(jobs)
+    demanded = service_columns().bead_required[jobs.service]
+    ends = (
+        (jobs.has_bead_a, jobs.bead_a, jobs.nipple_a),
+        (jobs.has_bead_b, jobs.bead_b, jobs.nipple_b),
+    )
+    over_a, over_b = (
+        np.where((has.yes | (demanded & ~np.isnan(bead))) & ~on_barb, bead, nipple)
+        for has, bead, nipple in ends
+    )
+    return np.maximum(over_a, over_b), on_barb
 
 
 @rule(of=larger_bead)
@@ -162,7 +214,9 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore over the bead.
 
     What it checks
-        How far the bore is stretched while it is pushed over the larger bead.
+        How far the bore is stretched while it is pushed over the larger bead. A wire helix does
+        not stretch: over a bead it goes only with the wire drawn back from the end, and over a large
+        one not at all.
     Why it matters
         Stretch over the bead splits the end of the hose or tears the liner as it goes on.
     Example
@@ -171,15 +225,47 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     sizes = hoses.sizes
-    (larger,) = over
-    plain = sizes.unreinforced
-    most = np.where(
-        plain, limit("stretch-bead-unreinforced-reject"), limit("stretch-bead-reinforced")
+    larger, on_barb = over
+    most, good = (stretch_limit(e, "bead", on_barb, sizes) for e in ("reject", "accept"))
+
+    def note(row: int, column: int) -> str:
+        return HELIX if sizes.helix[column] else ""
+
+    return Comparison(stretch(larger, sizes.bore), most, caution=good, note=note)
+
+
+@rule()
+def fit_measured(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Nipple measured on its plain part.
+
+    What it checks
+        Where a nipple has a bead of unknown diameter and it is not told where the caliper sat, the
+        figure is taken for that of the plain part, on the condition that somebody looks.
+    Why it matters
+        Over the bead a nipple measures a size more: the hose bought for it is loose behind it.
+    Example
+        Nipple of 13 mm with a bead, "I don't know where I measured": conditional.
+    Source
+        Common practice, no source.
+    """
+    asked = (jobs.measured_on_a.unknown & jobs.has_bead_a.yes) | (
+        jobs.measured_on_b.unknown & jobs.has_bead_b.yes
     )
-    good = np.where(
-        plain, limit("stretch-bead-unreinforced-accept"), limit("stretch-bead-reinforced")
-    )
-    return Comparison(stretch(larger, sizes.bore), most[None, :], caution=good[None, :])
+    across = np.zeros((1, len(hoses.sizes)))
+    demand = asked.astype(float)
+    return Comparison(demand, across + 1.0, caution=across, applies=~barbed(jobs))
+
+
+def bead_worth_the_name(has_bead: Array, bead: Array, nipple: Array) -> Array:
+    """Return 1 for a bead, 0 for none or one of a hair's height, NaN where it is not known.
+
+    Parameters
+    ----------
+    has_bead : 1, 0 or NaN
+    bead, nipple : diameters, NaN not known [mm]
+    """
+    least = (nipple + limit("bead-over-nipple-least")) * (1 - RELATIVE_TOLERANCE)
+    return np.where(bead < least, 0.0, has_bead)
 
 
 @rule()
@@ -187,7 +273,8 @@ def fit_bead(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Bead on both nipples where the service demands it.
 
     What it checks
-        Lines under pressure, fuel lines and hot oil lines need a bead or flare at both ends.
+        Lines under pressure, fuel lines, hot oil lines and lines that see boost need a bead or
+        flare at both ends, and one that stands above the plain part by more than a hair.
     Why it matters
         Two clamps do not replace a bead: the hose creeps off a plain tube as it takes a set.
     Example
@@ -195,11 +282,10 @@ def fit_bead(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         33 CFR 183.560(c) for boats; good practice on road vehicles.
     """
-    needed = service_columns().bead_required[jobs.service]
-
-    both = np.minimum(jobs.has_bead_a.as_float, jobs.has_bead_b.as_float)
-    none = jobs.has_bead_a.no | jobs.has_bead_b.no
-    found = np.where(none, 0.0, both)
+    needed = service_columns().bead_required[jobs.service] | boosted(jobs)
+    at_a = bead_worth_the_name(jobs.has_bead_a.as_float, jobs.bead_a, jobs.nipple_a)
+    at_b = bead_worth_the_name(jobs.has_bead_b.as_float, jobs.bead_b, jobs.nipple_b)
+    found = np.where((at_a == 0) | (at_b == 0), 0.0, np.minimum(at_a, at_b))
     across = np.ones((1, len(hoses.sizes)))
     return Comparison(found, across, sense="at_least", applies=needed)
 
@@ -209,8 +295,9 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Length of nipple for hose and clamp.
 
     What it checks
-        The shorter nipple must hold the narrowest clamp band with a tail of hose beyond it; a
-        control line that is pushed on without a clamp needs less.
+        Each nipple must hold the band of the narrowest clamp of the shop that suits the service
+        and closes on the hose there, with a tail of hose beyond it. Where the shop lists none,
+        the narrowest usual band counts. A line that is pushed on without a clamp needs less.
     Why it matters
         A clamp half off the nipple cuts the hose and holds nothing.
     Example
@@ -218,11 +305,23 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    clamped = service_columns().clamped[jobs.service]
-    need = np.where(
-        clamped,
-        limit("band-width-least") + limit("tail-beyond-band"),
-        limit("engagement-least-unclamped"),
+    group = clamp_group(jobs.service)
+    need_a, need_b = (
+        _room_needed(group, nipple, hoses) for nipple in (jobs.nipple_a, jobs.nipple_b)
     )
-    shorter = np.minimum(jobs.usable_a, jobs.usable_b)
-    return Comparison(shorter, need, sense="at_least")
+    at_b = ~(jobs.usable_a - need_a <= jobs.usable_b - need_b)  # NaN at B too
+    at_b &= ~np.isnan(jobs.usable_a)
+    return Comparison(
+        np.where(at_b, jobs.usable_b, jobs.usable_a),
+        np.where(at_b, need_b, need_a),
+        sense="at_least",
+    )
+
+
+def _room_needed(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
+    """Return the length of nipple that hose and clamp need, shape (n, m) [mm]."""
+    shape = (len(nipple), len(hoses.sizes))
+    width = narrowest_band(group, nipple, hoses) if hoses.clamp_ranges else np.full(shape, np.nan)
+    width = np.where(np.isfinite(width), width, limit("band-width-least"))
+    clamped = width + limit("tail-beyond-band")
+    return np.where(group >= 0, clamped, limit("engagement-least-unclamped"))

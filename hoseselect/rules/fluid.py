@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import YES, Array, HoseColumns
+from hoseselect.judging.columns import YES, Array, HoseColumns, TypeColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.registry import rule
@@ -13,7 +13,6 @@ from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import Row, table
 
 NEEDED = np.array([[2.0]])
-CLAIMED = 2.0
 
 
 def weakest(demanded: Array, ratings: Array) -> Array:
@@ -105,14 +104,27 @@ def _cells(fluids: list[str], symbols: tuple[str, ...]) -> list[Row]:
     ]
 
 
-def liner_ratings(hoses: HoseColumns) -> Array:
-    """Return liner ratings with the claims of published markings, shape (t, fluids).
+def grounds(fluids: list[str], types: TypeColumns, column: int) -> str:
+    """Return what the ratings of a liner rest on, strongest first, each named once."""
+    index = service_columns().fluid_index
+    named = [_ground(types, column, index[fluid]) for fluid in fluids]
+    return " and ".join(words for words in GROUNDS if words in named)
 
-    A marking that covers a fluid stands in for a liner that is not named or not rated; it never
-    lifts a refusal.
-    """
-    types = hoses.types
-    return np.where(types.claimed & np.isnan(types.liner_rating), CLAIMED, types.liner_rating)
+
+GROUNDS = MARKED, MAKER, PUBLISHED, MEMORY = (
+    "by its marking",
+    "on the maker's claim",
+    "published",
+    "from memory: ask the maker",
+)
+
+
+def _ground(types: TypeColumns, column: int, fluid: int) -> str:
+    if types.claimed[column, fluid]:
+        return MARKED
+    if types.claimed_by_maker[column, fluid]:
+        return MAKER
+    return PUBLISHED if types.liner_read[column, fluid] else MEMORY
 
 
 @rule()
@@ -121,9 +133,11 @@ def fluid_liner(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Every constituent of what flows is looked up for the liner; the weakest decides. A rating
-        of 2 suits, 1 suits within limits of temperature, time or grade, 0 is refused. Where the
-        liner is not named, a published marking that covers the fluid stands in for it. Above the
-        temperature up to which a rating holds, it falls by one.
+        of 2 suits where a marking covers the fluid, the maker claims it or a publication says so;
+        from memory it suits on the maker's word only. A rating of 1 suits within limits of
+        temperature, time or grade, 0 is refused. Where the liner is not named, a marking or the
+        maker's claim stands in for it. Above the temperature up to which a rating holds, it falls
+        by one, whatever is claimed.
     Why it matters
         The wrong rubber swells, goes slack and closes the bore, or hardens and cracks; crumbs of
         it are drawn into the engine.
@@ -132,21 +146,55 @@ def fluid_liner(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance; each cell names its own source.
     """
-    ratings, hot_limits = liner_ratings(hoses), hoses.types.liner_hot_limit
+    types = hoses.types
+    ratings, hot_limits = types.liner_rating, types.liner_hot_limit
     rating = weakest(jobs.fluids, ratings)
-    rating = after_heat(rating, jobs.fluids, jobs.fluid_steady, ratings, hot_limits)
+    rating = after_heat(rating, jobs.fluids, jobs.fluid_steady, types.liner_cell, hot_limits)
+
+    def note(row: int, column: int) -> str:
+        found, worst = fluids(row, column), rating[row, column]
+        words = fluid_words(found, types.liner[column], worst)
+        basis = grounds(found, types, column)
+        if worst == 0 or np.isnan(worst):
+            return words
+        if worst == 1 and MEMORY not in basis:
+            return f"{words} only within limits of temperature, time or grade"
+        return f"{words} {basis}" if worst > 1 else f"{words}, {MEMORY}"
 
     def fluids(row: int, column: int) -> list[str]:
         hot = jobs.fluid_steady[row, 0] > hot_limits[column]
         return deciding(jobs.fluids[row], ratings[column], rating[row, column], hot)
 
-    def note(row: int, column: int) -> str:
-        return fluid_words(fluids(row, column), hoses.types.liner[column], rating[row, column])
-
     def source(row: int, column: int) -> str:
-        return fluid_source(fluids(row, column), hoses.types.liner[column])
+        return fluid_source(fluids(row, column), types.liner[column])
 
     return rating_comparison(rating, note=note, source=source)
+
+
+@rule()
+def fluid_not_for(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """What the maker excludes.
+
+    What it checks
+        A hose that its maker excludes from anything that flows here is refused, whatever it is
+        made of.
+    Why it matters
+        The maker knows what the print and the rubber do not tell: how thin the liner is, how it
+        was bonded, what came back from service.
+    Example
+        Silicone tube for dry air only, on an oil drain: refused.
+    Source
+        The catalogue's own statement.
+    """
+    excluded = hoses.types.excluded
+    met = jobs.fluids.astype(np.float32) @ excluded.T.astype(np.float32)
+
+    def note(row: int, column: int) -> str:
+        columns = service_columns()
+        against = np.flatnonzero(jobs.fluids[row] & excluded[column])
+        return " and ".join(table("fluids").row(fluid=columns.fluids[k])["name"] for k in against)
+
+    return Comparison(np.ones((len(jobs.fluids), 1)), (met == 0).astype(float), note=note)
 
 
 @rule()

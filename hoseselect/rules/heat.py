@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hoseselect.judging.assume import heat_source_asked
 from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
@@ -16,6 +17,18 @@ def short_time_limit(hoses: HoseColumns) -> Array:
     """Return the short-time limit, or the continuous one where none is stated, shape (1, t)."""
     types = hoses.types
     return np.fmax(types.temperature_short_time, types.temperature_continuous)[None, :]
+
+
+def steady_limits(hoses: HoseColumns) -> tuple[Array, Array]:
+    """Return the continuous limit, and as far as the rubber usually goes, each (1, t) [degC]."""
+    stated = hoses.types.temperature_continuous[None, :]
+    return stated, np.minimum(stated, hoses.types.temperature_usual[None, :])
+
+
+def short_time_usual(hoses: HoseColumns) -> Array:
+    """Return the short-time limit as far as the rubber usually goes, shape (1, t) [degC]."""
+    usual = hoses.types.temperature_usual[None, :] + limit("short-time-above-usual")
+    return np.minimum(short_time_limit(hoses), usual)
 
 
 @rule()
@@ -32,7 +45,8 @@ def heat_fluid_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.fluid_steady, hoses.types.temperature_continuous[None, :])
+    stated, usual = steady_limits(hoses)
+    return Comparison(jobs.fluid_steady, stated, caution=usual)
 
 
 @rule()
@@ -49,7 +63,7 @@ def heat_fluid_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.fluid_peak, short_time_limit(hoses))
+    return Comparison(jobs.fluid_peak, short_time_limit(hoses), caution=short_time_usual(hoses))
 
 
 @rule()
@@ -65,7 +79,8 @@ def heat_air_steady(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.air_steady, hoses.types.temperature_continuous[None, :])
+    stated, usual = steady_limits(hoses)
+    return Comparison(jobs.air_steady, stated, caution=usual)
 
 
 @rule()
@@ -82,7 +97,7 @@ def heat_air_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.air_peak, short_time_limit(hoses))
+    return Comparison(jobs.air_peak, short_time_limit(hoses), caution=short_time_usual(hoses))
 
 
 @rule()
@@ -98,7 +113,9 @@ def heat_cold(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The hose's stated limit.
     """
-    return Comparison(jobs.coldest_start, hoses.types.temperature_cold[None, :], sense="at_least")
+    stated = hoses.types.temperature_cold[None, :]
+    usual = np.maximum(stated, hoses.types.cold_usual[None, :])
+    return Comparison(jobs.coldest_start, stated, sense="at_least", caution=usual)
 
 
 @rule()
@@ -107,23 +124,44 @@ def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         The distance, less the growth and shake of the exhaust, against the clearance that is
-        usual with and without a shield. It counts where a distance is given.
+        usual with and without a shield. Where only the shield is lacking, the hose suits if one
+        is fitted. On lines that run hot or drain hot oil, and where a shield is spoken of, a
+        distance that is not given is a condition; elsewhere it counts where it is given.
     Why it matters
         Radiant heat chars a hose that the air temperature would spare; oil on the exhaust burns.
     Example
-        Hose 40 mm from an unshielded exhaust: re-route, else shield.
+        Hose 90 mm from an unshielded exhaust: only with a shield; 40 mm: refused, re-route.
     Source
         Common practice, no source.
     """
-    moved = np.maximum(jobs.heat_source_distance - limit("heat-source-growth"), 0.0)
-    need = np.where(
-        jobs.heat_source_shielded.yes,
-        limit("heat-source-clearance-shielded"),
-        limit("heat-source-clearance"),
+    growth, open_to_it, behind = (
+        limit(name)
+        for name in (
+            "heat-source-growth",
+            "heat-source-clearance",
+            "heat-source-clearance-shielded",
+        )
     )
+    shielded = jobs.heat_source_shielded
+    moved = np.maximum(jobs.heat_source_distance - growth, 0.0)
+    not_known = np.isnan(moved)
+    told = shielded.yes | shielded.no
+    asked = heat_source_asked(jobs.service, jobs.fluid_peak, told)
     across = np.zeros((1, len(hoses.types.name)))
+
+    def note(row: int, column: int) -> str:
+        return (
+            f"{open_to_it + growth:g} mm with the engine cold, {behind + growth:g} mm if shielded"
+        )
+
     return Comparison(
-        moved, need + across, sense="at_least", applies=~np.isnan(jobs.heat_source_distance)
+        moved,
+        across + behind,
+        sense="at_least",
+        caution=np.where(shielded.yes, behind, open_to_it) + across,
+        measurable=not_known,
+        applies=~not_known | asked,
+        note=note,
     )
 
 

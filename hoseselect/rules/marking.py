@@ -30,6 +30,82 @@ def marking_identity(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 @rule()
+def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """What the hose is made for against what the line is.
+
+    What it checks
+        Every published marking belongs to a family of use, and for every service each family is
+        made for it, may stand in on a condition, or is refused. Where no marking is claimed, the
+        family that the maker states counts. Where neither is known, a line with a liquid or
+        flammable vapour takes the hose only if its maker claims everything that flows, and then on
+        the maker's word; other lines take it conditionally. Liquid fuel in a line that is not
+        made for fuel wants a marking or a claim that covers it.
+    Why it matters
+        Rubber that stands the fluid is not yet a hose that stands the line: reinforcement, heat,
+        bonding and tests are made for one use.
+    Example
+        Petrol hose on a steering return: refused, whatever its rubber stands.
+    Source
+        The table of services and families, and of services and markings; each row names its own.
+    """
+    types, services = hoses.types, service_columns()
+    answer = types.family_answer[jobs.service[:, 0]]
+    vouched = types.claimed | types.claimed_by_maker
+    flows = jobs.fluids.astype(np.float32)
+    unvouched = flows @ (~vouched).T.astype(np.float32) > 0
+    harmless = services.open_to_air[jobs.service] & ~(jobs.fluids & services.liquid_fuel).any(
+        axis=1, keepdims=True
+    )
+    harmless |= ~(jobs.fluids & services.risky).any(axis=1, keepdims=True)
+    without = np.where(~unvouched | harmless, 1.0, 0.0)
+    answer = np.where(np.isnan(answer), without, answer)
+    foreign = jobs.fluids & services.liquid_fuel & ~services.takes_fuel[jobs.service]
+    stray = foreign.astype(np.float32) @ (~vouched).T.astype(np.float32) > 0
+    answer = np.where(stray, 0.0, answer)
+
+    def note(row: int, column: int) -> str:
+        if stray[row, column]:
+            return "nothing vouches for it with liquid fuel, which is not what this line is for"
+        if not types.families[column]:
+            if unvouched[row, column]:
+                return "nothing says what it is made for"
+            return "nothing but the maker's word says what it is made for"
+        service = services.names[int(jobs.service[row, 0])]
+        return family_words(service, hoses, column, answer[row, column])
+
+    return Comparison(
+        np.ones(jobs.service.shape),
+        (answer > 0).astype(float),
+        caution=(answer > 1).astype(float),
+        note=note,
+    )
+
+
+WORDS = {
+    0.0: ("refused", ("no",)),
+    1.0: ("stand-in", ("in-part",)),
+    2.0: ("made-for", ("yes", "over-specified")),
+}
+
+
+def family_words(service: str, hoses: HoseColumns, column: int, answer: float) -> str:
+    """Return what a hose is made for, and why it may or may not stand in on a service."""
+    answers, of_marking = WORDS[answer]
+    own = hoses.types.families[column]
+    named = " and ".join(table("families").row(family=family)["name"] for family in own)
+    found = [
+        row["basis"]
+        for row in table("service_markings").where(service=service)
+        if row["marking"] in hoses.types.marking[column] and row["answer"] in of_marking
+    ] or [
+        row["reason"]
+        for row in table("service_families").where(service=service)
+        if row["family"] in own and row["answer"] == answers
+    ]
+    return ": ".join([named, *dict.fromkeys(found)][:2])
+
+
+@rule()
 def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Published marking that the service demands.
 

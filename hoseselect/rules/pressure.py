@@ -10,6 +10,7 @@ from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit, limit_source
+from hoseselect.rules.boost import boosted
 
 
 @rule()
@@ -31,13 +32,14 @@ def pressure_working(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 def suction_hot(jobs: JobView) -> tuple[Array, Array]:
-    """Return the suction [kPa gauge, negative], and whether the limit hot counts.
+    """Return the suction, and whether the limit hot counts, as where heat is not known.
 
-    It counts where no heat is known.
+    The hottest moment counts: a wall that is hot for minutes is sucked flat in them. The suction is
+    a gauge pressure, negative [kPa].
     """
-    warm = np.fmax(jobs.fluid_steady, jobs.air_steady) > limit("room-temperature")
-    known_warm = ~np.isnan(jobs.fluid_steady) | ~np.isnan(jobs.air_steady)
-    return np.minimum(jobs.pressure_min, 0.0), warm | ~known_warm
+    steady = np.maximum(jobs.fluid_steady, jobs.air_steady)
+    hottest = np.maximum(steady, np.maximum(jobs.fluid_peak, jobs.air_peak))
+    return np.minimum(jobs.pressure_min, 0.0), ~(hottest <= limit("room-temperature"))
 
 
 @rule(of=suction_hot)
@@ -46,8 +48,8 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
 
     What it checks
         The deepest suction against the limit stated hot, or cold where the line stays at room
-        temperature. Where none is stated, ring buckling of the wall gives a range: below its sure
-        end conditional, above its other end refused, between them unknown.
+        temperature at its peak too. Where none is stated, ring buckling of the wall gives a range:
+        below its sure end conditional, above its other end refused, between them unknown.
     Why it matters
         A hose sucked flat pressurises the crankcase; the oil leaks weeks later.
     Example
@@ -61,11 +63,12 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
     cold = np.fmin(sizes.suction_cold, sizes.suction_hot)
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
+    borne_out = np.where(sizes.unreinforced, np.fmax(stated, sizes.collapse_most), stated)
     return Comparison(
         suction,
         np.where(estimated, sizes.collapse_most, stated),
         sense="at_least",
-        caution=np.where(estimated, sizes.collapse_sure, stated),
+        caution=np.where(estimated, sizes.collapse_sure, borne_out),
         estimated=estimated,
         applies=~(suction >= 0),
         source=lambda row, column: (
@@ -111,18 +114,19 @@ def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Compa
 def hot_pressure(jobs: JobView) -> tuple[Array, Array]:
     """Return 1 where the line is under pressure, else 0, and whether it is hot and of a kind."""
     groups = np.array([group in REINFORCED for group in service_columns().group])
-    hot = jobs.fluid_steady > limit("reinforcement-from-temperature")
-    matters = groups[jobs.service] & (hot | np.isnan(jobs.fluid_steady))
-    return np.where(jobs.pressure_max > 0, 1.0, 0.0), matters
+    hottest = np.maximum(jobs.fluid_steady, jobs.fluid_peak)
+    hot = ~(hottest <= limit("reinforcement-from-temperature"))
+    return np.where(jobs.pressure_max > 0, 1.0, 0.0), (groups[jobs.service] & hot) | boosted(jobs)
 
 
 @rule(of=hot_pressure)
 def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
-    """Reinforcement of hose on hot lines under pressure.
+    """Reinforcement of hose on hot lines under pressure, and of lines that see boost.
 
     What it checks
-        Coolant, oil and steering lines that are hot and under pressure want reinforced hose; plain
-        rubber or plastic tube is for washer, drain and control lines.
+        Coolant, oil and steering lines that are hot, be it at their peak, and under pressure want
+        reinforced hose, and so does every line that sees boost; plain rubber or plastic tube is
+        for washer, drain and control lines.
     Why it matters
         Plain tube swells like a balloon at a warm spot and bursts there.
     Example
@@ -131,7 +135,8 @@ def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Com
         Common practice, no source.
     """
     demand, matters = line
-    reinforced = (~hoses.sizes.unreinforced).astype(float)[None, :]
+    sizes = hoses.sizes
+    reinforced = np.where(sizes.reinforcement_known, ~sizes.unreinforced, np.nan)[None, :]
     return Comparison(demand, reinforced, applies=matters)
 
 
@@ -156,3 +161,25 @@ def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
     stated = jobs.boost_stated.yes | jobs.sees_boost.no
     demand = np.where(stated, 0.0, np.nan)
     return Comparison(demand, np.zeros((1, len(hoses.types.name))), applies=asked)
+
+
+@rule()
+def pressure_check_valve(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Check valve of a line that sees boost.
+
+    What it checks
+        A crankcase, vacuum, servo or purge line that sees boost, whatever it is called, holds a
+        check valve. Every hose suits only on the condition that the valve is proved. Where the
+        service itself names what is to be proved, that stands in its place.
+    Why it matters
+        A valve that leaks puts boost into crankcase, brake servo or charcoal canister.
+    Example
+        Breather with 150 kPa of boost: conditional, prove the valve.
+    Source
+        Common practice, no source.
+    """
+    services = service_columns()
+    told = np.array([text != "" for text in services.proof])[jobs.service]
+    across = np.zeros((1, len(hoses.types.name)))
+    sees = boosted(jobs)
+    return Comparison(sees.astype(float), across + 1.0, caution=across, applies=sees & ~told)

@@ -119,7 +119,8 @@ def route_insert(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Where restrictors, check valves or flame traps are usual, somebody must have looked inside
-        the old hose. A part that was found goes into the new hose, same place and direction.
+        the old hose. A part that was found goes into the new hose, same place and direction. One
+        that nobody can name is shown to somebody who can, on any line, before a hose is chosen.
     Why it matters
         A lost restrictor bursts the heater core; a lost check valve lets boost into the crankcase.
     Example
@@ -128,8 +129,11 @@ def route_insert(jobs: JobView, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     matters = service_columns().insert_possible[jobs.service]
-    demand = jobs.insert.unknown.astype(float)
-    return Comparison(demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters)
+    unnamed = jobs.insert.unnamed
+    demand = np.where(unnamed, np.nan, jobs.insert.unknown)
+    return Comparison(
+        demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters | unnamed
+    )
 
 
 @rule()

@@ -7,13 +7,22 @@ from dataclasses import dataclass
 
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import limit, table
+from hoseselect.rules.name_words import GAS_FUEL, names_gas_fuel
 
 END_FITTINGS = {"quick-connect": "quick-connect-tube", "crimped": "crimped-ends"}
 PLACES = {"boat": "boat", "aircraft": "aircraft"}
-FLUIDS = {"brake-fluid": "brake-fluid-reservoir", "urea-solution": "urea-line"}
+FLUIDS = {
+    "brake-fluid": "brake-fluid-reservoir",
+    "brake-fluid-mineral": "brake-fluid-reservoir",
+    "brake-fluid-silicone": "brake-fluid-reservoir",
+    "urea-solution": "urea-line",
+}
 STOP_FLUID = "stop:"  # a fluid that is named only in a stop, such as a refrigerant
 STEERING = ("steering-return", "steering-suction")
 FUEL_GROUPS = ("fuel", "diesel")
+INJECTION = "fuel-injection-feed"
+BRAKE_FAMILY = "brake"
+VAPORISER = "coolant-to-gas-vaporiser"
 
 
 @dataclass(frozen=True)
@@ -64,13 +73,16 @@ def stop_of(code: str) -> Stop:
 
 
 def stops(job: Job) -> tuple[Stop, ...]:
-    """Return every stop that a job meets: its service, end fittings, place and fluids.
+    """Return every stop that a job meets: its service, ends, place, fluids, drips and name.
 
     What it checks
-        Brake and clutch hydraulics, air brakes, refrigerant, gas fuel, high-pressure injection,
-        steering pressure and suspension, quick-connect tube, crimped ends, boats and aircraft,
-        exhaust gas and urea, traction-battery loops. "Don't know which side" of the steering is a
-        stop until told. Nothing else in a job can lift a stop.
+        Brake and clutch hydraulics, hydraulic brake boosters, air brakes, refrigerant, gas fuel
+        (also in the name of a job, but for the coolant side of a vaporiser), high-pressure
+        injection, oil feed of a turbocharger, oil-pressure lines, steering pressure and
+        suspension, quick-connect tube, crimped ends, boats and aircraft, exhaust gas and urea,
+        traction-battery loops, wide ducts of the intake. Diesel on an injection feed is a stop;
+        petrol there is one until the pressure is told. "Don't know which side" of the steering is
+        a stop until told. Nothing else in a job can lift a stop.
     Why it matters
         No bulk hose with clamps holds there; people get hurt.
     """
@@ -80,20 +92,29 @@ def stops(job: Job) -> tuple[Stop, ...]:
         (job.features.place, PLACES),
     ):
         codes += [meanings[text]] if text in meanings else []
-    for fluid in job.fluids:
-        if fluid in FLUIDS or fluid.startswith(STOP_FLUID):
-            codes.append(FLUIDS.get(fluid, fluid.removeprefix(STOP_FLUID)))
-    codes += [d.removeprefix(STOP_FLUID) for d in job.drips if d.startswith(STOP_FLUID)]
+    codes += [stop for fluid in job.fluids if (stop := fluid_stop(job.service, fluid))]
+    codes += [drip.removeprefix(STOP_FLUID) for drip in job.drips if drip.startswith(STOP_FLUID)]
+    if job.service != VAPORISER and names_gas_fuel(job.name):
+        codes.append(GAS_FUEL)
     codes += _pressure_stops(job)
     return tuple(stop_of(code) for code in dict.fromkeys(codes))
 
 
+def fluid_stop(service: str, fluid: str) -> str:
+    """Return the stop that a fluid in a line is; an empty text where it is none."""
+    if fluid.startswith(STOP_FLUID):
+        return fluid.removeprefix(STOP_FLUID)
+    told = table("service_stop_fluids").where(service=service, fluid=fluid)
+    if told:
+        return told[0]["stop"]
+    brake = table("fluids").has(fluid=fluid, family=BRAKE_FAMILY)
+    return FLUIDS["brake-fluid"] if brake else FLUIDS.get(fluid, "")
+
+
 def _pressure_stops(job: Job) -> list[str]:
     """Return the stops that the pressure or a threaded end of a line gives away."""
-    highest = max(
-        (p for p in (job.duty.pressure_max, job.duty.pressure_spike) if not math.isnan(p)),
-        default=0.0,
-    )
+    told = [p for p in (job.duty.pressure_max, job.duty.pressure_spike) if not math.isnan(p)]
+    highest = max(told, default=0.0)
     codes = []
     if job.service in STEERING:
         threaded = job.features.end_fitting == "threaded"
@@ -103,4 +124,6 @@ def _pressure_stops(job: Job) -> list[str]:
         fuel = table("services").row(service=job.service)["group"] in FUEL_GROUPS
         if fuel and highest > limit("fuel-hose-pressure-max"):
             codes.append("high-pressure-injection")
+        if job.service == INJECTION and not told:
+            codes.append("injection-pressure-unknown")
     return codes

@@ -38,6 +38,8 @@ BEST = {
     "features.insert": "none",
 }
 SERVED = "PCV hose"
+UNTOLD = {"injection-pressure-unknown": "injection hose"}
+"""Stops that a service is where the job does not say the pressure, with a name of the service."""
 COMMANDS = ("pick", "check", "cut", "cut --radius", "card", "batch")
 
 
@@ -45,9 +47,15 @@ def first_names() -> dict[str, str]:
     """Return every stop with the first name by which it is asked for."""
     names = table("stop_names")
     return {
-        stop: next(iter(names.where(stop=stop)))["other_name"]
+        stop: UNTOLD.get(stop) or next(iter(names.where(stop=stop)))["other_name"]
         for stop in table("stops").column("stop")
     }
+
+
+def best(service: str) -> dict[str, str]:
+    """Return the best that can be said beside a service; no pressure where that is the stop."""
+    left_out = "duty.pressure" if service in UNTOLD.values() else "-"
+    return {key: value for key, value in BEST.items() if not key.startswith(left_out)}
 
 
 def asked(command: Command, name: str, service: str, folder: Path) -> list[str]:
@@ -62,7 +70,8 @@ def asked(command: Command, name: str, service: str, folder: Path) -> list[str]:
     """
     if name == "batch":
         return asked_in_a_sheet(command, service, folder)
-    lines = [f"{key} = {json.dumps(value)}" for key, value in {"service": service, **BEST}.items()]
+    values = {"service": service, **best(service)}
+    lines = [f"{key} = {json.dumps(value)}" for key, value in values.items()]
     job = folder / "job.toml"
     job.write_text("\n".join(["drips = []", *lines]), encoding="utf-8")
     words = {
@@ -98,8 +107,8 @@ def asked_in_a_sheet(command: Command, service: str, folder: Path) -> list[str]:
     """Ask in a sheet of one line; the exit code tells there that the sheet was answered."""
     with (folder / "jobs.csv").open("w", encoding="utf-8", newline="") as stream:
         writer = csv.writer(stream)
-        writer.writerow(["service", *BEST])
-        writer.writerow([service, *BEST.values()])
+        writer.writerow(["service", *best(service)])
+        writer.writerow([service, *best(service).values()])
     output = folder / "answers.csv"
     told = command("batch", str(folder / "jobs.csv"), "-o", str(output))
     if told.code != 0:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 DOCS = Path(__file__).parents[2] / "docs"
-JOBS = {"breather": "K02-15.9", "coolant-loop": "C01-7.9", "rocking-crankcase": "K02-19.1"}
+JOBS = {"breather": "K05-16", "coolant-loop": "C01-7.9", "rocking-crankcase": "K02-19.1"}
 
 
 @pytest.mark.parametrize(("job", "hose"), JOBS.items())

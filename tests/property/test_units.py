@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hypothesis import example, given
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from hoseselect.knowledge.errors import InputError
@@ -33,6 +33,7 @@ def gauge(kind: str) -> str:
     return " gauge" if kind == "pressure" else ""
 
 
+@settings(deadline=None)  # the first reading loads the table of units
 @given(st.sampled_from(MEASURED), FIGURES, st.data())
 def test_a_figure_read_in_any_unit_converts_back_to_itself(
     kind: str, figure: float, data: st.DataObject

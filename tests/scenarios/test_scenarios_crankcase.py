@@ -98,11 +98,20 @@ def test_s03_oil_proof_liners_are_accepted(ask: Ask, hose: str) -> None:
     ask("s03", *S03).accepts(hose)
 
 
-@pytest.mark.parametrize("service", ["charge-air-control", "coolant-heater"])
-def test_s03_flip_dry_charge_air_or_coolant(ask: Ask, service: str) -> None:
+@pytest.mark.parametrize(
+    ("service", "fluid"), [("charge-air-control", "dry air"), ("coolant-heater", "coolant")]
+)
+def test_s03_flip_dry_charge_air_or_coolant(ask: Ask, service: str, fluid: str) -> None:
+    """Dry must be said: charge air carries oil mist, on which silicone is conditional."""
     pressed = {"duty.pressure_min": "0 kPa", "duty.pressure_max": "150 kPa"}
-    ask("s03", *S03, change={"service": service, **pressed}).accepts("H03-19")
+    ask("s03", *S03, change={"service": service, "fluids": [fluid], **pressed}).accepts("H03-19")
     ask("s03", *S03, change=pressed).rejects("H03-19", "fluid")
+
+
+def test_s03_flip_charge_air_with_oil_mist(ask: Ask) -> None:
+    pressed = {"duty.pressure_min": "0 kPa", "duty.pressure_max": "150 kPa"}
+    change = {"service": "charge-air-control", "fluids": ["charge air"], **pressed}
+    ask("s03", *S03, change=change).conditional("H03-19", "fluid-liner")
 
 
 def test_s05_boosted_line_is_conditional(ask: Ask) -> None:

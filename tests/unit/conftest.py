@@ -45,9 +45,12 @@ MADE_TYPE = {
     "temperature_short_time_degc": 220,
     "temperature_cold_degc": -50,
     "hardness_shore_a": 70,
-    "fluids_claimed": "",
+    "fluids_claimed": "washer-fluid",
     "made_for_clamps": "yes",
     "submersible": "no",
+    "family": "washer;coolant;crankcase;oil-cooler;engine-oil;turbo-oil",
+    "not_for": "",
+    "only_for": "",
     "remark": "invented",
 }
 MADE_SIZE = {
@@ -112,6 +115,20 @@ def change(values: dict[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]
     return changed
 
 
+UNIT_OF = {"pressure": "kPa", "fluid": "degC", "air": "degC", "coldest": "degC"}
+
+
+def with_units(values: dict[str, Any]) -> dict[str, Any]:
+    """Return a job whose duty is typed with its units: what is unusual is then believed."""
+    duty = {
+        name: f"{value!r} {UNIT_OF[name.partition('_')[0]]}"
+        if isinstance(value, int | float) and name.partition("_")[0] in UNIT_OF
+        else value
+        for name, value in values.get("duty", {}).items()
+    }
+    return {**values, "duty": duty}
+
+
 def write_csv(path: Path, rows: list[dict[str, Any]]) -> None:
     """Write rows of equal headings."""
     with path.open("w", encoding="utf-8", newline="") as stream:
@@ -162,7 +179,7 @@ class Bench:
 
     def job(self, changes: Mapping[str, Any] | None = None) -> Job:
         """Return the mild job with changes by dotted path."""
-        return read_job(self.values(changes))
+        return read_job(with_units(self.values(changes)))
 
     def columns(self, changes: Mapping[str, Any] | None = None) -> JobColumns:
         """Return the job as columns, as the use case of picking makes them."""

@@ -111,11 +111,11 @@ def test_boost_is_never_assumed(bench: Any, turbo: str, sees: str, filled: bool)
     assert np.isnan(found) != filled
 
 
-def test_default_fluids_flow_at_the_adverse_end_only(bench: Any) -> None:
+def test_of_a_default_fluid_only_what_every_kind_of_it_holds_flows_in_any_case(bench: Any) -> None:
     filled = assume(bench.columns({"service": "diesel-feed", "fluids": []}))
-    diesel = service_columns().fluid_index["diesel"]
-    assert filled.adverse.fluids[0, diesel]
-    assert not filled.favourable.fluids[0, diesel]
+    diesel, ester = (service_columns().fluid_index[name] for name in ("diesel", "diesel-b7"))
+    assert filled.adverse.fluids[0, [diesel, ester]].all()
+    assert filled.favourable.fluids[0, [diesel, ester]].tolist() == [True, False]
     assert filled.doubted["fluids"][0, 0]
 
 
@@ -175,14 +175,9 @@ def test_the_adverse_movement_is_that_of_the_table_of_limits() -> None:
 
 
 def test_gentle_doubts_are_those_a_person_can_see_to() -> None:
-    assert {"drips", "movement", "low_spot", "usable_a"} <= gentle_columns()
-    assert not gentle_columns() & {
-        "fluids",
-        "fluid_steady",
-        "pressure_max",
-        "nipple_a",
-        "has_bead_a",
-    }
+    seen_to = {"drips", "movement", "low_spot", "usable_a", "has_bead_a", "measured_on_b"}
+    assert seen_to <= gentle_columns()
+    assert not gentle_columns() & {"fluids", "fluid_steady", "pressure_max", "nipple_a"}
 
 
 @pytest.mark.parametrize("fluids", ["unknown", []])

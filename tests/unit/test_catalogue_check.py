@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from hoseselect.catalogue.file_form import CatalogueFile
+from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import examine, read_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 from hoseselect.knowledge.errors import ManyFaultsError
@@ -78,7 +79,8 @@ GOOD: dict[CatalogueFile, list[list[str]]] = {
 
 def write(folder: Path, table: CatalogueFile, rows: list[list[str]], headings: str = "") -> None:
     """Write a file, every cell in quotation marks."""
-    lines = [headings or ",".join(table.headings)]
+    usual = [field.name for field in table.fields if not field.optional]
+    lines = [headings or ",".join(usual)]
     lines += [",".join('"' + cell.replace('"', '""') + '"' for cell in row) for row in rows]
     (folder / table.file).write_text("\n".join(lines) + "\n", encoding="utf-8")
 
@@ -92,7 +94,8 @@ def changed(table: CatalogueFile, row: int, cells: dict[str, str]) -> list[list[
     """The good rows with some cells of one row changed."""
     rows = [list(cells) for cells in GOOD[table]]
     for heading, text in cells.items():
-        rows[row][table.headings.index(heading)] = text
+        usual = [field.name for field in table.fields if not field.optional]
+        rows[row][usual.index(heading)] = text
     return rows
 
 
@@ -552,15 +555,7 @@ CELLS: list[Case] = [
         {"fluids_claimed": "engine-oil;petrol"},
         "warning",
         "hose_types.csv:3:12 (fluids_claimed): found a claim of engine-oil, petrol without a "
-        "marking; expected a published marking that backs the claim",
-    ),
-    (
-        T,
-        0,
-        {"print_line": "SAE J20 R4"},
-        "warning",
-        "hose_types.csv:2:7 (print_line): found 'SAE J20 R4'; expected the marking j20-r3 that the "
-        "type claims",
+        "marking; expected a published marking or a family that backs the claim",
     ),
     (
         F,
@@ -783,3 +778,25 @@ def test_every_fault_is_told_at_once_in_order_of_place(tmp_path: Path) -> None:
         "hose_sizes.csv:2:13 (price_per_m)",
         "hose_types.csv:3:3 (liner)",
     ]
+
+
+def test_a_print_that_bears_another_marking_is_an_error_of_the_check_alone(tmp_path: Path) -> None:
+    """The claim is left out where hose is chosen, so that the rest of the catalogue serves."""
+    write_all(tmp_path)
+    write(tmp_path, T, changed(T, 0, {"print_line": "SAE J20 R4"}))
+    assert sentences(tmp_path) == [
+        (
+            "error",
+            "hose_types.csv:2:6 (marking): found j20-r3 beside the print 'SAE J20 R4'; expected "
+            "the marking that is printed on the hose",
+        )
+    ]
+    assert not hose_columns(read_catalogue(tmp_path)).types.marked.any()
+
+
+def test_a_print_that_lacks_a_marking_is_a_warning(tmp_path: Path) -> None:
+    write_all(tmp_path)
+    write(tmp_path, T, changed(T, 0, {"print_line": "COOLANT HOSE"}))
+    ((severity, sentence),) = sentences(tmp_path)
+    assert severity == "warning"
+    assert "expected the marking j20-r3 that the type claims" in sentence

@@ -19,7 +19,7 @@ from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.knowledge.errors import CatalogueError, InputError, ManyFaultsError
 
 TYPES = (
-    ",".join(HOSE_TYPES.headings) + "\n"
+    ",".join(f.name for f in HOSE_TYPES.fields if not f.optional) + "\n"
     "C1,coolant hose,EPDM,textile,EPDM,j20-r3,SAE J20 R3,125,150,-40,65,coolant;hot-water,yes,no,\n"
     'K1,"oil, vapour",ECO|AEM,,,,,150,,-40,,,,,\n'
 )

@@ -38,6 +38,44 @@ def test_the_service_is_asked_first(bench: Any) -> None:
     assert job.service == "washer"
 
 
+@pytest.mark.parametrize("second", ["2", "coolant by-pass", "coolant-bypass"])
+def test_an_ambiguous_name_is_settled_by_one_question(bench: Any, second: str) -> None:
+    catalogue, _ = bench.shop({})
+    put: list[Asked] = []
+
+    def counter(question: Asked, trial: Callable[[str], None]) -> str:
+        put.append(question)
+        reply = {1: "thermostat hose", 2: second}.get(len(put), "")
+        trial(reply)
+        return reply
+
+    _, job = interview(counter, catalogue)
+    assert job.service == "coolant-bypass"
+    assert [question.field for question in put].count("service") == 2
+    assert put[1].question.startswith("'thermostat hose' is one of: 1 coolant-heater (")
+
+
+def test_a_number_that_is_not_offered_is_no_answer(bench: Any) -> None:
+    catalogue, _ = bench.shop({})
+    replies = iter(["thermostat hose", "7"])
+
+    def counter(question: Asked, trial: Callable[[str], None]) -> str:
+        reply = next(replies)
+        trial(reply)
+        return reply
+
+    with pytest.raises(InputError, match="found '7'"):
+        interview(counter, catalogue)
+
+
+def test_what_is_told_before_is_held_against_the_gates(bench: Any) -> None:
+    catalogue, _ = bench.shop({})
+    told = {"duty": {"pressure_max": "60"}}
+    with pytest.raises(InputError, match="without a unit"):
+        interview(Counter({"service": "heater hose"}), catalogue, told, "in")
+    interview(Counter({"service": "heater hose"}), catalogue, told)
+
+
 def test_a_stop_ends_the_interview(bench: Any) -> None:
     catalogue, _ = bench.shop({})
     for reply in ("brake hose", "don't know", ""):
@@ -45,6 +83,17 @@ def test_a_stop_ends_the_interview(bench: Any) -> None:
         _, job = interview(counter, catalogue)
         assert counter.fields == ["service"]
         assert job.service in {"brake-hydraulics", "unknown-service"}
+
+
+def test_the_pressure_that_lifts_a_stop_is_asked_for(bench: Any, shelf: Any) -> None:
+    counter = Counter({"service": "injection hose", "duty.pressure_max": "400 kPa"})
+    _, job = interview(counter, shelf)
+    assert counter.fields[:2] == ["service", "duty.pressure_max"]
+    assert len(counter.fields) > 2
+    assert job.duty.pressure_max == 400
+    silent = Counter({"service": "injection hose"})
+    interview(silent, shelf)
+    assert silent.fields == ["service", "duty.pressure_max"]
 
 
 @pytest.mark.parametrize("service", ["pcv hose", "fuel return"])

@@ -20,13 +20,17 @@ coolant-throttle-body coolant-turbo coolant-to-gas-vaporiser vacuum-control vacu
 brake-servo-vacuum charge-air-control air-injection fuel-feed-low-pressure fuel-injection-feed
 fuel-return fuel-in-tank fuel-filler-and-vent fuel-vapour-purge diesel-feed diesel-return
 injector-leak-off atf-cooler engine-oil-cooler steering-return steering-suction turbo-oil-drain
-washer drain
+washer drain radiator coolant-expansion oil-cooler-coolant charge-cooler-coolant
+auxiliary-heater-coolant egr-cooler-coolant vacuum-pump-servo vacuum-pump-oil-wet
+oil-separator-drain catch-can axle-breather battery-vent carburettor-bowl-vent headlamp-washer
+exhaust-pressure-sensing
 """
 STOPS_TEXT = """
 brake-hydraulics clutch-hydraulics brake-fluid-reservoir air-brakes refrigerant gas-fuel
 high-pressure-injection steering-pressure active-suspension steering-unknown-side
 quick-connect-tube crimped-ends boat aircraft exhaust-gas urea-line traction-battery-loop
-unknown-service
+unknown-service injection-pressure-unknown turbo-oil-feed hydraulic-brake-booster
+oil-pressure-gauge charge-air-duct intake-join fuel-fired-heater-fuel hydraulics compressed-air
 """
 DUTY_FIELDS_TEXT = """
 fluid_steady fluid_peak air_steady air_peak coldest_start pressure_min pressure_max
@@ -257,6 +261,58 @@ def print_faults(tables: Tables) -> list[str]:
     return found
 
 
+# Which answers for a single marking its family allows; a finer answer may be stricter, and looser
+# only where the family may stand in.
+FINER = {
+    "yes": {"made-for", "stand-in"},
+    "over-specified": {"made-for", "stand-in"},
+    "in-part": {"made-for", "stand-in", "refused"},
+    "no": {"stand-in", "refused"},
+}
+
+
+def family_faults(tables: Tables) -> list[str]:
+    """Pairs without an answer, and single markings that contradict their family."""
+    answers = {(row["service"], row["family"]): row["answer"] for row in tables["service_families"]}
+    families = {row["marking"]: row["family"] for row in tables["marking_families"]}
+    found = [
+        f"no answer for {service['service']} and {family['family']}"
+        for service in tables["services"]
+        for family in tables["families"]
+        if (service["service"], family["family"]) not in answers
+    ]
+    found += [
+        f"no family for {row['marking']}"
+        for row in tables["markings"]
+        if row["marking"] not in families
+    ]
+    for row in tables["service_markings"]:
+        pair = (row["service"], families.get(row["marking"], ""))
+        if answers.get(pair) not in FINER[row["answer"]]:
+            found.append(f"{row['service']}: {row['marking']} is {row['answer']}, not its family")
+    made_for = {service for (service, _), answer in answers.items() if answer == "made-for"}
+    found += [
+        f"nothing is made for {row['service']}"
+        for row in tables["services"]
+        if row["service"] not in made_for
+    ]
+    return found
+
+
+def blend_faults(tables: Tables) -> list[str]:
+    """Mixtures of mixtures, parts that no liner is rated for, and liners without storage life."""
+    own = {row["fluid"] for row in tables["fluid_constituents"]}
+    alone = {row["fluid"] for row in tables["fluids"]} - own
+    alone |= {r["fluid"] for r in tables["fluid_constituents"] if r["fluid"] == r["constituent"]}
+    rated = {row["fluid"] for row in tables["resistance"]}
+    parts = {row["constituent"] for row in tables["fluid_constituents"]}
+    found = [f"{part} is a mixture itself" for part in parts - alone]
+    found += [f"no liner is rated for {fluid}" for fluid in alone - rated]
+    known = {row["symbol"] for row in tables["storage_life"]}
+    liners = {row["symbol"] for row in tables["resistance"]} - {"textile"}
+    return found + [f"no storage life of {symbol}" for symbol in liners - known]
+
+
 Guard = Callable[[Tables], list[str]]
 GUARDS: list[Guard] = [
     form_faults,
@@ -269,6 +325,8 @@ GUARDS: list[Guard] = [
     duty_faults,
     name_faults,
     print_faults,
+    family_faults,
+    blend_faults,
 ]
 
 
@@ -360,6 +418,13 @@ FAULTS: list[tuple[Guard, Callable[[Tables], None]]] = [
     (name_faults, added("service_names", other_name="Upper Hose")),
     (print_faults, with_cell("markings", "print_pattern", "R7")),
     (print_faults, without("markings", "marking", "j30-r9")),
+    (family_faults, without("service_families", "family", "washer")),
+    (family_faults, without("marking_families", "marking", "j30-r9")),
+    (family_faults, without("service_families", "answer", "made-for")),
+    (family_faults, added("service_markings", service="coolant-heater", marking="j189")),
+    (blend_faults, added("fluid_constituents", fluid="oily-water", constituent="diesel-b7-b20")),
+    (blend_faults, without("resistance", "fluid", "gear-oil")),
+    (blend_faults, without("storage_life", "symbol", "NBR")),
 ]
 
 

@@ -246,10 +246,10 @@ def test_a_soft_cover_takes_no_perforated_band(bench: Any) -> None:
     assert ("worm", "it cuts a soft cover") in plan.clamps_refused
 
 
-def test_two_clamps_at_each_end_of_the_filler(bench: Any) -> None:
+def test_one_clamp_at_each_end_of_the_vent_beside_the_filler(bench: Any) -> None:
     catalogue, _ = bench.shop({}, clamps=[clamp("S", "smooth-band", 16, 20)])
     job = bench.job({"service": "fuel-filler-and-vent"})
-    assert [c.number for c in plan_cut(job, catalogue, 0).clamps_a] == [2]
+    assert [c.number for c in plan_cut(job, catalogue, 0).clamps_a] == [1]
 
 
 def test_a_control_line_has_no_clamps(bench: Any) -> None:

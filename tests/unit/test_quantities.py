@@ -48,7 +48,6 @@ LENGTHS = [
     ("11/16 in", 17.4625),
     ("5/4 in", 31.75),
     ("20/4 in", 127.0),
-    ("1/3 in", 8.466666667),
     ("3 m", 3000.0),
     ("1/2 m", 500.0),
     ("65 cm", 650.0),
@@ -176,6 +175,7 @@ DERIVED = [
 
 # typed, kind, words that must stand in the complaint
 REFUSED = [
+    ("1/3 in", "length", "a range or a fraction"),
     ("11/4", "length", "1 1/4 in"),
     ("11/4 in", "length", "2.75"),
     ("103/8 in", "length", "10 3/8"),

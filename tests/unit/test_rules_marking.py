@@ -76,13 +76,37 @@ def test_the_remedy_of_a_wrong_marking_demands_none_where_none_is_needed(bench: 
 
 def clamped(marking: str) -> float:
     rows = table("marking_figures").where(marking=marking)
-    kinds = {"pressure-clamped", "pressure-working"}
-    return min(row.number("value") for row in rows if row["figure"] in kinds)
+    figures = {row["figure"]: row.number("value") for row in rows if "pressure" in row["figure"]}
+    return figures.get("pressure-clamped") or min(figures["pressure-working"], 1210)
 
 
 def test_pressure_of_a_marking_by_its_standard() -> None:
-    """SAE J189: 690 kPa with clamps, as the manual page says."""
+    """SAE J189: 690 kPa with clamps, as the manual page says; SAE J2076: 1210 kPa, the highest."""
     assert clamped("j189") == 690
+    rows = table("marking_figures").where(figure="pressure-clamped")
+    assert max(row.number("value") for row in rows) == clamped("j2076") == 1210
+
+
+@pytest.mark.parametrize(
+    ("hose", "service", "verdict"),
+    [
+        ({"family": "coolant"}, "coolant-heater", "accept"),
+        ({"family": "diesel"}, "coolant-heater", "reject"),
+        ({"family": "engine-oil"}, "atf-cooler", "conditional"),
+        ({"family": "vacuum;washer"}, "washer", "accept"),
+        ({"marking": "j30-r7", "family": "coolant"}, "coolant-heater", "reject"),
+        ({"family": ""}, "coolant-heater", "reject"),
+        ({"family": "", "fluids_claimed": "coolant"}, "coolant-heater", "conditional"),
+        ({"family": ""}, "vacuum-control", "conditional"),
+        ({"family": ""}, "drain", "conditional"),
+    ],
+)
+def test_what_a_hose_is_made_for(
+    bench: Any, hose: dict[str, Any], service: str, verdict: str
+) -> None:
+    found = bench.finding("marking-family", hose, {"service": service})
+    assert found.verdict.word == verdict
+    bench.worded(found)
 
 
 @pytest.mark.parametrize(("over", "verdict"), [(-1, "accept"), (0, "accept"), (1, "reject")])

@@ -109,6 +109,13 @@ def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
     ):
         if isinstance(duty[low], int | float) and duty[high] in {0, 20}:
             duty[high] = max(duty[low], duty[high])
+    units = {"pressure": "kPa", "fluid": "degC", "air": "degC", "coldest": "degC"}
+    duty = {
+        name: f"{value!r} {units[name.partition('_')[0]]}"
+        if isinstance(value, int | float)
+        else value
+        for name, value in duty.items()
+    }
     nipple = {
         "outside_diameter": inputs.pop("nipple", 9.5),
         "bead": inputs.pop("bead", "yes"),

@@ -51,7 +51,7 @@ def test_figures_as_printed() -> None:
     ],
 )
 def test_range(judge: Judge, duty: dict[str, str], refused: set[str]) -> None:
-    judged = judge(HOSE, SERVICE, **peaks(duty))
+    judged = judge(HOSE, SERVICE, fluids=["charge-air"], **peaks(duty))
     assert judged.refused_by == refused
     assert judged.word == ("reject" if refused else "accept")
 

@@ -79,10 +79,16 @@ def test_oil_against_the_handbook(symbol: str) -> None:
 
 @pytest.mark.parametrize("symbol", BRITANNICA_OIL)
 def test_oil_against_the_encyclopaedia(symbol: str) -> None:
-    """Good is 2, but for CR, CM and CSM, which the handbook calls fair: the lower counts."""
+    """Good is 2, but for CR, CM and CSM, which the handbook calls fair: the lower counts.
+
+    VMQ, fair here, is refused: ASTM D2000 allows it 80 to 120 % swell and practice refuses plain
+    silicone on hot oil.
+    """
     expected = {"P": 0, "F": 1, "G": 2, "E": 2}[BRITANNICA_OIL[symbol]]
     if HANDBOOK_OIL.get(symbol) == "F":
         expected = 1
+    if symbol == "VMQ":
+        expected = 0
     assert rating(symbol, "engine-oil") == expected
 
 

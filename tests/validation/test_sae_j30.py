@@ -28,13 +28,14 @@ COVERED = [
     *[(kind, "fuel-injection-feed") for kind in ("r9", "r12")],
     *[(kind, "fuel-filler-and-vent") for kind in ("r5", "r11", "r12", *LOW_PRESSURE)],
     *[(kind, "fuel-vapour-purge") for kind in ("r11", "r12", *LOW_PRESSURE)],
-    *[(kind, service) for kind in (*LOW_PRESSURE, "r9") for service in CRANKCASE],
+    # clause 1 takes the vapour in the crankcase into the scope of the standard as a whole
+    *[(kind, service) for kind in (*LOW_PRESSURE, "r9", "r11", "r12") for service in CRANKCASE],
     *[(kind, service) for kind in ("r2", "r13") for service in DIESEL],
 ]
 NOT_COVERED = [
     *[(kind, "fuel-injection-feed") for kind in (*LOW_PRESSURE, "r11", "r14", "r13", "r5")],
     *[(kind, "fuel-feed-low-pressure") for kind in ("r11", "r13")],
-    *[(kind, service) for kind in ("r10", "r11", "r12", "r13") for service in CRANKCASE],
+    *[(kind, service) for kind in ("r10", "r13") for service in CRANKCASE],
     *[
         (kind, "fuel-in-tank")
         for kind in ("r2", "r3", "r5", *LOW_PRESSURE, "r9", "r11", "r12", "r13", "r14")

@@ -38,7 +38,7 @@ def ask(
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    _, job = interview(_prompt, catalogue, given.values())
+    _, job = interview(_prompt, catalogue, given.values(), units)
     answer = pick_hose(job, catalogue, units=units)
     if json:
         write_json(answer.as_json())

@@ -6,6 +6,7 @@ One table holds the options that say what a job is; `takes_a_job` gives a comman
 from __future__ import annotations
 
 import inspect
+import re
 import tomllib
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -16,6 +17,7 @@ import typer
 
 from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
+from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
 from hoseselect.interfaces.cli.common import one_of
 from hoseselect.knowledge.errors import InputError
@@ -127,6 +129,12 @@ CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalog
 UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.")
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 
+KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
+DEEP_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{KEY_PART}){{{DEEPEST + 1}}}", re.MULTILINE)
+"""A dotted key of more parts than any job has: reading it would take time without end."""
+
+LONGEST_SHOWN = 60
+
 
 @dataclass(frozen=True)
 class JobInput:
@@ -136,10 +144,12 @@ class JobInput:
     ----------
     file : job file, where there is one
     options : what was typed, by the name of the option; None or nothing where it was not
+    units : "in" where bare pressures and temperatures are asked about
     """
 
     file: Path | None
     options: Mapping[str, Any]
+    units: str = "mm"
 
     @property
     def inputs(self) -> tuple[Path, ...]:
@@ -155,6 +165,7 @@ class JobInput:
             when the file or code cannot be read.
         """
         values = _given(self.file, self.options.get("code"))
+        stopping = _told_stops(values)
         for option in OPTIONS:
             value = self.options.get(option.name)
             if option.key and value is not None and value not in ([], ()):
@@ -168,6 +179,8 @@ class JobInput:
                 expected = "key=value, e.g. 'duty.coldest_start=-25 degC'"
                 raise InputError("--set", f"'{text}'", expected)
             put(values, key.strip(), value.strip())
+        for place, typed in stopping.items():
+            put(values, place, typed)
         return values
 
     def read(self, values: dict[str, Any]) -> Job:
@@ -184,7 +197,7 @@ class JobInput:
         from hoseselect.intake.read_job import read_job
 
         place = "--code" if self.options.get("code") is not None else "job"
-        return read_job(values, self.file.name if self.file else place)
+        return read_job(values, self.file.name if self.file else place, self.units)
 
     def job(self) -> Job:
         """Return the job.
@@ -212,7 +225,8 @@ def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
 
     def called(**values: Any) -> None:
         options = {option.name: values.pop(option.name) for option in OPTIONS}
-        command(given=JobInput(values.pop("file"), options), **values)
+        units = values.get("units", "mm")
+        command(given=JobInput(values.pop("file"), options, units), **values)
 
     called.__name__, called.__doc__ = command.__name__, command.__doc__
     called.__annotations__ = {one.name: one.annotation for one in parameters}
@@ -225,6 +239,15 @@ KEYWORD = inspect.Parameter.KEYWORD_ONLY
 
 def _parameter(name: str, kind: Any, default: Any) -> inspect.Parameter:
     return inspect.Parameter(name, KEYWORD, default=default, annotation=kind)
+
+
+def _told_stops(values: dict[str, Any]) -> dict[str, str]:
+    """Return what a file or code says that no option may lift."""
+    if "features" not in values:
+        return {}
+    from hoseselect.intake.told_stops import told_stops
+
+    return told_stops(values)
 
 
 def _given(file: Path | None, code: str | None) -> dict[str, Any]:
@@ -247,7 +270,11 @@ def job_file(path: Path) -> dict[str, Any]:
         when it is not there, is no text, or is no TOML.
     """
     try:
-        return tomllib.loads(read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig"))
+        text = read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig")
+        if deep := DEEP_KEY.search(text):
+            row = text.count("\n", 0, deep.start()) + 1
+            raise InputError(f"{path}: line {row}", f"a key of more than {DEEPEST} parts", A_KEY)
+        return tomllib.loads(text)
     except UnicodeDecodeError:
         raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
     except (ValueError, RecursionError) as error:  # also numbers and nesting without end
@@ -263,7 +290,9 @@ def put(values: dict[str, Any], place: str, value: Any) -> None:
     InputError
         when a part of the place holds a value already.
     """
-    *parents, last = place.split(".")
+    *parents, last = place.split(".", DEEPEST)
+    if len(parents) == DEEPEST:
+        raise InputError(place[:LONGEST_SHOWN], f"more than {DEEPEST} tables in one another", A_KEY)
     for name in parents:
         inner = values.setdefault(name, {})
         if not isinstance(inner, dict):

@@ -1,0 +1,180 @@
+"""Figures without a unit that lie far outside what is usual: read back with their likely units.
+
+A figure whose unit is typed is believed, unusual or not. What is usual of a service stands in
+`service_duty`, what is usual of lengths in `plausible_lengths`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Iterator, Mapping
+from functools import lru_cache
+from typing import Any
+
+from hoseselect.intake.door import MOST_KEPT
+from hoseselect.intake.questions import asked
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit, table
+from hoseselect.quantities.conversion import convert
+from hoseselect.quantities.figure_text import format_quantity
+from hoseselect.quantities.read import read_quantity
+from hoseselect.quantities.spelling import plain_text
+
+PRESSURES = ("pressure_min", "pressure_max", "pressure_spike")
+TEMPERATURES = ("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start")
+LENGTHS = {
+    "nipples": ("outside_diameter", "bead_diameter", "usable_length", "engagement"),
+    "nipple_a": ("outside_diameter", "bead_diameter", "usable_length", "engagement"),
+    "nipple_b": ("outside_diameter", "bead_diameter", "usable_length", "engagement"),
+    "route": ("measured", "tightest_radius", "supports"),
+    "": ("original_bore",),
+}
+NUMBER = re.compile(r"(?:minus )?[-+]?[0-9.,'\s/]+(?:e[-+]?[0-9]+)?", re.IGNORECASE)
+DEGREES = re.compile(r"\s*(?:°|deg|degrees?)\s*$", re.IGNORECASE)
+PRESSURE_UNITS = {
+    "bar": "bar",
+    "psi": "pound_per_square_inch",
+    "inHg": "inch_of_mercury",
+    "mbar": "millibar",
+}
+TEMPERATURE_UNITS = {"degF": "degree_Fahrenheit", "K": "kelvin"}
+FINEST = 1.0  # kPa: nobody reads a workshop gauge finer
+FINE = 5.0  # kPa: lines whose usual pressures are that small are measured finer
+NEAR = 10.0  # degC: another unit fits where it comes so near to what is usual
+
+Typed = Callable[[str], Any]
+
+
+def typed_in(values: Mapping[str, Any]) -> Typed:
+    """Return a function that gives what was typed at a dotted key, None where nothing was."""
+
+    def typed(key: str) -> Any:
+        found: Any = values
+        for part in key.split("."):
+            found = found.get(part) if isinstance(found, Mapping) else None
+        return found
+
+    return typed
+
+
+def implausible(service: str, typed: Typed, units: str = "mm") -> tuple[InputError, ...]:
+    """Return a question for every bare figure that is far outside what is usual.
+
+    Parameters
+    ----------
+    service : id of the service or stop
+    typed : gives what was typed at a dotted key, as `typed_in` does
+    units : "in" where people think in inch units: bare pressures and temperatures are asked about
+    """
+    return tuple(_questions(service, typed, units))
+
+
+def _questions(service: str, typed: Typed, units: str) -> Iterator[InputError]:
+    for fields, question in ((PRESSURES, _pressure), (TEMPERATURES, _temperature)):
+        for field in fields:
+            text = typed(f"duty.{field}")
+            if is_bare(text, degrees=fields is TEMPERATURES):
+                yield from question(service, field, text, units == "in")
+    for group, names in LENGTHS.items():
+        for name in names:
+            key = f"{group}.{name}".lstrip(".")
+            text = typed(key)
+            if is_bare(text):
+                yield from _length(key, name, text)
+
+
+def is_bare(text: Any, *, degrees: bool = False) -> bool:
+    """Return whether a typed figure has no unit.
+
+    Parameters
+    ----------
+    text : as typed
+    degrees : whether a word for degrees alone is no unit either, as with temperatures
+    """
+    if isinstance(text, bool) or not isinstance(text, str | int | float):
+        return False
+    if not isinstance(text, str):
+        return not math.isnan(text)
+    return _is_number(text, degrees)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _is_number(text: str, degrees: bool) -> bool:
+    plain = plain_text(text)
+    return NUMBER.fullmatch(DEGREES.sub("", plain) if degrees else plain) is not None
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _pressure(service: str, field: str, text: Any, inches: bool) -> tuple[InputError, ...]:
+    value = read_quantity(text, "pressure", "")
+    ends = _usual(service, field) or (0.0, 0.0)
+    low, high = sorted(map(abs, ends))
+    size = abs(value)
+    if size == 0:
+        return ()
+    fitting = [
+        unit
+        for unit, name in PRESSURE_UNITS.items()
+        if (low or FINE) <= abs(convert(value, name, "kilopascal")) <= high
+        and (value < 0 or unit != "inHg")
+    ]
+    factor = limit("unusual-factor") if fitting else limit("unusual-factor-any")
+    far = size < low / factor or (bool(fitting) and size > max(high, FINE) * factor)
+    far |= size < FINEST and not 0 < high <= FINE
+    if not far and not inches:
+        return ()
+    return (_read_back(f"duty.{field}", text, "pressure", value, fitting or ["bar", "psi"]),)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _temperature(service: str, field: str, text: Any, inches: bool) -> tuple[InputError, ...]:
+    value = read_quantity(text, "temperature", "")
+    ends = _usual(service, field)
+    fitting = []
+    if ends is not None:
+        fitting = [
+            unit
+            for unit, name in TEMPERATURE_UNITS.items()
+            if min(ends) - NEAR <= convert(value, name, "degree_Celsius") <= max(ends) + NEAR
+        ]
+    unusual = limit("unusual-temperature")
+    far = ends is not None and value > max(ends) + (unusual if fitting else 2 * unusual)
+    if not far and not inches:
+        return ()
+    return (_read_back(f"duty.{field}", text, "temperature", value, fitting or ["degF"]),)
+
+
+def _usual(service: str, field: str) -> tuple[float, float] | None:
+    """Return the usual ends of a duty of a service; None where none is known."""
+    duty = table("service_duty")
+    for name in (field, "pressure_max") if field == "pressure_spike" else (field,):
+        if duty.has(service=service, field=name):
+            row = duty.row(service=service, field=name)
+            return row.number("favourable"), row.number("adverse")
+    return None
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _length(key: str, name: str, text: Any) -> tuple[InputError, ...]:
+    try:
+        value = read_quantity(text, "length", "", around_allowed=True)
+    except InputError:  # its own field says what is wrong with it
+        return ()
+    row = table("plausible_lengths").row(key=name)
+    if value == 0 or row.number("least") <= value <= row.number("most"):
+        return ()
+    return (_read_back(key, text, "length", value, ["in", "cm", "m"]),)
+
+
+def _read_back(key: str, text: Any, kind: str, value: float, others: list[str]) -> InputError:
+    """Return the question for the unit of a figure."""
+    figure = DEGREES.sub("", str(text).strip()) if kind == "temperature" else str(text).strip()
+    signs = {"pressure": "kPa", "temperature": "degC", "length": "mm"}
+    *first, last = (f"'{figure} {unit}'" for unit in (signs[kind], *others))
+    choices = f"{', '.join(first)} or {last}"
+    return asked(
+        (key,),
+        f"'{text}' without a unit, read as {format_quantity(value, kind)}, which is not usual here",
+        f"the figure with its unit: {choices}",
+    )
