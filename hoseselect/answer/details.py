@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
     from hoseselect.domain.geometry import RouteGeometry
 
-ONE = np.zeros(1, dtype=np.int64)
-"""The row of a job that is judged alone."""
-
 
 def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
     """Return all hoses that were looked at, best first."""
@@ -29,14 +26,12 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
     said, catalogue = answer.judged, answer.catalogue
     among = on_shelf(catalogue, answer.shelf)[None, :]
     ranking = rank(said, among, catalogue, answer.prefer)
-    conditions = np.zeros(len(catalogue.sizes), dtype=np.int64)
-    for result in said.results:
-        conditions += result.size_codes(ONE, said.hoses)[0] == Verdict.CONDITIONAL
-    cuts = np.broadcast_to(said.jobs.cut_length[0], conditions.shape)
+    cuts = np.broadcast_to(said.jobs.cut_length[0], (len(catalogue.sizes),))
     sizes, types = catalogue.sizes, catalogue.types
     rules = [result.rule.code for result in said.results]
     made = []
-    for size, margin in zip(ranking.sizes.tolist(), ranking.margins.tolist(), strict=True):
+    columns = (ranking.sizes, ranking.margins, ranking.conditions)
+    for size, margin, own in zip(*(column.tolist() for column in columns), strict=True):
         row = int(sizes.type_index[size])
         position = int(said.judgement.decided_by[0, size])
         verdict = Verdict(int(said.judgement.codes[0, size]))
@@ -53,7 +48,7 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
                 decided_by=rules[position] if position >= 0 else "",
                 margin=margin,
                 price=float(sizes.price_per_m[size]),
-                conditions=int(conditions[size]),
+                conditions=own,
                 cut_length=float(cuts[size]) if verdict.suits else float("nan"),
                 place=size,
                 answer=answer,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import asdict, dataclass, fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
+from hoseselect.answer.looks import Look, looks
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding, number_or_null
 from hoseselect.domain.verdict import Verdict
@@ -28,7 +29,7 @@ class HoseAnswer:
     decided_by : code of the first rule with that verdict; empty where all accept
     margin : worst relative margin
     price : per metre, in the catalogue's money
-    conditions : how many findings are conditional
+    conditions : how many conditions it keeps once all that is not known is found out well
     cut_length : the length to cut a hose that suits [mm]; NaN where it is not known
     place : of the size in the catalogue
     answer : the whole answer, of which findings, cut and geometry are asked
@@ -80,6 +81,11 @@ class HoseAnswer:
         return self.answer.deciding(self)
 
     @property
+    def looks(self) -> tuple[Look, ...]:
+        """What to see to at the vehicle before anything flows; none where it does not suit."""
+        return looks(self.findings) if self.verdict.suits else ()
+
+    @property
     def cut(self) -> CutPlan | None:
         """The cut plan, only for a hose that suits, on a route whose length is known."""
         return self.answer.cut(self)
@@ -109,6 +115,7 @@ class HoseAnswer:
             "margin": number_or_null(self.margin),
             "price_per_m": number_or_null(self.price),
             "findings": [finding.as_json() for finding in self.findings],
+            "checks": [asdict(look) for look in self.looks],
             "cut": None if cut is None else cut.as_json(),
         }
 

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
 from hoseselect.judging.assume import Assumed, assume
@@ -57,6 +59,9 @@ def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged
         if free is not None:
             columns = with_free(job_columns(jobs), free, jobs[0], hoses)
             return judged_columns(columns, hoses, free)
+        not_solved = job_columns(jobs)
+        needed = np.zeros_like(not_solved.window_needed)
+        return judged_columns(not_solved.change(window_needed=needed), hoses)
     return judged_columns(job_columns(jobs, job_lengths(jobs, units)), hoses)
 
 

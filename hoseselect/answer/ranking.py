@@ -1,4 +1,4 @@
-"""The order of the hoses for each job: by verdict, marking, then margin, price or stock."""
+"""The order of the hoses for each job: verdict, made for it, own conditions, then margin."""
 
 from __future__ import annotations
 
@@ -30,11 +30,13 @@ class Ranking:
     sizes : positions of hose sizes, job after job, shape (p,)
     start : where each job begins among them, shape (n + 1,)
     margins : worst relative margin of each, shape (p,)
+    conditions : how many conditions of its own each has, shape (p,)
     """
 
     sizes: Array
     start: Array
     margins: Array
+    conditions: Array
 
     @property
     def best(self) -> Array:
@@ -53,7 +55,8 @@ def rank(
 ) -> Ranking:
     """Return hoses of each job, best first; ties by name, never by the order of a catalogue.
 
-    Of hoses with the same verdict, one that is marked for the service comes first.
+    Of hoses with the same verdict, one that is marked for the service comes first, then one with
+    fewer conditions of its own.
 
     Parameters
     ----------
@@ -66,13 +69,14 @@ def rank(
     rows, sizes = np.nonzero(among)
     hoses, services = said.hoses, said.jobs.service[:, 0]
     worst = worst_margins(said, rows, sizes)
-    second: Array
+    own = own_conditions(said, rows, sizes)
+    second: tuple[Array, ...]
     if prefer == "price":
-        second = np.nan_to_num(catalogue.sizes.price_per_m, nan=np.inf)[sizes]
+        second = own, np.nan_to_num(catalogue.sizes.price_per_m, nan=np.inf)[sizes]
     elif prefer == "stock":
-        second = -_stock(catalogue)[sizes]
+        second = own, -_stock(catalogue)[sizes]
     else:
-        second = -worst
+        second = -worst, own
     made_for_it = np.zeros(len(rows), dtype=bool)
     for service in np.unique(services):
         of_service = services[rows] == service
@@ -80,9 +84,9 @@ def rank(
     codes = said.judgement.codes[rows, sizes]
     decided = said.judgement.decided_by[rows, sizes].astype(np.int64)
     late = np.where(codes >= Verdict.UNKNOWN, -decided, 0)
-    order = np.lexsort((hoses.sizes.name[sizes], second, ~made_for_it, late, codes, rows))
+    order = np.lexsort((hoses.sizes.name[sizes], *second, ~made_for_it, late, codes, rows))
     start = np.concatenate([[0], np.cumsum(np.bincount(rows, minlength=len(services)))])
-    return Ranking(sizes[order], start, worst[order])
+    return Ranking(sizes[order], start, worst[order], own[order])
 
 
 def leading(said: Judged, wanted: Array) -> Array:
@@ -132,6 +136,22 @@ def worst_margins(said: Judged, rows: Array, sizes: Array) -> Array:
         if (rule.group != "fit" or rule.code in SNUG) and rule.row["scale"] != "none":
             worst = np.fmin(worst, margins(result, said.hoses, rows, sizes))
     return worst
+
+
+def own_conditions(said: Judged, rows: Array, sizes: Array) -> Array:
+    """Return how many conditions pairs of job and size keep once all is found out well, (p,).
+
+    A hose that is stretched over its nipple has one; what is merely not known is none.
+    """
+    found = np.zeros(len(rows), dtype=np.int64)
+    for result in said.results:
+        if (result.end_codes == Verdict.CONDITIONAL).any():
+            across = result.across(sizes, said.hoses)
+            ends = (result.end_codes[at[rows], across] for at in (result.place, result.other_place))
+            pairs = np.flatnonzero(np.minimum(*ends) == Verdict.CONDITIONAL)
+            figures = result.comparison.at(result.place[rows[pairs]], across[pairs])
+            found[pairs] += ~np.isnan(figures.demand[:, 0])
+    return found
 
 
 def _made_for(service: int, hoses: HoseColumns) -> Array:

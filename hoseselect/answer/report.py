@@ -16,6 +16,7 @@ from hoseselect.judging.registry import Rule
 from hoseselect.knowledge.load import limit as limit_of
 
 SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
+PERCENT = 100.0
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alike
 NOT_ASKED = "does not matter for this job"
@@ -29,6 +30,7 @@ class Told:
     ----------
     rule, comparison : the rule and its figures
     row, column : place in them
+    bore : of the hose [mm]
     verdict : of the rule
     end : verdict of the end that tells
     doubted : whether the figures rest on an assumption
@@ -38,6 +40,7 @@ class Told:
     comparison: Comparison
     row: int
     column: int
+    bore: float
     verdict: Verdict
     end: Verdict
     doubted: bool
@@ -62,6 +65,25 @@ class Told:
         return self.verdict is Verdict.CONDITIONAL and self.end is Verdict.ACCEPT
 
     @property
+    def check(self) -> str:
+        """What somebody must see to at the vehicle, by the hose's own limit; empty = nothing.
+
+        It is so where the rule has words for it and would pass a hose whose figures are known.
+        """
+        words: str = self.rule.row["check"]
+        open_to_see = self.doubted or math.isnan(self.at(self.comparison.demand))
+        if self.verdict is not Verdict.CONDITIONAL or not words or not open_to_see:
+            return ""
+        limit = shown_limit(self, Verdict.CONDITIONAL)
+        return words.format(
+            limit=figure(limit),
+            percent=figure(limit * PERCENT),
+            over=figure(self.bore * (1 + limit / PERCENT)),
+            under=figure(self.bore * (1 - limit / PERCENT)),
+            note=self.note,
+        )
+
+    @property
     def note(self) -> str:
         """Words of the rule for this job and hose."""
         return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)
@@ -84,6 +106,7 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Told:
         comparison=result.comparison,
         row=place,
         column=column,
+        bore=float(hoses.sizes.bore[size]),
         verdict=Verdict(int(result.codes[result.kind[row], column])),
         end=Verdict(int(result.end_codes[place, column])),
         doubted=doubted,
@@ -103,6 +126,7 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     own = told(result, hoses, row, size)
     rule, comparison = own.rule, own.comparison
     demand, limit = figures(own) if own.matters else (math.nan, math.nan)
+    check = own.check
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(own.row, own.column) or source
@@ -114,16 +138,18 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         unit=rule.row["unit"],
         margin=_margin(own, demand, limit),
         reason=reason(own),
-        remedy=RESTS_ON_ASSUMPTION if own.assumed else _remedy(own),
+        remedy=_remedy(own),
         source=source,
         matters=own.matters,
         assumed=own.assumed,
+        check=check,
+        look=rule.row["look"] if check else "",
     )
 
 
 def figures(own: Told) -> tuple[float, float]:
     """Return demand and limit as they are shown."""
-    return own.at(own.comparison.demand), _shown_limit(own)
+    return own.at(own.comparison.demand), shown_limit(own, own.end)
 
 
 RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
@@ -131,9 +157,11 @@ RESTS_ON_ASSUMPTION = "Find out what was assumed, then ask again."
 
 def _remedy(own: Told) -> str:
     """Return what to do, with the limit where it is known and the remedy speaks of it."""
-    if own.verdict is Verdict.ACCEPT:
+    if own.verdict is Verdict.ACCEPT or own.check:
         return ""
-    limit = _shown_limit(own)
+    if own.assumed:
+        return RESTS_ON_ASSUMPTION
+    limit = shown_limit(own, own.end)
     template = own.rule.row["remedy"]
     if math.isnan(limit):
         template = own.rule.row["remedy_without_limit"] or template
@@ -154,13 +182,13 @@ def figure(value: float, digits: int = DIGITS) -> str:
     return f"{float(text):.0f}" if "e" in text else text
 
 
-def _shown_limit(own: Told) -> float:
-    """Return the limit that the sentence quotes: the one the verdict turned on."""
+def shown_limit(own: Told, verdict: Verdict) -> float:
+    """Return the limit that a sentence quotes: the one that a verdict turns on."""
     comparison = own.comparison
     limit = own.at(comparison.limit)
     if comparison.caution is None:
         return limit
-    quoted = quotes_caution(own.rule)[own.end] or not math.isfinite(limit)
+    quoted = quotes_caution(own.rule)[verdict] or not math.isfinite(limit)
     return own.at(comparison.caution) if quoted else limit
 
 
@@ -174,6 +202,8 @@ def reason(own: Told) -> str:
     """Return what the rule says, in one sentence."""
     if not own.matters:
         return NOT_ASKED
+    if own.check:
+        return f"suits if {own.check}"
     demand, limit = figures(own)
     verdict, end, row = own.verdict, own.end, own.rule.row
     told_by_end = (verdict is Verdict.CONDITIONAL and end is Verdict.ACCEPT) or (

@@ -24,6 +24,8 @@ class Finding:
     remedy : what to do, in one sentence, or empty
     source : where the limit comes from
     matters : whether the rule has anything to say of this job
+    check : what is to be seen to at the vehicle before anything flows; empty = nothing
+    look : where: "ends", "way" or "round"; empty = nowhere
     assumed : whether only an assumption stands in the way: found out, it may be accepted
     """
 
@@ -38,6 +40,8 @@ class Finding:
     source: str
     matters: bool = True
     assumed: bool = False
+    check: str = ""
+    look: str = ""
 
     def as_json(self) -> dict[str, object]:
         """Return the finding as plain values; NaN becomes null."""
@@ -51,6 +55,7 @@ class Finding:
             "reason": self.reason,
             "remedy": self.remedy,
             "source": self.source,
+            "check": self.check,
         }
 
 

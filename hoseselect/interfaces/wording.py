@@ -28,6 +28,23 @@ STAGES = {
     "heat-cycles": "After heat cycles",
     "record": "Record",
 }
+USUAL = {
+    "fluids": "worst fluid",
+    "duty.fluid_steady": "fluid for hours",
+    "duty.fluid_peak": "fluid at peak",
+    "duty.air_steady": "air for hours",
+    "duty.air_peak": "air at peak",
+    "duty.coldest_start": "coldest start",
+    "duty.pressure_min": "deepest suction",
+    "duty.pressure_max": "highest pressure",
+    "duty.pressure_spike": "highest pressure for short times",
+}
+"""What is taken as usual where it is not told: nobody can see to it at the vehicle."""
+LOOKS = {
+    "ends": "At both ends",
+    "way": "Along the way",
+    "round": "Round about and in the old hose",
+}
 ADVICE = "The tool advises; the person at the vehicle decides and checks."
 
 

@@ -52,6 +52,7 @@ class JobColumns:
     keep_outs : answer: whether the route has any
     clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
     weight_number : weight against stiffness on a free route [-]
+    old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged : answers
     """
@@ -96,6 +97,7 @@ class JobColumns:
     clearance_left: Array
     weight_number: Array
     original_bore: Array
+    old_bore: Array
     piece: Array
     bare_length: Array
     cut_length: Array

@@ -83,6 +83,7 @@ def job_columns(
         clearance_left=unknown,
         weight_number=unknown,
         original_bore=_numbers(job.original_bore for job in jobs),
+        old_bore=_numbers(old_bore(job) for job in jobs),
         piece=_numbers(job.piece for job in jobs),
         bare_length=bare,
         cut_length=cut,
@@ -149,6 +150,12 @@ def movement(job: Job) -> float:
         return job.route.movement
     a, b = job.nipple_a.fixed_to, job.nipple_b.fixed_to
     return 0.0 if a == b != "unknown" else math.nan
+
+
+def old_bore(job: Job) -> float:
+    """Return the bore of the hose that came off, as it was new, else as measured on it [mm]."""
+    known = not math.isnan(job.original_bore)
+    return job.original_bore if known else job.old_hose.bore
 
 
 def usable(nipple: Nipple) -> float:

@@ -18,7 +18,8 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
     What it checks
         The centreline radius of the tightest bend against the hose's least bend radius at that
         bore. Where none is stated, the kink radius of a thin tube and the usual rule of thumb give
-        a range: above it conditional, below it refused, between unknown.
+        a range: above it conditional, below it refused, between unknown. Where the bend is not
+        known, it is looked at before the hose is fitted.
     Why it matters
         A kinked hose is a closed hose, and it kinks hot, under suction, where nobody looks.
     Example
@@ -31,12 +32,14 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
     stated = sizes.least_bend_radius
     estimated = np.isnan(stated)
     borne_out = np.where(sizes.incredible_radius, np.fmax(stated, sizes.kink_sure), stated)
+    wanted = np.where(estimated, sizes.kink_sure, borne_out)
     return Comparison(
         jobs.tightest_radius,
         np.where(estimated, sizes.kink_least, sizes.least_bend_radius)[None, :],
         sense="at_least",
-        caution=np.where(estimated, sizes.kink_sure, borne_out)[None, :],
+        caution=wanted[None, :],
         estimated=estimated[None, :],
+        measurable=np.isnan(jobs.tightest_radius) & (wanted > 0)[None, :],
         source=lambda row, column: (
             f"Brazier 1927, from memory, and {limit_source('inside-radius-per-bore')}"
             if estimated[column]
@@ -87,7 +90,7 @@ def bend_window(jobs: JobView, hoses: HoseColumns) -> Comparison:
         jobs.window_width,
         jobs.window_needed + np.zeros((1, len(hoses.sizes))),
         sense="at_least",
-        applies=~np.isnan(jobs.window_width),
+        applies=~np.isnan(jobs.window_needed),
     )
 
 

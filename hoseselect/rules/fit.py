@@ -69,10 +69,16 @@ def barbed(jobs: JobView) -> Array:
     return jobs.service == service_columns().index["injector-leak-off"]
 
 
-def larger_nipple(jobs: JobView) -> tuple[Array, Array, Array]:
-    """Return the larger nipple [mm], which end it is, and whether it is a barb."""
+def larger_nipple(jobs: JobView) -> tuple[Array, Array, Array, Array]:
+    """Return the larger nipple [mm], which end it is, whether it is a barb, and a hint [mm].
+
+    The hint stands in for nipples that nobody has measured: the one that was, else the bore of the
+    hose that came off.
+    """
     larger = np.maximum(jobs.nipple_a, jobs.nipple_b)
-    return larger, np.sign(jobs.nipple_a - jobs.nipple_b), barbed(jobs)
+    one = np.fmax(jobs.nipple_a, jobs.nipple_b)
+    hint = np.where(np.isnan(one), jobs.old_bore, one)
+    return larger, np.sign(jobs.nipple_a - jobs.nipple_b), barbed(jobs), hint
 
 
 def stretch_limit(end: str, part: str, on_barb: Array, sizes: SizeColumns) -> Array:
@@ -114,13 +120,15 @@ def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
 
 
 @rule(of=larger_nipple)
-def fit_stretch(nipple: tuple[Array, Array, Array], hoses: HoseColumns) -> Comparison:
+def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore on the plain part of the nipple.
 
     What it checks
         How far the nominal bore is stretched by the larger nipple. Textile holds the wall, so a
         plain rubber tube may be stretched further than reinforced hose. A wire helix does not
-        stretch. A barb that holds the hose without a clamp wants more stretch.
+        stretch. A barb that holds the hose without a clamp wants more stretch. Where a nipple is
+        not measured, hose of the bore that came off, or of the other nipple, may be taken along:
+        the nipple is measured before it is fitted.
     Why it matters
         Over-stretched hose splits at the end, and the force to push it on cracks plastic nipples.
     Example
@@ -129,13 +137,20 @@ def fit_stretch(nipple: tuple[Array, Array, Array], hoses: HoseColumns) -> Compa
         Common practice, no source: no standard recommends a percentage.
     """
     sizes = hoses.sizes
-    larger, end, on_barb = nipple
+    larger, end, on_barb, hint = nipple
     most, good = (stretch_limit(e, "nipple", on_barb, sizes) for e in ("reject", "accept"))
 
     def note(row: int, column: int) -> str:
         return f"{end_note(end[row, 0])}{HELIX if sizes.helix[column] else ''}"
 
-    return Comparison(stretch(larger, sizes.bore), most, caution=good, note=note)
+    apart = np.abs(sizes.bore[None, :] / hint - 1) <= limit("old-bore-apart")
+    return Comparison(
+        stretch(larger, sizes.bore),
+        most,
+        caution=good,
+        measurable=np.isnan(larger) & apart,
+        note=note,
+    )
 
 
 @rule(of=smaller_nipple)
@@ -161,6 +176,7 @@ def fit_loose(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
         0.0 - stretch(smaller, hoses.sizes.bore),
         across - limit("stretch-textile-loose-reject"),
         caution=across - limit("stretch-textile-loose-accept"),
+        measurable=np.isnan(smaller),
         note=note,
     )
 
@@ -186,7 +202,7 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
         hoses.sizes.bore_max[None, :] - smaller,
         np.full((1, len(hoses.sizes)), np.inf),
         caution=excess,
-        measurable=np.isnan(hoses.sizes.bore_max)[None, :] & ~np.isnan(smaller),
+        measurable=np.isnan(hoses.sizes.bore_max)[None, :] | np.isnan(smaller),
     )
 
 
@@ -215,8 +231,8 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
 
     What it checks
         How far the bore is stretched while it is pushed over the larger bead. A wire helix does
-        not stretch: over a bead it goes only with the wire drawn back from the end, and over a large
-        one not at all.
+        not stretch: over a bead it goes only with the wire drawn back from the end, and over a
+        large one not at all.
     Why it matters
         Stretch over the bead splits the end of the hose or tears the liner as it goes on.
     Example
@@ -231,7 +247,9 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     def note(row: int, column: int) -> str:
         return HELIX if sizes.helix[column] else ""
 
-    return Comparison(stretch(larger, sizes.bore), most, caution=good, note=note)
+    return Comparison(
+        stretch(larger, sizes.bore), most, caution=good, measurable=np.isnan(larger), note=note
+    )
 
 
 @rule()
@@ -252,8 +270,8 @@ def fit_measured(jobs: JobView, hoses: HoseColumns) -> Comparison:
         jobs.measured_on_b.unknown & jobs.has_bead_b.yes
     )
     across = np.zeros((1, len(hoses.sizes)))
-    demand = asked.astype(float)
-    return Comparison(demand, across + 1.0, caution=across, applies=~barbed(jobs))
+    demand = np.where(asked, np.nan, 0.0)
+    return Comparison(demand, across, measurable=asked, applies=~barbed(jobs))
 
 
 def bead_worth_the_name(has_bead: Array, bead: Array, nipple: Array) -> Array:

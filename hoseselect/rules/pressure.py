@@ -91,7 +91,8 @@ def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Compa
 
     What it checks
         Textile hose without a wire, under suction, over the longest distance between supports.
-        Where the supports are not stated, the whole length counts as unsupported.
+        Where the supports are not stated, the whole length counts as unsupported; where that is
+        not known either, it is clipped as it is laid.
     Why it matters
         A long run sags, ovals and collapses where a short one stands.
     Example
@@ -107,6 +108,7 @@ def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Compa
         span,
         np.full((1, len(sizes)), np.inf),
         caution=longest,
+        measurable=np.isnan(span),
         applies=deep & ~(sizes.helix | sizes.unreinforced)[None, :],
     )
 

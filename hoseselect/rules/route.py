@@ -129,10 +129,12 @@ def route_insert(jobs: JobView, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     matters = service_columns().insert_possible[jobs.service]
-    unnamed = jobs.insert.unnamed
-    demand = np.where(unnamed, np.nan, jobs.insert.unknown)
+    unknown, unnamed = jobs.insert.unknown, jobs.insert.unnamed
     return Comparison(
-        demand, _across(hoses) + 1.0, caution=_across(hoses), applies=matters | unnamed
+        np.where(unknown | unnamed, np.nan, 0.0),
+        _across(hoses),
+        measurable=unknown,
+        applies=matters | unnamed,
     )
 
 
@@ -142,7 +144,8 @@ def route_movement(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Movement along the hose between engine and body, as a share of the free length, against
-        the share above which a string measure no longer tells what the hose does.
+        the share above which a string measure no longer tells what the hose does. Where either is
+        not known, it is looked at before the hose is fitted.
     Why it matters
         A short hose that must take up much movement kinks at one extreme and pulls at the other.
     Example
@@ -152,7 +155,12 @@ def route_movement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """
     share = jobs.movement / np.where(jobs.tip_length > 0, jobs.tip_length, np.nan)
     most = _across(hoses) + limit("movement-share-careful")
-    return Comparison(share, _across(hoses) + limit("movement-share-reject"), caution=most)
+    return Comparison(
+        share,
+        _across(hoses) + limit("movement-share-reject"),
+        caution=most,
+        measurable=np.isnan(share),
+    )
 
 
 @rule()

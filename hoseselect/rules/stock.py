@@ -60,4 +60,5 @@ def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Compari
     other = narrowest_band(group[apart], nipple_b[apart], hoses)
     widest[apart] = np.where(np.isinf(other), other, np.maximum(widest[apart], other))
     figures = np.where(np.isnan(widest), np.nan, np.isfinite(widest))
-    return Comparison(np.ones(group.shape), figures, applies=applies)
+    at_the_bench = np.isnan(nipple_a) | np.isnan(nipple_b)
+    return Comparison(np.ones(group.shape), figures, measurable=at_the_bench, applies=applies)

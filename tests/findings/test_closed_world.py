@@ -86,7 +86,7 @@ def test_hose_made_for_something_else_is_refused(
 @pytest.mark.parametrize("service", ["engine-oil-cooler", "washer", "drain"])
 def test_petrol_in_a_line_for_something_else_is_asked_about(job: Make, service: str) -> None:
     """No hose is judged at all: neither hose for crankcase gas nor any other."""
-    with pytest.raises(ManyFaultsError, match="fluids.*petrol") as refused:
+    with pytest.raises(ManyFaultsError, match=r"fluids.*petrol") as refused:
         job({"service": service, "fluids": ["petrol"]}, 8)
     assert [fault.keys for fault in refused.value.faults] == [("service", "fluids")]
 

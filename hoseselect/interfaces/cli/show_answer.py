@@ -11,8 +11,10 @@ from hoseselect.interfaces.cli.common import Screen
 from hoseselect.interfaces.cli.show_cut import write_cut
 from hoseselect.interfaces.wording import (
     ADVICE,
+    LOOKS,
     STAGES,
     STOP,
+    USUAL,
     VERDICTS,
     job_title,
     length,
@@ -51,7 +53,8 @@ def show_answer(answer: Answer, units: str, *, every: bool = False) -> None:
     write_list(console, "Way out", answer.way_out)
     write_questions(console, answer)
     write_refused(console, answer, every=every)
-    write_assumptions(console, answer)
+    if not answer.suits:
+        write_usual(console, answer)
     write_remarks(console, "Cautions", answer.cautions)
     write_remarks(console, "Checks", answer.checklist)
     write_sources(console, answer)
@@ -76,7 +79,7 @@ def show_check(answer: Answer, units: str) -> None:
             write_cut(console, hose.cut, units)
     write_list(console, "Way out", answer.way_out)
     write_questions(console, answer)
-    write_assumptions(console, answer)
+    write_usual(console, answer)
     write_remarks(console, "Cautions", answer.cautions)
     write_remarks(console, "Checks", answer.checklist)
 
@@ -111,7 +114,8 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
     console.heading("Why")
     for finding in why(hose):
         write_finding(console, finding)
-    conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL]
+    write_looks(console, hose)
+    conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL and not f.check]
     assumed = [f for f in conditional if f.assumed]
     conditions = [f for f in conditional if f not in assumed]
     if conditions:
@@ -119,10 +123,17 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
         for finding in conditions:
             write_finding(console, finding)
     if assumed:
-        console.heading("Only if what was assumed holds (see below)")
-        console.item(f"[~] {', '.join(finding.code for finding in assumed)}")
+        write_usual(console, hose.answer)
     if hose.cut is not None:
         write_cut(console, hose.cut, units)
+
+
+def write_looks(console: Screen, hose: HoseAnswer) -> None:
+    """Write what to see to at the vehicle before anything flows."""
+    if hose.looks:
+        console.heading("See to this before anything flows")
+    for look in hose.looks:
+        console.item(f"{LOOKS[look.place]}: {'; '.join(look.points)}.")
 
 
 def why(hose: HoseAnswer) -> list[Finding]:
@@ -193,14 +204,16 @@ def write_questions(console: Screen, answer: Answer) -> None:
         console.item(f"decides {' or '.join(question.verdicts)} for {names}", 6)
 
 
-def write_assumptions(console: Screen, answer: Answer) -> None:
-    """Write what was assumed."""
-    if not answer.assumptions:
-        return
-    console.heading("Assumed, because not stated")
-    for assumption in answer.assumptions:
-        value = f"{assumption.value} {assumption.unit}".strip()
-        console.item(f"{assumption.field} = {value}  [{assumption.source}]")
+def write_usual(console: Screen, answer: Answer) -> None:
+    """Write what nobody can see to at the vehicle and was taken as usual for such a line."""
+    taken = [
+        f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
+        for assumption in answer.assumptions
+        if assumption.field in USUAL
+    ]
+    if taken:
+        console.heading("Taken as usual for such a line, because it was not told")
+        console.item(f"{'; '.join(taken)}.")
 
 
 def write_list(console: Screen, title: str, texts: tuple[str, ...]) -> None:
