@@ -17,6 +17,7 @@ from hoseselect.knowledge.load import limit as limit_of
 
 SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
 PERCENT = 100.0
+SMALL, SMALL_STEP, HAIR = 30.0, 0.1, 1e-6  # lengths that are shown in tenths [mm]
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alike
 NOT_ASKED = "does not matter for this job"
@@ -34,6 +35,7 @@ class Told:
     verdict : of the rule
     end : verdict of the end that tells
     doubted : whether the figures rest on an assumption
+    gentle : whether what is assumed can be seen to at the vehicle
     """
 
     rule: Rule
@@ -44,6 +46,7 @@ class Told:
     verdict: Verdict
     end: Verdict
     doubted: bool
+    gentle: bool
 
     def at(self, values: Array) -> float:
         """Return one figure."""
@@ -71,15 +74,16 @@ class Told:
         It is so where the rule has words for it and would pass a hose whose figures are known.
         """
         words: str = self.rule.row["check"]
-        open_to_see = self.doubted or math.isnan(self.at(self.comparison.demand))
+        compared = self.at(self.comparison.demand) + self.at(self.comparison.limit)
+        open_to_see = (self.doubted and self.gentle) or math.isnan(compared)
         if self.verdict is not Verdict.CONDITIONAL or not words or not open_to_see:
             return ""
         limit = shown_limit(self, Verdict.CONDITIONAL)
         return words.format(
-            limit=figure(limit),
+            limit=safe_figure(limit, at_most=self.comparison.sense == "at_most"),
             percent=figure(limit * PERCENT),
-            over=figure(self.bore * (1 + limit / PERCENT)),
-            under=figure(self.bore * (1 - limit / PERCENT)),
+            over=safe_figure(self.bore * (1 + limit / PERCENT), at_most=True),
+            under=safe_figure(self.bore * (1 - limit / PERCENT), at_most=False),
             note=self.note,
         )
 
@@ -110,6 +114,7 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Told:
         verdict=Verdict(int(result.codes[result.kind[row], column])),
         end=Verdict(int(result.end_codes[place, column])),
         doubted=doubted,
+        gentle=bool(result.gentle[row]),
     )
 
 
@@ -180,6 +185,22 @@ def figure(value: float, digits: int = DIGITS) -> str:
         return "0"
     text = f"{value:.{digits}g}"
     return f"{float(text):.0f}" if "e" in text else text
+
+
+def safe_figure(value: float, *, at_most: bool) -> str:
+    """Return a length to measure, rounded to the safe side: tenths of small ones, else whole [mm].
+
+    Parameters
+    ----------
+    value : the limit [mm]
+    at_most : whether what is measured must be at most that
+    """
+    if not math.isfinite(value):
+        return figure(value)
+    step = SMALL_STEP if abs(value) < SMALL else 1.0
+    steps = value / step
+    whole = math.floor(steps + HAIR) if at_most else math.ceil(steps - HAIR)
+    return figure(whole * step)
 
 
 def shown_limit(own: Told, verdict: Verdict) -> float:

@@ -73,6 +73,14 @@ class Assumed:
                 kind |= filling.where[:, 0]
         return hard | ~gentle
 
+    def gentle(self, columns: Collection[str]) -> Array:
+        """Return where one of the columns was assumed that can be seen to, shape (n,)."""
+        found = np.zeros(len(self.adverse), dtype=bool)
+        for filling in self.fillings:
+            if filling.column in columns and filling.because in gentle_columns():
+                found |= filling.where[:, 0]
+        return found
+
     def open_ended(self, columns: Collection[str]) -> Array:
         """Return where one of the columns may be worse than what was tried, shape (n,).
 

@@ -33,6 +33,7 @@ class RuleResult:
     codes : verdict codes of the kinds of pairs of ends, shape (p, t) or (p, m)
     kind : place of each job among those, shape (n,)
     open_ended : where it reads a set of fluids that may hold others than those tried, shape (n,)
+    gentle : where what it reads and is not known can be seen to at the vehicle, shape (n,)
     """
 
     rule: Rule
@@ -43,6 +44,7 @@ class RuleResult:
     codes: Array
     kind: Array
     open_ended: Array
+    gentle: Array
 
     def across(self, sizes: Array, hoses: HoseColumns) -> Array:
         """Return the positions of sizes along the rule's own axis, shape (p,)."""
@@ -163,9 +165,12 @@ def run_rule(rule: Rule, distinct: DistinctJobs, hoses: HoseColumns) -> RuleResu
     end_codes = np.broadcast_to(verdicts(comparison), (len(kinds), across))
     place, other = kinds.kind[: distinct.jobs], kinds.kind[distinct.jobs :]
     open_ended = distinct.filled.open_ended(rule.reads)
+    gentle = distinct.filled.gentle(rule.reads)
     apart = (place != other) | open_ended
     if not apart.any():
-        return RuleResult(rule, comparison, place, other, end_codes, end_codes, place, open_ended)
+        return RuleResult(
+            rule, comparison, place, other, end_codes, end_codes, place, open_ended, gentle
+        )
     hard = distinct.filled.hard(rule.reads)
     pairs = both(
         Kinds.of(place, len(kinds)), Kinds.of(np.where(apart, 1 + other, 0), 1 + len(kinds))
@@ -185,7 +190,9 @@ def run_rule(rule: Rule, distinct: DistinctJobs, hoses: HoseColumns) -> RuleResu
         applies = np.broadcast_to(applies, (len(kinds), applies.shape[1]))
         put = np.where(applies[adverse] | applies[favourable], put, np.int8(0))
     codes[mixed] = put
-    return RuleResult(rule, comparison, place, other, end_codes, codes, pairs.kind, open_ended)
+    return RuleResult(
+        rule, comparison, place, other, end_codes, codes, pairs.kind, open_ended, gentle
+    )
 
 
 def _compared(rule: Rule, distinct: DistinctJobs, hoses: HoseColumns) -> tuple[Comparison, Kinds]:

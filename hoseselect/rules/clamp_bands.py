@@ -13,7 +13,9 @@ from hoseselect.judging.services import service_columns
 from hoseselect.mechanics.fit import outside_diameter_on_nipple
 
 
-def narrowest_band(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
+def narrowest_band(
+    group: Array, nipple: Array, hoses: HoseColumns, *, unmeasured: bool = False
+) -> Array:
     """Return the width of the narrowest band that closes on each hose, shape (n, m) [mm].
 
     Infinite where no clamp of the shop does, NaN where it is not known.
@@ -23,12 +25,16 @@ def narrowest_band(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
     group : number for the group of the service, -1 where no clamp is used, shape (n, 1)
     nipple : outside diameter, shape (n, 1) [mm]
     hoses : m sizes, with the clamps of the shop
+    unmeasured : whether a nipple that is not known is taken to be as large as the bore
     """
     sizes = hoses.sizes
     of_nipple = kinds_of(nipple)
     diameters = outside_diameter_on_nipple(
         sizes.outside_diameter, sizes.bore, nipple[of_nipple.first]
     )
+    if unmeasured:
+        not_known = np.isnan(nipple[of_nipple.first])
+        diameters = np.where(not_known, sizes.outside_diameter, diameters)
     kinds = both(of_nipple, kinds_of(group))
     widths = np.full((len(kinds), len(sizes)), np.inf)
     groups = group[kinds.first, 0]

@@ -339,7 +339,9 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
 def _room_needed(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
     """Return the length of nipple that hose and clamp need, shape (n, m) [mm]."""
     shape = (len(nipple), len(hoses.sizes))
-    width = narrowest_band(group, nipple, hoses) if hoses.clamp_ranges else np.full(shape, np.nan)
+    width = np.full(shape, np.nan)
+    if hoses.clamp_ranges:
+        width = narrowest_band(group, nipple, hoses, unmeasured=True)
     width = np.where(np.isfinite(width), width, limit("band-width-least"))
     clamped = width + limit("tail-beyond-band")
     return np.where(group >= 0, clamped, limit("engagement-least-unclamped"))

@@ -82,6 +82,8 @@ OPTIONS = (
     ),
     JobOption("--nipple-a", "Outside diameter of nipple A alone.", "nipple_a.outside_diameter"),
     JobOption("--nipple-b", "Outside diameter of nipple B alone.", "nipple_b.outside_diameter"),
+    JobOption("--old-bore", "Bore of the hose that came off: a hint only.", "old_hose.bore"),
+    JobOption("--old-length", "Length of the hose that came off: a hint only.", "old_hose.length"),
     JobOption("--bead", "Beads on the nipples: yes, no, unknown, or diameter."),
     JobOption(
         "--measured-on",
