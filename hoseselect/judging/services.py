@@ -21,6 +21,9 @@ class ServiceColumns:
     fluid_index : column of each fluid id
     fluids_always, fluids_default : constituents that flow in any case; that are assumed
     fluids_mildest : of those, what every fluid of that kind holds
+    pressure_line, pressure_from : line as which one is judged, itself where none, and above which
+        pressure [kPa]
+    carries : which services are lines for a fluid of its own kind, not for a trace of it
     bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
     boost_possible, permeation_matters, fuel, clamped : flags
     clamps_per_end : clamps at each end
@@ -37,6 +40,9 @@ class ServiceColumns:
     fluids_always: Array
     fluids_default: Array
     fluids_mildest: Array
+    carries: Array
+    pressure_line: Array
+    pressure_from: Array
     bead_required: Array
     marking_required: Array
     insert_possible: Array
@@ -66,19 +72,23 @@ def service_columns() -> ServiceColumns:
         fluid for fluid in table("fluids").column("fluid") if fluid in constituents(fluid)
     )
     fluid_index = {fluid: k for k, fluid in enumerate(fluids)}
+    of_family = {row["fluid"]: row["family"] for row in table("fluids")}
     roles = ("always", "default", "mildest")
     masks = {role: np.zeros((len(names), len(fluids)), dtype=bool) for role in roles}
+    carries = np.zeros((len(names), len(fluids)), dtype=bool)
     for row in table("service_fluids"):
         place = names.index(row["service"])
         for part in constituents(row["fluid"]):
             masks[row["role"]][place, fluid_index[part]] = True
+            carries[place, fluid_index[part]] |= of_family[part] == of_family[row["fluid"]]
         for part in mildest(row["fluid"]) if row["role"] == "default" else ():
             masks["mildest"][place, fluid_index[part]] = True
 
     def flag(heading: str) -> Array:
         return np.array([text == "yes" for text in services.column(heading)])
 
-    kinds = np.array([table("fluids").row(fluid=fluid)["family"] for fluid in fluids])
+    kinds = np.array([of_family[fluid] for fluid in fluids])
+    pressure_line, pressure_from = _pressure_lines(names)
     own = masks["always"] | masks["default"]
     group = tuple(services.column("group"))
     clamps = np.array([int(text) for text in services.column("clamps_per_end")])
@@ -88,6 +98,9 @@ def service_columns() -> ServiceColumns:
         fluids_always=masks["always"],
         fluids_default=masks["default"],
         fluids_mildest=masks["mildest"],
+        carries=carries,
+        pressure_line=pressure_line,
+        pressure_from=pressure_from,
         bead_required=flag("bead_required"),
         marking_required=flag("marking_required"),
         insert_possible=flag("insert_possible"),
@@ -108,6 +121,23 @@ def service_columns() -> ServiceColumns:
         names=names,
         fluids=fluids,
     )
+
+
+def _pressure_lines(names: tuple[str, ...]) -> tuple[Array, Array]:
+    """Return as which line each is judged above a pressure, and that pressure [kPa].
+
+    It is what the line itself usually sees at most, and what the other one sees at least.
+    """
+    line, above = np.arange(len(names)), np.full(len(names), np.inf)
+    usual = {
+        row["service"]: (row.number("favourable"), row.number("adverse"))
+        for row in table("service_duty").where(field="pressure_max")
+    }
+    for row in table("pressure_lines"):
+        place = names.index(row["service"])
+        line[place] = names.index(row["judged_as"])
+        above[place] = max(usual.get(row["service"], (0.0, 0.0))[1], usual[row["judged_as"]][0])
+    return line, above
 
 
 def constituents(fluid: str) -> tuple[str, ...]:

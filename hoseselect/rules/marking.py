@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.judging.columns import HoseColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
@@ -39,7 +39,10 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
         family that the maker states counts. Where neither is known, a line with a liquid or
         flammable vapour takes the hose only if its maker claims everything that flows, and then on
         the maker's word; other lines take it conditionally. Liquid fuel in a line that is not
-        made for fuel wants a marking or a claim that covers it.
+        made for fuel wants a marking or a claim that covers it. A fluid that is not usual in the
+        line wants hose that may serve in some line for that fluid: a milder name of the line does
+        not turn petrol hose into coolant hose. A line under more pressure than it usually sees is
+        judged as the line that it then is.
     Why it matters
         Rubber that stands the fluid is not yet a hose that stands the line: reinforcement, heat,
         bonding and tests are made for one use.
@@ -49,7 +52,8 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
         The table of services and families, and of services and markings; each row names its own.
     """
     types, services = hoses.types, service_columns()
-    answer = types.family_answer[jobs.service[:, 0]]
+    line = judged_as(jobs)
+    answer = np.minimum(types.family_answer[jobs.service[:, 0]], types.family_answer[line])
     vouched = types.claimed | types.claimed_by_maker
     flows = jobs.fluids.astype(np.float32)
     unvouched = flows @ (~vouched).T.astype(np.float32) > 0
@@ -61,17 +65,22 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
     answer = np.where(np.isnan(answer), without, answer)
     foreign = jobs.fluids & services.liquid_fuel & ~services.takes_fuel[jobs.service]
     stray = foreign.astype(np.float32) @ (~vouched).T.astype(np.float32) > 0
-    answer = np.where(stray, 0.0, answer)
+    own = np.where(stray, 0.0, answer)
+    lines = lines_for_fluids(jobs, hoses)
+    answer = np.minimum(own, lines)
 
     def note(row: int, column: int) -> str:
+        if lines[row, column] < own[row, column]:
+            return "it may serve in no line for what flows here"
         if stray[row, column]:
             return "nothing vouches for it with liquid fuel, which is not what this line is for"
         if not types.families[column]:
             if unvouched[row, column]:
                 return "nothing says what it is made for"
             return "nothing but the maker's word says what it is made for"
-        service = services.names[int(jobs.service[row, 0])]
-        return family_words(service, hoses, column, answer[row, column])
+        here = types.family_answer[jobs.service[row, 0], column]
+        place = int(jobs.service[row, 0]) if here <= answer[row, column] else int(line[row])
+        return family_words(services.names[place], hoses, column, answer[row, column])
 
     return Comparison(
         np.ones(jobs.service.shape),
@@ -79,6 +88,29 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
         caution=(answer > 1).astype(float),
         note=note,
     )
+
+
+def judged_as(jobs: JobView) -> Array:
+    """Return as which line each job is judged by its pressure, itself where by none, shape (n,)."""
+    services = service_columns()
+    above = jobs.pressure_max > services.pressure_from[jobs.service]
+    line: Array = np.where(above, services.pressure_line[jobs.service], jobs.service)[:, 0]
+    return line
+
+
+def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
+    """Return the best answer in any line for each fluid that is not usual here, the worst of all.
+
+    Shape (n, t); 2 where every fluid is usual in the line, and for hose of no known family.
+    """
+    services, answers = service_columns(), hoses.types.family_answer
+    usual = services.fluids_always | services.fluids_default
+    foreign = jobs.fluids & ~usual[jobs.service[:, 0]] & services.carries.any(axis=0)
+    found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
+    for fluid in np.flatnonzero(foreign.any(axis=0)):
+        best = np.nan_to_num(answers[services.carries[:, fluid]], nan=2.0).max(axis=0)
+        np.minimum(found, np.where(foreign[:, [fluid]], best, 2.0), out=found)
+    return found
 
 
 WORDS = {
@@ -120,14 +152,12 @@ def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
         SAE J30 scopes of types, 49 CFR 571.106 and the table of services and markings.
     """
     services = service_columns()
-    allows = hoses.types.marking_allows[jobs.service[:, 0]]
-    in_part = hoses.types.marking_in_part[jobs.service[:, 0]] & ~allows
-    denies = hoses.types.marking_denies[jobs.service[:, 0]]
-    required = services.marking_required[jobs.service]
-    fits = allows | (~required & ~denies & ~in_part)
+    line = judged_as(jobs)
+    fits, in_part = marking_answers(line, hoses)
+    required = services.marking_required[line][:, None]
 
     def note(row: int, column: int) -> str:
-        service = services.names[int(jobs.service[row, 0])]
+        service = services.names[int(line[row])]
         own = hoses.types.marking[column]
         found = [r for r in table("service_markings").where(service=service) if r["marking"] in own]
         in_part = dict.fromkeys(r["basis"] for r in found if r["answer"] == "in-part")
@@ -144,6 +174,21 @@ def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
         caution=fits.astype(float),
         note=note,
     )
+
+
+def marking_answers(line: Array, hoses: HoseColumns) -> tuple[Array, Array]:
+    """Return where the claimed markings suit a line, and where a part of it, each (n, t).
+
+    Parameters
+    ----------
+    line : index of the service, shape (n,)
+    hoses : t types
+    """
+    types = hoses.types
+    allows = types.marking_allows[line]
+    in_part = types.marking_in_part[line] & ~allows
+    required = service_columns().marking_required[line][:, None]
+    return allows | (~required & ~types.marking_denies[line] & ~in_part), in_part
 
 
 @rule()
