@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.judged import Judged
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
+    from hoseselect.answer.two_pieces import TwoPieces
     from hoseselect.domain.geometry import RouteGeometry
 
 
@@ -51,6 +52,7 @@ class Answer:
     verdicts : code of every size on the catalogue, one byte each
     asked : what to find out, most decisive first, before its words are written
     way_out : where nothing suits, what to order or who to see
+    two_pieces : where the nipples differ and no hose fits both, a hose for each and a reducer
     """
 
     job: Job
@@ -64,6 +66,7 @@ class Answer:
     verdicts: bytes = b""
     asked: tuple[Asked, ...] = ()
     way_out: tuple[str, ...] = ()
+    two_pieces: TwoPieces | None = None
 
     def __eq__(self, other: object) -> bool:
         """Return whether the same is told of the same job; unknown figures are alike."""
@@ -266,6 +269,7 @@ class Answer:
             "ask_next": [asdict(question) for question in self.ask_next],
             "hoses": [hose.as_json() for hose in self.hoses],
             "way_out": list(self.way_out),
+            "two_pieces": None if self.two_pieces is None else self.two_pieces.as_json(),
             "old_hose": list(self.old_hose),
             "cautions": [asdict(remark) for remark in self.cautions],
             "checklist": [asdict(remark) for remark in self.checklist],

@@ -205,10 +205,12 @@ NOTICEABLE = 0.5
 def _reducers(job: Job, catalogue: Catalogue) -> str:
     a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
     fit = catalogue.fittings
+    group = service_columns().group[service_columns().index[job.service]]
     found = [
         str(fit.fitting[k])
         for k in range(len(fit))
         if fit.kind[k] == "reducer"
+        and group in fit.suits[k]
         and abs(min(fit.nipple_a[k], fit.nipple_b[k]) - a) <= NOTICEABLE
         and abs(max(fit.nipple_a[k], fit.nipple_b[k]) - b) <= NOTICEABLE
     ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from hoseselect.answer.ask_next import ask_next
 from hoseselect.answer.judged import Judged, judged
 from hoseselect.answer.lead import leads
 from hoseselect.answer.ranking import Preference, leading, on_shelf, rank
+from hoseselect.answer.two_pieces import TwoPieces, halves
 from hoseselect.answer.way_out import ways_out
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
@@ -64,7 +66,38 @@ def answer_many(
             said = judged(some, hoses, units)
             told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
             answers.update(zip(rows, told, strict=True))
+        answers.update(_in_two_pieces(answers, catalogue, units, prefer, shelf))
     return [answers[row] for row in range(len(jobs))]
+
+
+def _in_two_pieces(
+    answers: dict[int, Answer],
+    catalogue: Catalogue,
+    units: str,
+    prefer: Preference,
+    shelf: tuple[str, ...],
+) -> Iterator[tuple[int, Answer]]:
+    """Yield the answers to which two pieces and a reducer are a way out, with these."""
+    stuck = [row for row, answer in answers.items() if not answer.stops and not answer.suiting]
+    parted = {row: found for row in stuck if (found := halves(answers[row].job, catalogue))}
+    if not parted:
+        return
+    both = [job for found in parted.values() for job in found.jobs]
+    told = answer_many(both, catalogue, units=units, prefer=prefer, shelf=shelf)
+    for place, (row, found) in enumerate(parted.items()):
+        first, second = told[2 * place : 2 * place + 2]
+        if first.suiting and second.suiting:
+            pieces = TwoPieces(found.reducer, (first, second))
+            old = answers[row]
+            way_out = (pieces.words, *old.way_out)
+            new = replace(old, way_out=way_out, two_pieces=pieces)
+            kept = {name: value for name, value in vars(old).items() if name in KEPT}
+            vars(new).update(kept)
+            yield row, new
+
+
+KEPT = ("columns", "judged")
+"""What was worked out for an answer and need not be worked out again."""
 
 
 def _together(jobs: Sequence[Job], answered: dict[int, Answer]) -> Iterator[list[int]]:

@@ -187,6 +187,7 @@ class CatalogueFittings:
     nipple_b : outside diameter of the second nipple, (f,) [mm]
     angle_deg : angle it turns the line by, (f,) [deg]
     centreline_radius : centreline radius of its bend, (f,) [mm]
+    length : from mouth to mouth, (f,) [mm]
     material : what it is made of, f texts
     suits : f tuples of groups of services
     remark : f texts
@@ -199,6 +200,7 @@ class CatalogueFittings:
     nipple_b: FloatArray
     angle_deg: FloatArray
     centreline_radius: FloatArray
+    length: FloatArray
     material: Words
     suits: WordLists
     remark: Words

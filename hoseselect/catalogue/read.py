@@ -181,6 +181,7 @@ def read_fittings(cells: Cells, found: list[Complaint]) -> CatalogueFittings:
         nipple_b=figures.numbers(cells, "nipple_b_mm", found),
         angle_deg=figures.numbers(cells, "angle_deg", found),
         centreline_radius=figures.numbers(cells, "centreline_radius_mm", found),
+        length=figures.numbers(cells, "length_mm", found),
         material=words.texts(cells, "material", found),
         suits=words.lists(cells, "suits", found),
         remark=words.texts(cells, "remark", found),

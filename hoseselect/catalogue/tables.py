@@ -160,6 +160,7 @@ FITTINGS = CatalogueFile(
             maximum=180.0,
         ),
         length("centreline_radius_mm", "centreline radius of its bend"),
+        length("length_mm", "length from mouth to mouth, for a reducer or joiner"),
         CatalogueField("material", "text", "what it is made of"),
         CatalogueField(
             "suits",

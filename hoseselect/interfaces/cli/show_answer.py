@@ -49,6 +49,7 @@ def show_answer(answer: Answer, units: str, *, every: bool = False) -> None:
         )
     else:
         console.heading("Nothing on the shelf suits.")
+    write_two_pieces(console, answer, units)
     write_list(console, "The old hose", answer.old_hose)
     write_list(console, "Way out", answer.way_out)
     write_questions(console, answer)
@@ -126,6 +127,23 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
         write_usual(console, hose.answer)
     if hose.cut is not None:
         write_cut(console, hose.cut, units)
+
+
+def write_two_pieces(console: Screen, answer: Answer, units: str) -> None:
+    """Write both pieces where the nipples differ: hose, looks, conditions and cut of each."""
+    if answer.two_pieces is None:
+        return
+    console.heading("In two pieces")
+    console.item(answer.two_pieces.words)
+    for own in answer.two_pieces.answers:
+        hose = own.suits[0]
+        write_verdict(console, hose, units)
+        write_looks(console, hose)
+        for finding in hose.findings:
+            if finding.verdict is Verdict.CONDITIONAL and not finding.check and not finding.assumed:
+                write_finding(console, finding)
+        if hose.cut is not None:
+            write_cut(console, hose.cut, units)
 
 
 def write_looks(console: Screen, hose: HoseAnswer) -> None:
