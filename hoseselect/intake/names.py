@@ -81,8 +81,7 @@ def known_service(text: object) -> str:
     lines = lines_with(words.senses)
     if lifted and not lines:
         return lifted
-    told = words.of_kind(TELLING)
-    if len(lines) == 1 and told and not words.unknown:
+    if len(lines) == 1 and words.of_kind(TELLING) and not words.unknown:
         return lines[0]
     choices = _choices(words, lines)
     if not choices:
@@ -109,6 +108,7 @@ def _choices(words: NameWords, lines: tuple[str, ...]) -> tuple[str, ...]:
 
 
 MOST_SPELLED = 6  # words of one name whose spelling is looked into
+MOST_NEAR = 3  # known words that are looked at for one that is not
 LONGEST_WORD = 20
 ALIKE = 0.8
 
@@ -116,12 +116,10 @@ ALIKE = 0.8
 @lru_cache(maxsize=4096)
 def _spelled_right(word: str) -> frozenset[str]:
     """Return what the known words say that are spelled almost so; nothing where they differ."""
-    import difflib
-
     if len(word) > LONGEST_WORD:
         return frozenset()
     single = _single_words()
-    near = difflib.get_close_matches(word, single, cutoff=ALIKE)
+    near = near_spellings(word, single, least=ALIKE, most=MOST_NEAR)
     meanings = {single[name] for name in near}
     return meanings.pop() - {NOTHING} if len(meanings) == 1 else frozenset()
 

@@ -189,7 +189,8 @@ def lies() -> list[Any]:
     for radius, wall, wire in ((1, 20.7, "textile"), (8, 20.7, "wire"), (12, 14.7, "none")):
         cells = {**EPDM, "family": "washer", "fluids_claimed": "washer-fluid",
                  "reinforcement": wire}  # fmt: skip
-        bent = {"measured": 300, "tightest_radius": f"{radius + 1} mm", "movement": 0, "low_spot": "no",
+        bent = {"measured": 300, "tightest_radius": f"{radius + 1} mm",
+                "movement": 0, "low_spot": "no",
                 "fall": "yes"}  # fmt: skip
         add(f"radius {radius} mm of {wire}", cells,
             {"least_bend_radius_mm": radius, "outside_diameter_mm": wall},

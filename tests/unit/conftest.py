@@ -18,6 +18,7 @@ import numpy as np
 import pytest
 
 from hoseselect.answer.answer import Answer
+from hoseselect.answer.looks import LOOKS
 from hoseselect.answer.report import finding
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
@@ -251,11 +252,17 @@ class Bench:
         self.worded(found)
 
     def worded(self, found: Finding) -> None:
-        """Assert sentences without holes: reason and source always, remedy unless accepted."""
+        """Assert sentences without holes: reason and source always, remedy unless accepted.
+
+        Where somebody can see to it, the check says what to do, and where, in place of a remedy.
+        """
         assert found.reason
         assert found.source
-        assert bool(found.remedy) == (found.verdict.word != "accept")
-        for text in (found.reason, found.remedy):
+        assert bool(found.remedy or found.check) == (found.verdict.word != "accept")
+        assert not (found.remedy and found.check)
+        assert found.check in found.reason
+        assert bool(found.check) == (found.look in LOOKS)
+        for text in (found.reason, found.remedy, found.check):
             for odd in ("{", "}", "nan", "inf ", "None", "-0 "):
                 assert odd not in text, text
 

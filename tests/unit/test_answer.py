@@ -114,14 +114,14 @@ def test_an_answer_of_a_sheet_makes_no_hoses_until_asked(answers: list[Answer], 
 
 
 def test_an_answer_prints_itself_in_a_line(answers: list[Answer]) -> None:
-    assert str(answers[0]) == "washer: H1-1, accept, cut 460 mm, 2 more suit"
+    assert str(answers[0]) == "washer: H3-1, accept, cut 460 mm, 2 more suit"
     assert str(answers[1]).startswith("van: H")
     assert (
         str(answers[2]) == "washer: no hose suits; the nearest is H1-1, reject by pressure-working"
     )
     assert str(answers[3]) == "brake-hydraulics: stop, brake-hydraulics"
     assert all("\n" not in str(answer) for answer in answers)
-    assert str(answers[0].hoses[0]) == "H1-1: accept"
+    assert str(answers[0].hoses[0]) == "H3-1: accept"
 
 
 def test_an_answer_is_a_table_too(answers: list[Answer]) -> None:

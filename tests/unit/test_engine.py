@@ -12,7 +12,7 @@ from hoseselect.answer.report import finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging import registry
 from hoseselect.judging.assume import assume
-from hoseselect.judging.columns import JobColumns
+from hoseselect.judging.columns import YES, JobColumns
 from hoseselect.judging.engine import evaluate, judge
 from hoseselect.knowledge.errors import KnowledgeError
 from hoseselect.knowledge.load import table
@@ -80,8 +80,20 @@ def test_the_worst_finding_decides_and_the_first_of_it_is_named(
         else:
             first = next(found.code for found in hose.findings if found.verdict is worst)
             assert hose.decided_by == first == hose.deciding.code
-        conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL]
-        assert hose.conditions == len(conditional)
+
+
+@pytest.mark.parametrize("changes", JOBS)
+def test_conditions_are_those_that_stay_once_all_is_found_out_well(
+    bench: Any, changes: dict[str, Any]
+) -> None:
+    well = assume(bench.columns(changes)).favourable
+    well = well.change(fluids_known=np.array([[YES]]), drips_known=np.array([[YES]]))
+    _, hoses = bench.shop(*HOSES)
+    results = evaluate(well, hoses, all_rules())
+    for hose in bench.answer(*HOSES, changes=changes).hoses:
+        best = [finding(result, hoses, 0, hose.place) for result in results]
+        own = [f for f in best if f.verdict is Verdict.CONDITIONAL and not math.isnan(f.demand)]
+        assert hose.conditions == len(own)
 
 
 def test_many_jobs_are_judged_as_each_alone(bench: Any) -> None:
