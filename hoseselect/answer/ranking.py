@@ -14,6 +14,7 @@ from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
+from hoseselect.rules.stock import longest_left
 
 Preference = Literal["margin", "price", "stock"]
 MADE_FOR = 2  # of the columns of families
@@ -55,8 +56,9 @@ def rank(
 ) -> Ranking:
     """Return hoses of each job, best first; ties by name, never by the order of a catalogue.
 
-    Of hoses with the same verdict, one that is marked for the service comes first, then one with
-    fewer conditions of its own.
+    Of hoses with the same verdict, one that is marked for the service comes first, then, unless
+    the price is asked for, one of which enough is left on a roll in stock, then one with fewer
+    conditions of its own.
 
     Parameters
     ----------
@@ -84,7 +86,9 @@ def rank(
     codes = said.judgement.codes[rows, sizes]
     decided = said.judgement.decided_by[rows, sizes].astype(np.int64)
     late = np.where(codes >= Verdict.UNKNOWN, -decided, 0)
-    order = np.lexsort((hoses.sizes.name[sizes], *second, ~made_for_it, late, codes, rows))
+    to_order = ~_in_stock(said, rows, sizes) & (prefer != "price")
+    keys = (hoses.sizes.name[sizes], *second, to_order, ~made_for_it, late, codes, rows)
+    order = np.lexsort(keys)
     start = np.concatenate([[0], np.cumsum(np.bincount(rows, minlength=len(services)))])
     return Ranking(sizes[order], start, worst[order], own[order])
 
@@ -162,6 +166,15 @@ def _made_for(service: int, hoses: HoseColumns) -> Array:
     if service_columns().group[service] not in MARKED_GROUPS:
         return np.zeros(len(hoses.sizes), dtype=bool)
     return hoses.types.marking_allows[service][hoses.sizes.type_index]
+
+
+def _in_stock(said: Judged, rows: Array, sizes: Array) -> Array:
+    """Return of which pairs of job and size a roll in stock is long enough, shape (p,)."""
+    cut = said.jobs.cut_length
+    cuts = cut[rows, sizes] if cut.shape[1] > 1 else cut[rows, 0]
+    left = longest_left(said.hoses)[sizes]
+    found: Array = ~np.isnan(left) & ~(left < cuts)
+    return found
 
 
 def _stock(catalogue: Catalogue) -> Array:

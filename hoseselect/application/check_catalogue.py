@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -73,19 +74,20 @@ def complaint_json(complaint: Complaint) -> dict[str, Any]:
     }
 
 
-def check_catalogue(folder: Path) -> CatalogueCheck:
+def check_catalogue(folder: Path, today: date | None = None) -> CatalogueCheck:
     """Return all that is wrong or odd in a catalogue folder, and what it covers.
 
     Parameters
     ----------
     folder : folder with hose_types.csv, hose_sizes.csv and, where kept, the other files
+    today : to which the age of rolls is counted; None = nothing is said of their age
 
     Raises
     ------
     KnowledgeError
         when a published table of allowed words is damaged.
     """
-    catalogue, complaints = examine(folder, prints=True)
+    catalogue, complaints = examine(folder, prints=True, today=today)
     usable = all(complaint.severity != "error" for complaint in complaints)
     return CatalogueCheck(
         folder=folder,

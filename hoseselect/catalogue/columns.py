@@ -7,6 +7,7 @@ stated is "unknown", a list that is not stated is empty.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import numpy as np
@@ -221,7 +222,7 @@ class CatalogueRolls:
     size_index : place of that size in the size columns, (r,)
     length_m : length left, (r,) [m]
     place : where it hangs, r texts
-    date_made : date of make as year-month-day or "", r texts
+    date_made : date of make as year-month-day, quarter as 2021-Q3, or "", r texts
     """
 
     roll: WordArray
@@ -247,6 +248,7 @@ class Catalogue:
     clamps : clamps, none when the file is missing
     fittings : fittings, none when the file is missing
     rolls : rolls in stock, none when the file is missing
+    today : to which the age of rolls is counted; None = their age is not asked about
     """
 
     folder: Path
@@ -255,3 +257,4 @@ class Catalogue:
     clamps: CatalogueClamps
     fittings: CatalogueFittings
     rolls: CatalogueRolls
+    today: date | None = None

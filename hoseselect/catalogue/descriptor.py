@@ -70,7 +70,7 @@ def resource(table: CatalogueFile, catalogue: str) -> Json:
 
 def field_entry(field: CatalogueField) -> Json:
     """Return the entry of one column."""
-    kind = {"number": "number", "date": "date"}.get(field.kind, "string")
+    kind = "number" if field.kind == "number" else "string"
     entry: Json = {"name": field.name, "type": kind, "description": field.description}
     if field.unit:
         entry["unit"] = field.unit

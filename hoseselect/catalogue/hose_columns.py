@@ -9,6 +9,7 @@ import numpy as np
 from hoseselect.catalogue import hose_claims as claims
 from hoseselect.catalogue import hose_limits as limits
 from hoseselect.catalogue.columns import Catalogue, CatalogueTypes, Words
+from hoseselect.catalogue.roll_age import roll_columns
 from hoseselect.judging.columns import Array, HoseColumns, SizeColumns, TypeColumns
 from hoseselect.judging.services import (
     fluid_mask,
@@ -30,6 +31,7 @@ def hose_columns(catalogue: Catalogue) -> HoseColumns:
     return HoseColumns(
         types=_type_columns(catalogue.types, markings),
         sizes=_size_columns(catalogue, markings),
+        rolls=roll_columns(catalogue),
         clamp_ranges=_clamp_ranges(catalogue, soft=False),
         clamp_ranges_soft=_clamp_ranges(catalogue, soft=True),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from datetime import date
 from pathlib import Path
 
 from hoseselect.catalogue import claim_doubts, figures, hose_doubts, stock_doubts, words
@@ -22,13 +23,14 @@ from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.tables import CLAMPS, FITTINGS, HOSE_SIZES, HOSE_TYPES, ROLLS
 
 
-def read_catalogue(folder: Path | str | None = None) -> Catalogue:
+def read_catalogue(folder: Path | str | None = None, today: date | None = None) -> Catalogue:
     """Return the catalogue of a folder, or the one in use.
 
     Parameters
     ----------
     folder : folder with hose_types.csv, hose_sizes.csv and, where kept, clamps.csv, fittings.csv
         and rolls.csv; None = the one that the command line takes without `--catalog`
+    today : to which the age of rolls is counted; None = nothing is said of their age
 
     Raises
     ------
@@ -40,14 +42,16 @@ def read_catalogue(folder: Path | str | None = None) -> Catalogue:
         when a published table of allowed words is damaged.
     """
     place = find_catalogue(None, os.environ) if folder is None else Path(folder)
-    catalogue, complaints = examine(place)
+    catalogue, complaints = examine(place, today=today)
     errors = [complaint for complaint in complaints if complaint.severity == "error"]
     if errors:
         raise unusable(str(place), errors)
     return catalogue
 
 
-def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Complaint]]:
+def examine(
+    folder: Path, *, prints: bool = False, today: date | None = None
+) -> tuple[Catalogue, list[Complaint]]:
     """Return the columns as far as they can be read, and every complaint.
 
     Parameters
@@ -55,6 +59,7 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
     folder : as for `read_catalogue`
     prints : compare what is claimed with print, marking and rubber too; takes longer than all
         the rest
+    today : to which the age of rolls is counted; None = nothing is said of their age
     """
     found: list[Complaint] = []
     type_cells = read_cells(folder, HOSE_TYPES, found)
@@ -75,7 +80,7 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
         (size_cells, hose_doubts.size_doubts(types, sizes)),
         (clamp_cells, stock_doubts.clamp_doubts(clamps)),
         (fitting_cells, stock_doubts.fitting_doubts(fittings)),
-        (roll_cells, stock_doubts.roll_doubts(rolls, sizes)),
+        (roll_cells, stock_doubts.roll_doubts(rolls, sizes, types, today)),
     ):
         found.extend(
             complaint
@@ -87,7 +92,7 @@ def examine(folder: Path, *, prints: bool = False) -> tuple[Catalogue, list[Comp
         _add_claims(found, (type_cells, claimed(types)))
         _add_claims(found, (size_cells, claim_doubts.wall_doubts(types, sizes)))
     found.sort(key=lambda complaint: complaint.order)
-    return Catalogue(folder, types, sizes, clamps, fittings, rolls), found
+    return Catalogue(folder, types, sizes, clamps, fittings, rolls, today), found
 
 
 def _add_claims(found: list[Complaint], doubted: tuple[Cells, list[Doubt]]) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 
 from hoseselect.catalogue.columns import (
@@ -9,8 +11,10 @@ from hoseselect.catalogue.columns import (
     CatalogueFittings,
     CatalogueRolls,
     CatalogueSizes,
+    CatalogueTypes,
 )
 from hoseselect.catalogue.doubt import Doubt, above
+from hoseselect.catalogue.roll_age import ages, roll_lives
 
 
 def clamp_doubts(clamps: CatalogueClamps) -> list[Doubt]:
@@ -43,9 +47,15 @@ def fitting_doubts(fittings: CatalogueFittings) -> list[Doubt]:
     ]
 
 
-def roll_doubts(rolls: CatalogueRolls, sizes: CatalogueSizes) -> list[Doubt]:
-    """Return what is odd in the rolls."""
+def roll_doubts(
+    rolls: CatalogueRolls,
+    sizes: CatalogueSizes,
+    types: CatalogueTypes,
+    today: date | None = None,
+) -> list[Doubt]:
+    """Return what is odd in the rolls; without a day of today nothing is said of their age."""
     full = np.append(sizes.roll_length_m, np.nan)[rolls.size_index]
+    age, keeps = ages(rolls.date_made, today), roll_lives(rolls, sizes, types)[:, 0]
     return [
         Doubt(
             rolls.length_m > full,
@@ -53,5 +63,19 @@ def roll_doubts(rolls: CatalogueRolls, sizes: CatalogueSizes) -> list[Doubt]:
             "length_m",
             lambda row: f"{rolls.length_m[row]:g} m",
             lambda row: f"at most a full roll, {full[row]:g} m",
+        ),
+        Doubt(
+            age < 0,
+            "warning",
+            "date_made",
+            lambda row: f"'{rolls.date_made[row]}', a day to come",
+            lambda _: "the day or quarter in which it was made",
+        ),
+        Doubt(
+            age > keeps,
+            "warning",
+            "date_made",
+            lambda row: f"a roll {age[row]:.0f} years old",
+            lambda row: f"at most {keeps[row]:g} years in store (from memory): look at it",
         ),
     ]

@@ -188,7 +188,11 @@ ROLLS = CatalogueFile(
         ),
         CatalogueField("length_m", "number", "length left on the roll", "m", True, above=0.0),
         CatalogueField("place", "text", "where it hangs"),
-        CatalogueField("date_made", "date", "date of make, year-month-day"),
+        CatalogueField(
+            "date_made",
+            "date",
+            "date of make: year-month-day, or quarter of its label as 2021-Q3",
+        ),
     ),
     optional=True,
 )

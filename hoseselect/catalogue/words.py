@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections.abc import Sequence
 
@@ -12,10 +11,10 @@ from hoseselect.catalogue.cells import Cells, require
 from hoseselect.catalogue.columns import IntArray, WordArray, WordLists, Words
 from hoseselect.catalogue.complaint import Complaint
 from hoseselect.catalogue.file_form import CatalogueField
+from hoseselect.catalogue.roll_age import EXPECTED_DATE, made_on
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.quantities.spelling import near_spellings
 
-DATE = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 PARTS = {"listed": ";", "alternatives": "|"}
 
 
@@ -32,22 +31,9 @@ def texts(cells: Cells, heading: str, complaints: list[Complaint]) -> Words:
                     "error", row, heading, "a line break or control character", "words on one line"
                 )
             )
-        elif field.kind == "date" and not is_date(text):
-            complaints.append(
-                cells.complaint("error", row, heading, f"'{text}'", "a date as year-month-day")
-            )
+        elif field.kind == "date" and made_on(text) is None:
+            complaints.append(cells.complaint("error", row, heading, f"'{text}'", EXPECTED_DATE))
     return column
-
-
-def is_date(text: str) -> bool:
-    """Return whether the text is a day of the calendar as year-month-day."""
-    if DATE.fullmatch(text) is None:
-        return False
-    try:
-        datetime.date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True
 
 
 def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:

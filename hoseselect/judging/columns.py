@@ -243,13 +243,41 @@ class SizeColumns:
 
 
 @dataclass(frozen=True, eq=False, repr=False)
+class RollColumns:
+    """Rolls in stock as columns of shape (r,).
+
+    Parameters
+    ----------
+    name : of the roll
+    place : where it hangs, r texts
+    size_index : row of the size on it
+    length : left on it [mm]
+    age : since it was made; NaN not known [years]
+    keeps, keeps_at_most : life of its rubber in store, and with the years after a look [years]
+    """
+
+    name: Array
+    place: tuple[str, ...]
+    size_index: Array
+    length: Array
+    age: Array
+    keeps: Array
+    keeps_at_most: Array
+
+    def __len__(self) -> int:
+        """Return the number of rolls."""
+        return len(self.length)
+
+
+@dataclass(frozen=True, eq=False, repr=False)
 class HoseColumns:
-    """Hose types and sizes, and the clamps a shop keeps.
+    """Hose types and sizes, and the rolls and clamps a shop keeps.
 
     Parameters
     ----------
     types : t types
     sizes : m sizes
+    rolls : r rolls
     clamp_ranges, clamp_ranges_soft : per service, closing ranges and band widths, merged where
         the width is the same, each of shape (k, 3) [mm], for firm and for soft covers; empty
         tuples where the shop keeps no list of clamps
@@ -257,5 +285,6 @@ class HoseColumns:
 
     types: TypeColumns
     sizes: SizeColumns
+    rolls: RollColumns
     clamp_ranges: tuple[Array, ...]
     clamp_ranges_soft: tuple[Array, ...]

@@ -36,6 +36,7 @@ def written(stream: io.TextIOWrapper) -> str:
 def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[Command]:
     """Return a function that calls the command line as the installed script does."""
     monkeypatch.delenv("HOSESELECT_CATALOG", raising=False)
+    monkeypatch.setenv("HOSESELECT_TODAY", "2026-01-15")
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "no-configuration"))
 
     def call(*arguments: str, given: bytes = b"") -> Told:

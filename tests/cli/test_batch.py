@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import datetime
 import importlib.util
 import json
 import random
@@ -32,6 +33,7 @@ from hoseselect.interfaces.sheets.batch_schema import schema
 from hoseselect.knowledge.errors import InputError, ManyFaultsError, SolveError
 
 Command = Callable[..., Any]
+TODAY = datetime.date(2026, 1, 15)
 JOBS = 1000
 SEED = 20
 
@@ -53,7 +55,7 @@ random_line = random_jobs().random_line
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return read_catalogue(find_catalogue(None, {}))
+    return read_catalogue(find_catalogue(None, {}), TODAY)
 
 
 def job_of(line: dict[str, str], units: str = "mm") -> Job:

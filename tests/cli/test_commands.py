@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import os
 import re
@@ -29,6 +30,7 @@ from hoseselect.knowledge.load import table
 from hoseselect.rules.manual import all_rules
 
 SHELF = Path(__file__).parents[1] / "scenarios" / "shelf"
+TODAY = datetime.date(2026, 1, 15)
 BOXES = re.compile(r"[\u2500-\u259f\x1b]")
 Command = Callable[..., Any]
 
@@ -75,7 +77,7 @@ OPTIONS = [
 
 @pytest.fixture(scope="module")
 def catalogue() -> Catalogue:
-    return read_catalogue(next(folder for folder in BUILT_IN if folder.is_dir()))
+    return read_catalogue(next(folder for folder in BUILT_IN if folder.is_dir()), TODAY)
 
 
 @pytest.fixture
@@ -151,8 +153,13 @@ def test_hoses_come_best_first(command: Command, job_file: str) -> None:
     hoses = data(command("pick", job_file, "--json"))["hoses"]
     order = [Verdict[hose["verdict"].upper()] for hose in hoses]
     assert order == sorted(order)
-    margins = [hose["margin"] for hose in hoses if hose["verdict"] == "accept"]
-    assert margins == sorted(margins, reverse=True)
+    stock = set(read_catalogue(BUILT_IN[-1]).rolls.hose_size.tolist())
+    keys = [
+        (hose["hose"] not in stock, -hose["margin"])
+        for hose in hoses
+        if hose["verdict"] == "accept"
+    ]
+    assert keys == sorted(keys)
 
 
 @pytest.mark.parametrize("preference", ["margin", "price", "stock"])

@@ -391,14 +391,16 @@ CELLS: list[Case] = [
         0,
         {"date_made": "28.02.2025"},
         "error",
-        "rolls.csv:2:5 (date_made): found '28.02.2025'; expected a date as year-month-day",
+        "rolls.csv:2:5 (date_made): found '28.02.2025'; expected a date as year-month-day, "
+        "or the quarter on its label as 2021-Q3",
     ),
     (
         R,
         0,
         {"date_made": "2025-02-30"},
         "error",
-        "rolls.csv:2:5 (date_made): found '2025-02-30'; expected a date as year-month-day",
+        "rolls.csv:2:5 (date_made): found '2025-02-30'; expected a date as year-month-day, "
+        "or the quarter on its label as 2021-Q3",
     ),
     # cells that contradict each other
     (

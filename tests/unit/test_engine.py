@@ -145,7 +145,7 @@ def test_what_is_worked_out_before_gives_the_same(bench: Any) -> None:
     assert anew.codes.tolist() == before.codes.tolist()
 
 
-def test_hoses_are_ranked_by_verdict_then_margin_price_or_stock(bench: Any) -> None:
+def test_hoses_are_ranked_by_verdict_then_stock_then_margin(bench: Any) -> None:
     hoses = (
         {"working_pressure_clamped_kpa": 150, "price_per_m": 1},
         {"working_pressure_clamped_kpa": 2000, "price_per_m": 9},
@@ -156,7 +156,12 @@ def test_hoses_are_ranked_by_verdict_then_margin_price_or_stock(bench: Any) -> N
     def order(prefer: str) -> list[str]:
         return [h.hose for h in bench.answer(*hoses, prefer=prefer, rolls=rolls).hoses]
 
-    assert order("margin") == ["H2-1", "H1-1", "H3-1"]
+    def unstocked(prefer: str) -> list[str]:
+        return [h.hose for h in bench.answer(*hoses, prefer=prefer).hoses]
+
+    assert unstocked("margin") == ["H2-1", "H1-1", "H3-1"]
+    assert unstocked("price") == ["H1-1", "H2-1", "H3-1"]
+    assert order("margin") == ["H1-1", "H2-1", "H3-1"]
     assert order("price") == ["H1-1", "H2-1", "H3-1"]
     assert order("stock") == ["H1-1", "H2-1", "H3-1"]
 

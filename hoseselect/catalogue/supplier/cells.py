@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 
 from hoseselect.catalogue.file_form import YES_NO, CatalogueField
+from hoseselect.catalogue.roll_age import EXPECTED_DATE, made_on
 from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.units import number_text, read_number
-from hoseselect.catalogue.words import PARTS, allowed_words, is_date
+from hoseselect.catalogue.words import PARTS, allowed_words
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_answer
 from hoseselect.quantities.spelling import near_spellings
@@ -80,10 +81,10 @@ class CellReader:
         return number_text(read_number(text, self.field, self.unit, self.mapping.decimal))
 
     def _date(self, text: str) -> str:
-        day = text[:10]
-        if _CLOCK.fullmatch(text) and is_date(day):
+        day = text[:10] if _CLOCK.fullmatch(text) else text
+        if made_on(day) is not None:
             return day
-        raise InputError("", f"'{text}'", "a date as year-month-day")
+        raise InputError("", f"'{text}'", EXPECTED_DATE)
 
     def _checked(self, value: str, text: str) -> str:
         """Return words that the column allows, one by one where it holds a list."""

@@ -9,7 +9,7 @@ from pathlib import Path
 import typer
 
 from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, today, write_json
 from hoseselect.interfaces.cli.table import table_lines
 from hoseselect.knowledge.errors import InputError
 
@@ -118,7 +118,8 @@ def check(
     from hoseselect.application.check_catalogue import check_catalogue
     from hoseselect.catalogue.locate import find_catalogue
 
-    found = check_catalogue(find_catalogue(str(folder) if folder else catalog, os.environ))
+    place = find_catalogue(str(folder) if folder else catalog, os.environ)
+    found = check_catalogue(place, today())
     if json:
         write_json(found.as_json())
     else:

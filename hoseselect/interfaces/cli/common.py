@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import os
 import sys
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
     from hoseselect.catalogue.columns import Catalogue
 
 WIDTH = 80
+TODAY = "HOSESELECT_TODAY"
+"""Environment variable with the day to which the age of rolls is counted, in place of the clock."""
 
 
 def catalogue_in_use(option: str | None) -> Catalogue:
@@ -24,7 +27,24 @@ def catalogue_in_use(option: str | None) -> Catalogue:
     from hoseselect.catalogue.locate import find_catalogue
     from hoseselect.catalogue.read import read_catalogue
 
-    return read_catalogue(find_catalogue(option, os.environ))
+    return read_catalogue(find_catalogue(option, os.environ), today())
+
+
+def today() -> datetime.date:
+    """Return the day of today: what the environment says, else the clock.
+
+    Raises
+    ------
+    InputError
+        when the environment names no day.
+    """
+    told = os.environ.get(TODAY)
+    if not told:
+        return datetime.date.today()
+    try:
+        return datetime.date.fromisoformat(told)
+    except ValueError:
+        raise InputError(TODAY, f"'{told}'", "a day as year-month-day") from None
 
 
 def one_of(flag: str, words: Sequence[str], help_text: str) -> Any:
