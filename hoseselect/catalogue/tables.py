@@ -160,7 +160,14 @@ FITTINGS = CatalogueFile(
             maximum=180.0,
         ),
         length("centreline_radius_mm", "centreline radius of its bend"),
-        length("length_mm", "length from mouth to mouth, for a reducer or joiner"),
+        CatalogueField(
+            "length_mm",
+            "number",
+            "length from mouth to mouth, for a reducer or joiner",
+            "mm",
+            above=0.0,
+            optional=True,
+        ),
         CatalogueField("material", "text", "what it is made of"),
         CatalogueField(
             "suits",
@@ -192,6 +199,7 @@ ROLLS = CatalogueFile(
             "date_made",
             "date",
             "date of make: year-month-day, or quarter of its label as 2021-Q3",
+            optional=True,
         ),
     ),
     optional=True,
