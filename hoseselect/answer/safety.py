@@ -56,7 +56,7 @@ def old_hose(job: Job) -> tuple[str, ...]:
         said.append(FAILURES[job.old_hose.condition])
     said += _measured(job)
     insert = job.features.insert
-    if insert not in {"none", "unknown"}:
+    if insert not in {"none", "unknown", "moulded-in"}:
         said.append(
             f"Refit the {insert.replace('-', ' ')} from the old hose in the same place and the same"
             " direction."

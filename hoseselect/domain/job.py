@@ -121,11 +121,12 @@ class Features:
     Parameters
     ----------
     insert : what sat inside the old hose: "none", "restrictor", "check-valve", "flame-trap",
-        "something" or "unknown"
+        "moulded-in" (a valve or heater that is one with the tube), "something" or "unknown"
     turbo : whether the engine has a turbocharger
     sees_boost : whether the line sees boost pressure
     submerged : whether a part of the hose lies in fuel
-    end_fitting : "plain", "quick-connect", "crimped", "threaded" or "unknown"
+    end_fitting : "plain", "quick-connect", "crimped", "threaded", "flanged" or "unknown"
+    print_lost : whether the piece in hand bears no print any more
     place : "road-vehicle", "boat" or "aircraft"
     """
 
@@ -134,6 +135,7 @@ class Features:
     sees_boost: Answer = "unknown"
     submerged: Answer = "unknown"
     end_fitting: str = "unknown"
+    print_lost: Answer = "no"
     place: str = "road-vehicle"
 
 

@@ -239,8 +239,10 @@ class RouteForm(Form):
 
 
 ONE_ROUTE = "one description of the route"
-INSERTS = Literal["none", "restrictor", "check-valve", "flame-trap", "something", "unknown"]
-END_FITTINGS = Literal["plain", "quick-connect", "crimped", "threaded", "unknown"]
+INSERTS = Literal[
+    "none", "restrictor", "check-valve", "flame-trap", "moulded-in", "something", "unknown"
+]
+END_FITTINGS = Literal["plain", "quick-connect", "crimped", "threaded", "flanged", "unknown"]
 PLACES = Literal["road-vehicle", "boat", "aircraft"]
 CONDITIONS = Literal[
     "brittle", "soft", "swollen", "flattened", "rubbed", "split", "pulled-off", "unknown"
@@ -255,6 +257,7 @@ class FeaturesForm(Form):
     sees_boost: YesNo = "unknown"
     submerged: YesNo = "unknown"
     end_fitting: Annotated[END_FITTINGS, Word] = "unknown"
+    print_lost: YesNo = "no"
     place: Annotated[PLACES, Word] = "road-vehicle"
 
     @cached_property

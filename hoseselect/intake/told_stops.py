@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoseselect.intake.door import word
-from hoseselect.rules.stop import END_FITTINGS, PLACES
+from hoseselect.rules.stop import END_FITTINGS, INSERTS, PLACES
+
+STOPPING = (("end_fitting", END_FITTINGS), ("place", PLACES), ("insert", INSERTS))
 
 
 def told_stops(values: Mapping[str, Any]) -> dict[str, str]:
@@ -20,7 +22,7 @@ def told_stops(values: Mapping[str, Any]) -> dict[str, str]:
     if not isinstance(features, Mapping):
         return {}
     told = {}
-    for key, stopping in (("end_fitting", END_FITTINGS), ("place", PLACES)):
+    for key, stopping in STOPPING:
         typed = features.get(key)
         if isinstance(typed, str) and word(typed) in stopping:
             told[f"features.{key}"] = typed

@@ -54,7 +54,7 @@ class JobColumns:
     weight_number : weight against stiffness on a free route [-]
     old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
-    low_spot, fall, insert, turbo, sees_boost, submerged : answers
+    low_spot, fall, insert, turbo, sees_boost, submerged, print_lost : answers
     """
 
     service: Array
@@ -108,6 +108,7 @@ class JobColumns:
     turbo: Array
     sees_boost: Array
     submerged: Array
+    print_lost: Array
 
     def __len__(self) -> int:
         """Return the number of jobs."""

@@ -94,6 +94,7 @@ def job_columns(
         turbo=_answers(own.turbo for own in features),
         sees_boost=_answers(own.sees_boost for own in features),
         submerged=_answers(own.submerged for own in features),
+        print_lost=_answers(own.print_lost for own in features),
     )
 
 

@@ -192,6 +192,27 @@ def marking_answers(line: Array, hoses: HoseColumns) -> tuple[Array, Array]:
 
 
 @rule()
+def marking_print(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Print that is lost on the piece in hand.
+
+    What it checks
+        A marking vouches for a piece that bears it. Where the print is worn or cut off, the piece
+        is taken only from a roll whose print or label can be read; one that is cut already is
+        refused.
+    Why it matters
+        Two black hoses look alike: one of them is for water.
+    Example
+        A remnant without print, said to be fuel hose: refused.
+    Source
+        Common practice, no source.
+    """
+    across = np.zeros((1, len(hoses.types.name)))
+    lost = jobs.print_lost.possible
+    cut_already = np.where(np.isnan(jobs.piece), 1.0, 0.0)
+    return Comparison(lost.astype(float), across + cut_already, caution=across, applies=lost)
+
+
+@rule()
 def marking_pressure(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Highest pressure against what the claimed marking covers with clamps.
 

@@ -9,7 +9,12 @@ from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.name_words import GAS_FUEL, names_gas_fuel
 
-END_FITTINGS = {"quick-connect": "quick-connect-tube", "crimped": "crimped-ends"}
+END_FITTINGS = {
+    "quick-connect": "quick-connect-tube",
+    "crimped": "crimped-ends",
+    "flanged": "flanged-pipe",
+}
+INSERTS = {"moulded-in": "moulded-in-part"}
 PLACES = {"boat": "boat", "aircraft": "aircraft"}
 FLUIDS = {
     "brake-fluid": "brake-fluid-reservoir",
@@ -90,6 +95,7 @@ def stops(job: Job) -> tuple[Stop, ...]:
     for text, meanings in (
         (job.features.end_fitting, END_FITTINGS),
         (job.features.place, PLACES),
+        (job.features.insert, INSERTS),
     ):
         codes += [meanings[text]] if text in meanings else []
     codes += [stop for fluid in job.fluids if (stop := fluid_stop(job.service, fluid))]

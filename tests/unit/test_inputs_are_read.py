@@ -126,6 +126,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         near(BASE, route__heat_source__distance="60 mm"), "route.heat_source.shielded", "yes"
     ),
     "features.end_fitting": other(BASE, "features.end_fitting", "threaded"),
+    "features.print_lost": other(BASE, "features.print_lost", "yes"),
     "features.place": other(BASE, "features.place", "boat"),
     "old_hose.reuse": other(BASE, "old_hose.reuse", "yes"),
     "route.free.offset": other(FREE, "route.free.offset", "forward 150 mm; up 60 mm"),
