@@ -18,8 +18,6 @@ from hoseselect.knowledge.load import table
 MADE_FOR, STAND_IN, REFUSED = 2.0, 1.0, 0.0
 ANSWERS = {"made-for": MADE_FOR, "stand-in": STAND_IN, "refused": REFUSED}
 MARKING_ANSWERS = {"yes": MADE_FOR, "over-specified": MADE_FOR, "in-part": STAND_IN, "no": REFUSED}
-SEEN = ("read", "second-hand")
-"""Status of what somebody read, as against memory and common practice."""
 
 
 @cache

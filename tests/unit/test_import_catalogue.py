@@ -30,6 +30,9 @@ ROOT = Path(__file__).parents[2]
 BUILT_IN = ROOT / "catalog"
 
 COLUMNS = """
+[constants]
+reinforcement = "textile"
+
 [columns]
 hose_type = {heading = "Type"}
 liner = {heading = "Liner"}
@@ -96,6 +99,15 @@ def test_a_plain_sheet_makes_a_sound_folder(bring: Bring, tmp_path: Path) -> Non
         "mapping.toml",
         "shop",
     }
+
+
+def test_reinforcement_that_no_column_states_is_told_of_every_type(bring: Bring) -> None:
+    result = bring(SHEET, COLUMNS.replace('reinforcement = "textile"', ""))
+    assert result.written
+    assert [c.sentence for c in result.warnings] == [
+        "sheet.csv:2: found an empty cell for reinforcement; expected none, textile, wire or"
+        " textile-and-wire: hot lines under pressure need it"
+    ]
 
 
 # Round trip
@@ -210,7 +222,7 @@ def test_a_comma_with_two_readings_is_asked_about_by_its_cell(bring: Bring) -> N
     assert not result.written
     assert errors(result) == [
         "sheet.csv:2:5 (Price): found '1,250', where the comma may part thousands (1250) or"
-        " decimals (1.25); expected the figure without a comma: 1250 or 1.25"
+        " decimals (1.25); expected the figure without a comma before three digits: 1250 or 1.25"
     ]
 
 
@@ -588,7 +600,7 @@ def test_a_mapping_that_is_not_there_or_no_toml(bring: Bring) -> None:
     with pytest.raises(InputError, match="a mapping in TOML"):
         bring(SHEET, "[columns\n")
     with pytest.raises(InputError, match=r"constants\.made_for_clamps"):
-        bring(SHEET, COLUMNS + '[constants]\nmade_for_clamps = "perhaps"\n')
+        bring(SHEET, COLUMNS.replace('reinforcement = "textile"', 'made_for_clamps = "perhaps"'))
 
 
 def test_the_mapping_of_the_page_works(bring: Bring, tmp_path: Path) -> None:

@@ -123,7 +123,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "route.run": other(RUN, "route.run", ["60 mm"]),
     "route.measured": other(BASE, "route.measured", "400 mm"),
     "route.heat_source.shielded": other(
-        near(BASE, route__heat_source__distance="60 mm"), "route.heat_source.shielded", "yes"
+        near(BASE, route__heat_source__distance="90 mm"), "route.heat_source.shielded", "yes"
     ),
     "features.end_fitting": other(BASE, "features.end_fitting", "threaded"),
     "features.print_lost": other(BASE, "features.print_lost", "yes"),
