@@ -24,6 +24,7 @@ from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit
 from hoseselect.rules.stop import Stop, stops
 
 
@@ -82,6 +83,7 @@ def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str = "mm") -
     InputError
         when the catalogue does not hold the hose.
     """
+    hose = catalogue.spelled(hose)
     catalogue.sizes.index_of(hose)
     answer = check_hose(hose, job, catalogue, units=units)
     if answer.stops:
@@ -108,15 +110,32 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
     met = stops(job)
     if met:
         return CutResult(job, None, stops=met)
+    _, tightest, _ = route_figures(job)
+    too_tight = _beyond_any_hose(job, tightest if job.route.free is None else least_radius, units)
+    if too_tight:
+        return CutResult(job, None, reasons=too_tight)
     if job.route.free is not None:
         return _free_cut(least_radius, job, units)
     plan = plan_cut(job, units=units)
-    _, tightest, _ = route_figures(job)
     if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
         found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
         reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
         return CutResult(job, None, reasons=(reason,))
     return CutResult(job, replace(plan, notes=(NOT_CHECKED, *plan.notes)))
+
+
+def _beyond_any_hose(job: Job, radius: float, units: str) -> tuple[str, ...]:
+    """Return why no bulk hose of this bore takes a bend; empty where one may."""
+    bore = max(job.nipple_a.outside_diameter, job.nipple_b.outside_diameter)
+    credible = limit("bend-radius-per-bore-least") * bore
+    if not 0 < radius < credible:
+        return ()
+    wanted, least = length_words(radius, units), length_words(credible, units)
+    return (
+        f"bend-radius: a bend of {wanted} on a nipple of {length_words(bore, units)} is tighter"
+        f" than any bulk hose of that bore takes ({least}): a formed part, or an elbow between"
+        " two straight pieces; where a hose claims it, name it with --hose",
+    )
 
 
 def _free_cut(least_radius: float, job: Job, units: str) -> CutResult:

@@ -8,7 +8,6 @@ import numpy as np
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.finding import number_or_null
-from hoseselect.knowledge.errors import InputError
 
 
 def list_types(catalogue: Catalogue) -> list[dict[str, Any]]:
@@ -65,6 +64,7 @@ def show(catalogue: Catalogue, hose: str) -> dict[str, Any]:
         when the catalogue holds no such hose.
     """
     types, sizes = catalogue.types, catalogue.sizes
+    hose = catalogue.spelled(hose)
     found: dict[str, Any] = {}
     if (sizes.hose_size == hose).any():
         k = sizes.index_of(hose)
@@ -72,10 +72,8 @@ def show(catalogue: Catalogue, hose: str) -> dict[str, Any]:
         found["hose_size"] = hose
         for name in SIZE_FIGURES:
             found[name] = number_or_null(getattr(sizes, name)[k])
-    elif (types.hose_type == hose).any():
-        kind = types.index_of(hose)
     else:
-        raise InputError("hose", f"'{hose}'", "a hose type or size of the catalogue")
+        kind = types.index_of(hose)
     found["hose_type"] = str(types.hose_type[kind])
     for name in TYPE_WORDS:
         value = getattr(types, name)[kind]

@@ -7,7 +7,6 @@ from hoseselect.answer.ranking import Preference
 from hoseselect.application.answer_many import answer_many
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
-from hoseselect.knowledge.errors import InputError
 
 
 def pick_hose(
@@ -46,7 +45,4 @@ def check_hose(hose: str, job: Job, catalogue: Catalogue, *, units: str = "mm") 
     InputError
         when the catalogue does not hold the hose.
     """
-    sizes = catalogue.sizes
-    if not ((sizes.hose_size == hose) | (sizes.hose_type == hose)).any():
-        raise InputError("HOSE", f"'{hose}'", "a hose type or size of the catalogue")
-    return pick_hose(job, catalogue, shelf=(hose,), units=units)
+    return pick_hose(job, catalogue, shelf=(catalogue.spelled(hose),), units=units)

@@ -73,6 +73,12 @@ UNMARKED = (
     " be judged of it and it is refused; for fuel and brake servo it is refused in any case."
 )
 DATE = "Look for the date of make: rubber ages on the shelf, and old grades predate today's fuels."
+BARE = re.compile(r"R ?-? ?(?P<number>\d{1,2})", re.IGNORECASE)
+STANDARDS_WITH_R = ("SAE J30", "SAE J20", "SAE 100")
+ALONE = (
+    "A letter R and a number alone name no standard: look for 30, J30, J20 or 100 before it. What"
+    " is told here is what the number would mean in each; until it is found, nothing is proved."
+)
 COLOUR = "Colour, feel and the word 'fuel' or 'oil' prove nothing."
 
 
@@ -90,8 +96,14 @@ def read_print(text: str) -> PrintRead:
     if len(plain) > LONGEST_PRINT:
         raise InputError("print", f"{len(plain)} letters", f"at most {LONGEST_PRINT}: one line")
     found = tuple(_read(row, plain) for row in table("markings") if _match(row, plain))
-    notes = (DATE, COLOUR) if found else (UNMARKED, COLOUR)
-    return PrintRead(plain, found, tuple(m.group(0) for m in SIZE.finditer(plain)), notes)
+    notes = [DATE, COLOUR] if found else [UNMARKED, COLOUR]
+    bare = BARE.fullmatch(plain)
+    if bare is not None and not found:
+        asked = [f"{standard} R{bare['number']}" for standard in STANDARDS_WITH_R]
+        rows = table("markings")
+        found = tuple(_read(row, text) for text in asked for row in rows if _match(row, text))
+        notes = [ALONE, DATE, COLOUR] if found else notes
+    return PrintRead(plain, found, tuple(m.group(0) for m in SIZE.finditer(plain)), tuple(notes))
 
 
 def _match(row: Row, text: str) -> re.Match[str] | None:

@@ -258,3 +258,19 @@ class Catalogue:
     fittings: CatalogueFittings
     rolls: CatalogueRolls
     today: date | None = None
+
+    def spelled(self, hose: str) -> str:
+        """Return a hose type or size as the catalogue spells it; capitals do not matter.
+
+        Raises
+        ------
+        InputError
+            when the catalogue holds no such hose, or several that differ in capitals alone.
+        """
+        names = dict.fromkeys((*self.types.hose_type, *self.sizes.hose_size))
+        alike = [str(name) for name in names if str(name).casefold() == hose.casefold()]
+        if hose in names:
+            return hose
+        if len(alike) != 1:
+            raise InputError("HOSE", f"'{hose}'", "a hose type or size of the catalogue")
+        return alike[0]

@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.services import constituents, fluid_mask, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
@@ -115,14 +115,25 @@ def measured_on(nipple: Nipple) -> int:
 def fluids_in_line(job: Job) -> tuple[str, ...]:
     """Return the named fluids that flow in the line itself.
 
-    On a crankcase line a named fuel tells what the engine burns: its vapour is in the crankcase
-    gas already, and no liquid fuel flows there.
+    On a crankcase line a named fuel tells what the engine burns, and no liquid fuel flows there:
+    vapour of ordinary fuel is in the crankcase gas already, any other fuel counts as fuel vapour.
     """
     columns = service_columns()
     named = tuple(fluid for fluid in job.fluids if fluid != "unknown")
     if columns.group[columns.index[job.service]] != "crankcase":
         return named
-    return tuple(fluid for fluid in named if family(fluid) != "fuel")
+    fuels = {fluid for fluid in named if family(fluid) == "fuel"}
+    unusual = {part for fluid in fuels for part in constituents(fluid)} - _usual_fuels()
+    vapour = ("fuel-vapour",) if unusual else ()
+    return (*(fluid for fluid in named if fluid not in fuels), *vapour)
+
+
+@cache
+def _usual_fuels() -> frozenset[str]:
+    """Return what the fuels hold that are assumed where none is named."""
+    defaults = {row["fluid"] for row in table("service_fluids").where(role="default")}
+    fuels = {fluid for fluid in defaults if family(fluid) == "fuel"}
+    return frozenset(part for fluid in fuels for part in constituents(fluid))
 
 
 def fluids_known(job: Job) -> bool:

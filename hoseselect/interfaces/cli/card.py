@@ -123,7 +123,9 @@ def hose_of(answer: Answer, name: str | None) -> HoseAnswer | None:
         return None
     if name is None:
         return next(iter(answer.suits), None)
-    named = [hose for hose in answer.hoses if name in {hose.hose, hose.hose_type}]
+    called = name.casefold()
+    own = [(hose, {hose.hose.casefold(), hose.hose_type.casefold()}) for hose in answer.hoses]
+    named = [hose for hose, names in own if called in names]
     if not named:
         raise InputError("--hose", f"'{name}'", "a hose type or size of the catalogue")
     return named[0]

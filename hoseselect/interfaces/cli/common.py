@@ -6,7 +6,7 @@ import datetime
 import json
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
@@ -47,16 +47,26 @@ def today() -> datetime.date:
         raise InputError(TODAY, f"'{told}'", "a day as year-month-day") from None
 
 
-def one_of(flag: str, words: Sequence[str], help_text: str) -> Any:
-    """Return an option that takes one of few words; the first is usual.
+def one_of(
+    flag: str, words: Sequence[str], help_text: str, also: Mapping[str, str] | None = None
+) -> Any:
+    """Return an option that takes one of few words; the first is usual; capitals do not matter.
 
     Another word gives the one sentence that every fault gives, and exit code 2.
+
+    Parameters
+    ----------
+    flag, help_text : of the option
+    words : that it takes
+    also : other words for those
     """
 
     def known(text: str) -> str:
-        if text not in words:
+        typed = text.strip().casefold()
+        word = (also or {}).get(typed, typed)
+        if word not in words:
             raise InputError(flag, f"'{text}'", ", ".join(words[:-1]) + f" or {words[-1]}")
-        return text
+        return word
 
     return typer.Option(
         words[0],

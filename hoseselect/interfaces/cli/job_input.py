@@ -128,7 +128,11 @@ OPTIONS = (
 
 FILE = typer.Argument(None, help="Job file in TOML; options win over it.", metavar="JOB")
 CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalogue.")
-UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.")
+UNIT_WORDS = {
+    **dict.fromkeys(("inch", "inches", '"', "imperial"), "in"),
+    **dict.fromkeys(("millimetre", "millimetres", "millimeters", "metric"), "mm"),
+}
+UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.", UNIT_WORDS)
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 
 KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""

@@ -22,7 +22,7 @@ from hoseselect.interfaces.paper.bench_card_reasons import (
 )
 from hoseselect.interfaces.wording import ADVICE, STAGES, VERDICTS, service_words
 
-Kind = Literal["cut", "no-length", "refused", "nothing", "stop"]
+Kind = Literal["cut", "no-length", "refused", "nothing", "not-yet", "stop"]
 Paper = Literal["a4", "letter"]
 Section = dict[str, Any]
 
@@ -60,10 +60,13 @@ def card_kind(answer: Answer, hose: HoseAnswer | None) -> Kind:
     """Return what a card says: a length to cut, none yet, or that nothing is fitted."""
     if answer.stops:
         return "stop"
+    judged = answer.hoses if hose is None else (hose,)
+    if not any(own.verdict.suits for own in judged):
+        open_yet = any(own.verdict is Verdict.UNKNOWN for own in judged)
+        refused: Kind = "nothing" if hose is None else "refused"
+        return "not-yet" if open_yet else refused
     if hose is None:
         return "nothing"
-    if not hose.verdict.suits:
-        return "refused"
     return "no-length" if hose.cut is None else "cut"
 
 
@@ -123,7 +126,7 @@ def _headline(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> str:
     if hose is None:
         return ""
     verdict = VERDICTS[hose.verdict]
-    return f"{hose.hose}: {verdict}" if kind == "refused" else verdict
+    return f"{hose.hose}: {verdict}" if kind in {"refused", "not-yet"} else verdict
 
 
 def _before(answer: Answer) -> list[Section]:
@@ -168,11 +171,11 @@ def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Sect
             sections.append(_section(f"Why: {stop.name}", [stop.reason]))
         helpers = list(dict.fromkeys(stop.who for stop in answer.stops))
         sections.append(_section("Who can help", helpers))
-    elif hose is not None and kind == "refused":
+    elif hose is not None and kind in {"refused", "not-yet"}:
         sections.append(_section(f"Why not {hose.hose}", worst_reasons(hose)))
     elif hose is not None:
         sections.append(_section(f"Why {hose.hose}", reasons(hose)))
-    if kind in {"refused", "nothing"}:
+    if kind in {"refused", "nothing", "not-yet"}:
         sections.append(_section("Way out", list(answer.way_out)))
         suits = [other.hose for other in answer.suits]
         names = [", ".join(suits[:NAMED])] if suits else []
@@ -184,7 +187,7 @@ def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Sect
         route = [ROUTE] if kind == "no-length" else []
         sections.append(_section("Find out next", [*route, *asked]))
         sections.append(_section("Assumed, because nobody said", _assumed(answer)))
-    if kind == "nothing":
+    if kind in {"nothing", "not-yet"}:
         sections.append(_section("Do not use", must_not(answer, None)))
     elif kind in {"cut", "no-length"}:
         sections.insert(1, _section("Do not use instead", must_not(answer, hose)))
