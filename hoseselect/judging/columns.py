@@ -54,6 +54,7 @@ class JobColumns:
     weight_number : weight against stiffness on a free route [-]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged : answers
+    sucked_flat, heat_aged, attacked : answers: how the old hose failed
     """
 
     service: Array
@@ -106,6 +107,9 @@ class JobColumns:
     turbo: Array
     sees_boost: Array
     submerged: Array
+    sucked_flat: Array
+    heat_aged: Array
+    attacked: Array
 
     def __len__(self) -> int:
         """Return the number of jobs."""
@@ -160,6 +164,7 @@ class TypeColumns:
     submersible : answer
     activation_energy : published least activation energy of the liner's ageing [kJ/mol]
     made_for_clamps : answer
+    electrochemical : whether its print says that it is tested against electrochemical attack
     """
 
     name: Array
@@ -191,6 +196,7 @@ class TypeColumns:
     submersible: Array
     activation_energy: Array
     made_for_clamps: Array
+    electrochemical: Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)
