@@ -16,7 +16,7 @@ import numpy as np
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.values import Question
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.assume import Assumed, assume, duty_range, heat_source_asked
+from hoseselect.judging.assume import Assumed, assume, duty_ends, heat_source_asked
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, HoseColumns, JobColumns
 from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import RuleResult, run_rule
@@ -221,7 +221,9 @@ def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
             return mask, [{names[0]: nipple + figure} for figure in over]
         case "distance":
             told = jobs.heat_source_shielded != UNKNOWN
-            mask = np.isnan(column) & heat_source_asked(jobs.service, jobs.fluid_peak, told)
+            aged = jobs.heat_aged == YES
+            asked = heat_source_asked(jobs.service, jobs.fluid_peak, told, aged)
+            mask = np.isnan(column) & asked
             return mask[:, 0], [{names[0]: np.full_like(column, d)} for d in _plausible(row)]
         case "route":
             radii = _plausible(row)
@@ -251,7 +253,7 @@ def _plausible(row: Row) -> list[float]:
 
 
 def _duty_variants(name: str, jobs: JobColumns) -> tuple[Array, Changes]:
-    ends = np.array([end[jobs.service] for end in duty_range(name)])
+    ends = np.array(duty_ends(name, jobs))
     if name == "pressure_max":
         no_range = np.isnan(ends).any(axis=0)
         ends = np.where(no_range, np.reshape(HIGHEST_FOR_TRIAL, (2, 1, 1)), ends)

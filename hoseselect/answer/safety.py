@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from hoseselect.answer.values import Remark
-from hoseselect.domain.job import Job
+from hoseselect.domain.job import UNKNOWN, Job
 from hoseselect.knowledge.load import table
 
 CAUTION_STAGES = ("before", "during", "after")
@@ -32,18 +32,6 @@ def _remarks(name: str, service: str, stages: tuple[str, ...]) -> tuple[Remark, 
     return tuple(Remark(row["stage"], row["text"], row.source) for row in rows)
 
 
-FAILURES = {
-    "brittle": "It went hard with heat and age: look for heat, and take hose with a higher limit.",
-    "soft": "It went soft: something it does not stand flows in it or drips on it. Find the leak.",
-    "swollen": "It swelled: what flows in it attacks that rubber. Do not fit the same again.",
-    "flattened": "It was sucked flat: take hose with a stated suction limit.",
-    "rubbed": "It was rubbed through: find the missing clip or the edge before you fit a new one.",
-    "split": "It split at the end: check the stretch over the nipple and the clamp.",
-    "pulled-off": "It was pulled off: it was too short for the movement, or a bead is missing."
-    " Look at the engine mounts.",
-}
-
-
 def old_hose(job: Job) -> tuple[str, ...]:
     """Return what is to be said of the broken hose: its cause, its reuse, what sat in it."""
     said = []
@@ -52,8 +40,10 @@ def old_hose(job: Job) -> tuple[str, ...]:
             "REJECT re-use: hard rubber does not seal twice. Tape, heat-shrink and sealant do not"
             " hold, and a splice pushed inside narrows the bore and can be drawn into the engine."
         )
-    if job.old_hose.condition in FAILURES:
-        said.append(FAILURES[job.old_hose.condition])
+    if job.old_hose.condition != UNKNOWN:
+        row = table("failures").row(failure=job.old_hose.condition)
+        words = (f"{row['name']}.", row["cause"], row["consequence"], row["choice"])
+        said.append(" ".join(words)[:1].upper() + " ".join(words)[1:])
     said += _measured(job)
     insert = job.features.insert
     if insert not in {"none", "unknown", "moulded-in"}:

@@ -30,6 +30,29 @@ def printed(line: str) -> frozenset[str]:
     )
 
 
+def electrochemical(markings: tuple[Words, ...], lines: Words) -> Array:
+    """Return which types claim a coolant marking and say in print that they are tested by J1684.
+
+    Parameters
+    ----------
+    markings : of each type
+    lines : the words printed along each
+    """
+    return np.array(
+        [
+            bool(TESTED.search(line))
+            and any(mark.startswith(COOLANT_MARKINGS) for mark in printed(line) & set(own))
+            for own, line in zip(markings, lines, strict=True)
+        ],
+        dtype=bool,
+    )
+
+
+COOLANT_MARKINGS = "j20-"
+TESTED = re.compile(r"\bEC\b")
+"""Letters for resistance to electrochemical attack in the print of coolant hose."""
+
+
 @cache
 def contradicted(markings: Words, line: str) -> Words:
     """Return the claimed markings in whose place the print bears another one.

@@ -93,6 +93,7 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
         submersible=_answers(types.submersible),
         activation_energy=np.array([_activation_energy(symbols) for symbols in types.liner]),
         made_for_clamps=_answers(types.made_for_clamps),
+        electrochemical=claims.electrochemical(markings, lines),
     )
 
 

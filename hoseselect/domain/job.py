@@ -146,7 +146,7 @@ class OldHose:
     Parameters
     ----------
     bore, outside_diameter, length : as measured on the old hose [mm]
-    condition : "brittle", "soft", "swollen", "flattened", "rubbed", "split", "unknown"
+    condition : how it failed, a code of the table of failures, or "unknown"
     reuse : whether the user means to use it again, whole or spliced
     """
 

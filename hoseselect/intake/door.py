@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BeforeValidator
 
 from hoseselect.intake.faults import handed_on, shown
-from hoseselect.intake.names import known_fluid, known_service
+from hoseselect.intake.names import known_failure, known_fluid, known_service
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_answer, read_quantity
 from hoseselect.quantities.spelling import is_unknown
@@ -164,6 +164,7 @@ Fluids = Annotated[tuple[str, ...], guarded(once(_fluids), "fluids")]
 Drips = Annotated[tuple[str, ...], guarded(once(_drips), "fluids")]
 Service = Annotated[str, guarded(once(_service), "service")]
 Word = Reads(once(word), kind="word")
+FailureWord = guarded(once(known_failure), "word")
 
 
 def checked_text(values: Any, place: str = "", depth: int = 0) -> None:

@@ -28,6 +28,7 @@ from hoseselect.intake.door import (
     Bore,
     Diameter,
     Drips,
+    FailureWord,
     Flow,
     Fluids,
     Length,
@@ -245,7 +246,19 @@ INSERTS = Literal[
 END_FITTINGS = Literal["plain", "quick-connect", "crimped", "threaded", "flanged", "unknown"]
 PLACES = Literal["road-vehicle", "boat", "aircraft"]
 CONDITIONS = Literal[
-    "brittle", "soft", "swollen", "flattened", "rubbed", "split", "pulled-off", "unknown"
+    "hard-outside",
+    "hard-inside",
+    "swollen-inside",
+    "swollen-outside",
+    "swollen",
+    "split",
+    "inner-cracks",
+    "flattened",
+    "rubbed",
+    "pulled-off",
+    "burst",
+    "brittle",
+    "unknown",
 ]
 
 
@@ -272,7 +285,7 @@ class OldHoseForm(Form):
     bore: Bore = NAN
     outside_diameter: Diameter = NAN
     length: Length = NAN
-    condition: Annotated[CONDITIONS, Word] = "unknown"
+    condition: Annotated[CONDITIONS, FailureWord] = "unknown"
     reuse: YesNo = "no"
 
     @model_validator(mode="after")

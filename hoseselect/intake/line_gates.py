@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from hoseselect.domain.job import Job
 from hoseselect.intake.questions import asked
+from hoseselect.judging.job_columns import failure_acts
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, limit, table
 from hoseselect.quantities.conversion import definition_figure
@@ -63,6 +64,30 @@ def fuel_in_another_line(job: Job) -> Iterator[InputError]:
 
 
 VAPOUR = "fuel-vapour"
+
+
+def sucked_flat_without_suction(job: Job) -> Iterator[InputError]:
+    """Ask where the old hose was sucked flat in a line that is said never to be sucked."""
+    if failure_acts(job.old_hose.condition) == "suction" and job.duty.pressure_min >= 0:
+        yield asked(
+            ("old_hose.condition", "duty.pressure_min"),
+            f"an old hose that was sucked flat beside a lowest pressure of"
+            f" {_pressure(job.duty.pressure_min)}",
+            "how deep the suction gets, or unknown; crushed from outside is no suction: then leave"
+            " the condition out",
+        )
+
+
+def burst_without_pressure(job: Job) -> Iterator[InputError]:
+    """Ask where the old hose burst in a line that is said to see no pressure."""
+    highest = max(job.duty.pressure_max, job.duty.pressure_spike)
+    told = not math.isnan(job.duty.pressure_max) and not job.duty.pressure_spike > 0
+    if failure_acts(job.old_hose.condition) == "pressure" and told and highest <= 0:
+        yield asked(
+            ("old_hose.condition", "duty.pressure_max"),
+            f"an old hose that burst beside a highest pressure of {_pressure(highest)}",
+            "the highest pressure, boost and a blocked line counted, or unknown",
+        )
 
 
 def coolant_above_boiling(job: Job) -> Iterator[InputError]:
@@ -132,4 +157,6 @@ LINE_GATES = (
     boost_without_pressure,
     fuel_in_another_line,
     coolant_above_boiling,
+    sucked_flat_without_suction,
+    burst_without_pressure,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache, lru_cache
 
 from hoseselect.knowledge.errors import AmbiguousNameError, InputError
@@ -216,3 +217,37 @@ def _near_fluids(wanted: str) -> list[str]:
 
 
 OFFERED = 6
+
+
+@cache
+def _failures() -> dict[str, str]:
+    names: dict[str, str] = {}
+    for row in table("failures"):
+        for name in (row["failure"], row["name"], *row["other_names"].split("|")):
+            names[plain(name)] = row["failure"]
+    return names
+
+
+def known_failure(text: object) -> str:
+    """Return how an old hose failed, as people say it; "unknown" where they do not know.
+
+    Raises
+    ------
+    InputError
+        when nobody says so; every failure is listed, the nearest first.
+    """
+    if not isinstance(text, str) or not text.strip():
+        raise InputError("condition", repr(text), _expected_failure(()))
+    if is_unknown(text):
+        return "unknown"
+    spoken = plain(text)
+    if spoken in _failures():
+        return _failures()[spoken]
+    near = near_spellings(spoken, _failures())
+    raise InputError("condition", ascii_text(text), _expected_failure(near))
+
+
+def _expected_failure(near: Iterable[str]) -> str:
+    meant = [f"'{name}'" for name in near]
+    names = ", ".join(row["name"] for row in table("failures"))
+    return f"{f'{meant[0]}? ' if meant else ''}one of: {names}; or unknown"

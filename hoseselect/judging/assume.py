@@ -111,6 +111,18 @@ def duty_range(field: str) -> tuple[Array, Array]:
     return ends[0], ends[1]
 
 
+def duty_ends(field: str, jobs: JobColumns) -> tuple[Array, Array]:
+    """Return favourable and adverse end of a duty for some jobs, each (n, 1); NaN none.
+
+    Where the old hose was sucked flat, the suction may be as deep as any line usually sees.
+    """
+    favourable, adverse = (end[jobs.service] for end in duty_range(field))
+    if field == "pressure_min":
+        deepest = np.nanmin(duty_range(field)[1])
+        adverse = np.where(jobs.sucked_flat == YES, deepest, adverse)
+    return favourable, adverse
+
+
 def assume(jobs: JobColumns) -> Assumed:
     """Fill what is unknown at the adverse and at the favourable end of its plausible range."""
     put = _Filler(jobs)
@@ -175,8 +187,8 @@ def _fill_answer(row: Row, jobs: JobColumns, put: _Filler) -> None:
 
 def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
     name = row["columns"]
-    favourable, adverse = duty_range(name)
-    values = adverse[jobs.service], favourable[jobs.service]
+    favourable, adverse = duty_ends(name, jobs)
+    values = adverse, favourable
     column = getattr(jobs, name)
     partner = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}.get(name)
     if partner:  # a stated peak may last: it is the adverse end of an unknown steady figure
@@ -267,20 +279,24 @@ def _ordered(stated: JobColumns, filled: JobColumns) -> JobColumns:
     )
 
 
-def heat_source_asked(service: Array, fluid_peak: Array, shielded: Array) -> Array:
+def heat_source_asked(
+    service: Array, fluid_peak: Array, shielded: Array, heat_aged: Array
+) -> Array:
     """Return where the distance to a heat source is asked for, shape (n, 1).
 
-    It is on a line that runs hot by its service or as stated, and where a shield is spoken of.
+    It is on a line that runs hot by its service or as stated, where a shield is spoken of, and
+    where heat killed the old hose.
 
     Parameters
     ----------
     service : index into the table of services
     fluid_peak : [degC]
     shielded : whether it was told that there is a shield or none
+    heat_aged : whether the old hose died of heat
     """
     _, adverse = duty_range("fluid_peak")
     hottest = np.fmax(adverse[service], fluid_peak)
-    return (hottest > limit("heat-source-asked-from")) | shielded
+    return (hottest > limit("heat-source-asked-from")) | shielded | heat_aged
 
 
 def of_both_ends(adverse: Array, favourable: Array, doubted: Array, hard: Array) -> Array:

@@ -55,6 +55,8 @@ class JobColumns:
     old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged, print_lost : answers
+    low_spot, fall, insert, turbo, sees_boost, submerged : answers
+    sucked_flat, heat_aged, attacked : answers: how the old hose failed
     """
 
     service: Array
@@ -109,6 +111,9 @@ class JobColumns:
     sees_boost: Array
     submerged: Array
     print_lost: Array
+    sucked_flat: Array
+    heat_aged: Array
+    attacked: Array
 
     def __len__(self) -> int:
         """Return the number of jobs."""
@@ -163,6 +168,7 @@ class TypeColumns:
     submersible : answer
     activation_energy : published least activation energy of the liner's ageing [kJ/mol]
     made_for_clamps : answer
+    electrochemical : whether its print says that it is tested against electrochemical attack
     """
 
     name: Array
@@ -194,6 +200,7 @@ class TypeColumns:
     submersible: Array
     activation_energy: Array
     made_for_clamps: Array
+    electrochemical: Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)

@@ -47,7 +47,7 @@ def job_columns(
         | service_columns().fluids_always[service[:, 0]],
         drips=_masks(tuple(f for f in own if f != "unknown") for own in drips),
         fluids_known=_whole(YES if fluids_known(job) else UNKNOWN for job in jobs),
-        drips_known=_whole(UNKNOWN if "unknown" in own else YES for own in drips),
+        drips_known=_whole(YES if drips_known(job) else UNKNOWN for job in jobs),
         fluid_steady=_numbers(own.fluid_steady for own in duty),
         fluid_peak=_numbers(own.fluid_peak for own in duty),
         air_steady=_numbers(own.air_steady for own in duty),
@@ -95,6 +95,9 @@ def job_columns(
         sees_boost=_answers(own.sees_boost for own in features),
         submerged=_answers(own.submerged for own in features),
         print_lost=_answers(own.print_lost for own in features),
+        sucked_flat=_failed(jobs, "suction"),
+        heat_aged=_failed(jobs, "heat"),
+        attacked=_failed(jobs, "attack"),
     )
 
 
@@ -141,6 +144,27 @@ def fluids_known(job: Job) -> bool:
     if "unknown" in job.fluids:
         return False
     return _families_assumed(job.service) <= {family(fluid) for fluid in job.fluids}
+
+
+def drips_known(job: Job) -> bool:
+    """Return whether it is known what drips on the hose.
+
+    Where the old hose swelled from something that dripped on it, "nothing drips" is not known.
+    """
+    if "unknown" in job.drips:
+        return False
+    return bool(job.drips) or failure_acts(job.old_hose.condition) != "drip"
+
+
+@cache
+def failure_acts(condition: str) -> str:
+    """Return what the rules make of how an old hose failed; an empty text where nothing."""
+    failures = table("failures")
+    return failures.row(failure=condition)["acts"] if failures.has(failure=condition) else ""
+
+
+def _failed(jobs: Sequence[Job], acts: str) -> Array:
+    return _whole(YES if failure_acts(job.old_hose.condition) == acts else NO for job in jobs)
 
 
 @cache

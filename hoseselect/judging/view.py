@@ -19,6 +19,7 @@ ANSWERS = frozenset(
         *("fluids_known", "drips_known", "boost_stated", "threaded", "has_bead_a", "has_bead_b"),
         *("measured_on_a", "measured_on_b", "heat_source_shielded", "keep_outs", "low_spot"),
         *("fall", "insert", "turbo", "sees_boost", "submerged", "print_lost"),
+        *("sucked_flat", "heat_aged", "attacked"),
     }
 )
 """Columns of jobs that are answers."""

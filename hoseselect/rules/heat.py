@@ -125,8 +125,9 @@ def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
     What it checks
         The distance, less the growth and shake of the exhaust, against the clearance that is
         usual with and without a shield. Where only the shield is lacking, the hose suits if one
-        is fitted. On lines that run hot or drain hot oil, and where a shield is spoken of, a
-        distance that is not given is a condition; elsewhere it counts where it is given.
+        is fitted. On lines that run hot or drain hot oil, where a shield is spoken of, and where
+        heat killed the old hose, a distance that is not given is a condition; elsewhere it counts
+        where it is given.
     Why it matters
         Radiant heat chars a hose that the air temperature would spare; oil on the exhaust burns.
     Example
@@ -146,7 +147,7 @@ def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
     moved = np.maximum(jobs.heat_source_distance - growth, 0.0)
     not_known = np.isnan(moved)
     told = shielded.yes | shielded.no
-    asked = heat_source_asked(jobs.service, jobs.fluid_peak, told)
+    asked = heat_source_asked(jobs.service, jobs.fluid_peak, told, jobs.heat_aged.yes)
     across = np.zeros((1, len(hoses.types.name)))
 
     def note(row: int, column: int) -> str:

@@ -213,6 +213,31 @@ def marking_print(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 @rule()
+def marking_electrochemical(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Hose tested against electrochemical attack, where the old one died of it.
+
+    What it checks
+        Where the old coolant hose shows fine cracks from inside near its ends, hose with EC in its
+        print is accepted. Any other coolant hose is conditional.
+    Why it matters
+        Coolant and metal ends make a cell of the rubber; ordinary hose cracks again from inside.
+    Example
+        Heater hose without EC after such a failure: only for as long as it takes to get the other.
+    Source
+        SAE J20 FEB2022, 3.6 and 14: the letters EC for resistance to electrochemical attack.
+    """
+    services = service_columns()
+    coolant = (jobs.fluids & (np.array(services.fluids) == "coolant")).any(axis=1, keepdims=True)
+    tested = hoses.types.electrochemical.astype(float)[None, :]
+    return Comparison(
+        np.ones(jobs.service.shape),
+        np.ones_like(tested),
+        caution=tested,
+        applies=jobs.attacked.yes & coolant,
+    )
+
+
+@rule()
 def marking_pressure(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Highest pressure against what the claimed marking covers with clamps.
 
