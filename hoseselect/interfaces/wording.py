@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.looks import Look
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
@@ -45,7 +47,24 @@ LOOKS = {
     "way": "Along the way",
     "round": "Round about and in the old hose",
 }
+TAKEN_AS_USUAL = "Taken as usual for such a line, because it was not told"
+SEE_TO = "See to this before anything flows"
 ADVICE = "The tool advises; the person at the vehicle decides and checks."
+
+
+def taken_as_usual(answer: Answer) -> str:
+    """Return in one line what was taken as usual; empty where all of it was told."""
+    taken = [
+        f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
+        for assumption in answer.assumptions
+        if assumption.field in USUAL
+    ]
+    return f"{'; '.join(taken)}." if taken else ""
+
+
+def look_words(look: Look) -> str:
+    """Return what to see to in one place, in one sentence."""
+    return f"{LOOKS[look.place]}: {'; '.join(look.points)}."
 
 
 SIXTEENTHS = 16

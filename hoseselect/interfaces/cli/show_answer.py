@@ -11,14 +11,16 @@ from hoseselect.interfaces.cli.common import Screen
 from hoseselect.interfaces.cli.show_cut import write_cut
 from hoseselect.interfaces.wording import (
     ADVICE,
-    LOOKS,
+    SEE_TO,
     STAGES,
     STOP,
-    USUAL,
+    TAKEN_AS_USUAL,
     VERDICTS,
     job_title,
     length,
+    look_words,
     per_cent,
+    taken_as_usual,
 )
 from hoseselect.rules.stop import Stop
 
@@ -149,9 +151,9 @@ def write_two_pieces(console: Screen, answer: Answer, units: str) -> None:
 def write_looks(console: Screen, hose: HoseAnswer) -> None:
     """Write what to see to at the vehicle before anything flows."""
     if hose.looks:
-        console.heading("See to this before anything flows")
+        console.heading(SEE_TO)
     for look in hose.looks:
-        console.item(f"{LOOKS[look.place]}: {'; '.join(look.points)}.")
+        console.item(look_words(look))
 
 
 def why(hose: HoseAnswer) -> list[Finding]:
@@ -224,14 +226,10 @@ def write_questions(console: Screen, answer: Answer) -> None:
 
 def write_usual(console: Screen, answer: Answer) -> None:
     """Write what nobody can see to at the vehicle and was taken as usual for such a line."""
-    taken = [
-        f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
-        for assumption in answer.assumptions
-        if assumption.field in USUAL
-    ]
+    taken = taken_as_usual(answer)
     if taken:
-        console.heading("Taken as usual for such a line, because it was not told")
-        console.item(f"{'; '.join(taken)}.")
+        console.heading(TAKEN_AS_USUAL)
+        console.item(taken)
 
 
 def write_list(console: Screen, title: str, texts: tuple[str, ...]) -> None:

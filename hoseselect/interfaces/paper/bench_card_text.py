@@ -20,7 +20,16 @@ from hoseselect.interfaces.paper.bench_card_reasons import (
     reasons,
     worst_reasons,
 )
-from hoseselect.interfaces.wording import ADVICE, STAGES, VERDICTS, service_words
+from hoseselect.interfaces.wording import (
+    ADVICE,
+    SEE_TO,
+    STAGES,
+    TAKEN_AS_USUAL,
+    VERDICTS,
+    look_words,
+    service_words,
+    taken_as_usual,
+)
 
 Kind = Literal["cut", "no-length", "refused", "nothing", "not-yet", "stop"]
 Paper = Literal["a4", "letter"]
@@ -88,7 +97,7 @@ def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict
     job = answer.job
     plan = hose.cut if hose is not None and kind == "cut" else None
     shown = hose if kind in {"cut", "no-length"} else None
-    conditions = [] if shown is None else [_conditions(shown)]
+    conditions = [] if shown is None else [_looks(shown), _conditions(shown)]
     known = _knowledge(answer, hose, kind)
     work = _work(answer, plan)
     sections = [*conditions, *work, *known] if shown else [*known, *_before(answer)]
@@ -186,7 +195,9 @@ def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Sect
         asked = [f"{q.field}: {q.question}" for q in answer.ask_next[:NAMED]]
         route = [ROUTE] if kind == "no-length" else []
         sections.append(_section("Find out next", [*route, *asked]))
-        sections.append(_section("Assumed, because nobody said", _assumed(answer)))
+        sections.append(
+            _section(TAKEN_AS_USUAL, [text] if (text := taken_as_usual(answer)) else [])
+        )
     if kind in {"nothing", "not-yet"}:
         sections.append(_section("Do not use", must_not(answer, None)))
     elif kind in {"cut", "no-length"}:
@@ -197,20 +208,15 @@ def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Sect
 ROUTE = "Describe the route (straights and bends, or both nipples) for a cut length."
 
 
-def _assumed(answer: Answer) -> list[str]:
-    """Return what was assumed, a few to the line."""
-    said = [f"{a.field} = {a.value} {a.unit}".strip() for a in answer.assumptions]
-    return ["; ".join(said[k : k + A_LINE]) for k in range(0, len(said), A_LINE)]
-
-
-A_LINE = 4
+def _looks(hose: HoseAnswer) -> Section:
+    return _section(SEE_TO, [look_words(look) for look in hose.looks], ticks=True)
 
 
 def _conditions(hose: HoseAnswer) -> Section:
     conditions = [
         f"{finding.reason}. {finding.remedy}".strip()
         for finding in hose.findings
-        if finding.verdict is Verdict.CONDITIONAL
+        if finding.verdict is Verdict.CONDITIONAL and not finding.check and not finding.assumed
     ]
     return _section("Only on these conditions", conditions, ticks=True)
 
