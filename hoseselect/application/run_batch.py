@@ -70,13 +70,20 @@ class Batch:
     uses : what each column is for
     catalogue : what the shop sells
     units : "mm" or "in": the workshop step of the cut, and the unit of lengths in the answers
+    decimal : sign of decimals in the figures of the sheet
     """
 
-    def __init__(self, uses: Sequence[ColumnUse], catalogue: Catalogue, units: str = "mm") -> None:
+    def __init__(
+        self,
+        uses: Sequence[ColumnUse],
+        catalogue: Catalogue,
+        units: str = "mm",
+        decimal: str = ".",
+    ) -> None:
         self.uses = tuple(uses)
         self.catalogue = catalogue
         self.units = units
-        self.reader = SheetReader(self.uses, units=units)
+        self.reader = SheetReader(self.uses, units=units, decimal=decimal)
 
     def headings(self) -> tuple[str, ...]:
         """Return the headings of the answers: the sheet's own, then those of the answers."""
@@ -153,7 +160,7 @@ def run_batch(
     units : "mm" or "in"
     progress : is told how many lines have been answered so far
     """
-    batch = Batch(sheet.uses, catalogue, units)
+    batch = Batch(sheet.uses, catalogue, units, sheet.decimal)
     summary = BatchSummary()
     write([batch.headings()])
     done = 0

@@ -92,10 +92,16 @@ def believed(types: CatalogueTypes) -> tuple[Words, ...]:
 
 def families(types: CatalogueTypes, markings: tuple[Words, ...]) -> tuple[Words, ...]:
     """Return the families of use of each type: of its markings, else the one its maker states."""
+    own = families_of_markings(markings)
+    return tuple(of_it or stated for of_it, stated in zip(own, types.family, strict=True))
+
+
+def families_of_markings(markings: tuple[Words, ...]) -> tuple[Words, ...]:
+    """Return the families of use that the markings of each type belong to."""
     of_marking = {row["marking"]: row["family"] for row in table("marking_families")}
     return tuple(
-        tuple(dict.fromkeys(of_marking[mark] for mark in own if mark in of_marking)) or stated
-        for own, stated in zip(markings, types.family, strict=True)
+        tuple(dict.fromkeys(of_marking[mark] for mark in own if mark in of_marking))
+        for own in markings
     )
 
 

@@ -57,8 +57,14 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
     no = np.zeros_like(stated)
     alone = liner_ratings(cells, read, marked=no, told=no, stated=stated)
     vapour = services.fluid_index["fuel-vapour"]
+    petrol = services.fluid_index["petrol"]
+    holds_it = np.isnan(alone[:, vapour]) & (told[:, vapour] | told[:, petrol])
+    by_itself = np.where(
+        holds_it, 1.0, alone[:, vapour]
+    )  # marked for it, not for letting little by
     low = np.array([bool(LOW_PERMEATION & set(own)) for own in markings])
     stated_families = claims.families(types, markings)
+    families = claims.families_of_markings(markings)
     lines = types.print_line
     steady_cap = limits.caps(markings, lines, limits.STEADY, low=False)
     short_cap = limits.caps(markings, lines, limits.SHORT, low=False)
@@ -70,7 +76,7 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
         liner_rating=liner,
         liner_cell=cells,
         liner_read=read,
-        cover_rating=_cover_ratings(types, liner),
+        cover_rating=_cover_ratings(types, liner, seen, told, families),
         liner_hot_limit=np.array([_hot_limits(symbols) for symbols in types.liner]),
         claimed=seen,
         claimed_by_maker=stated,
@@ -79,7 +85,7 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
         family_answer=claims.family_answers(markings, stated_families),
         liner_named=np.array([symbols != ("unknown",) for symbols in types.liner]),
         marked=np.array([len(own) > 0 for own in markings]),
-        permeation_rating=np.where(low, 2.0, np.maximum(alone[:, vapour], 1.0)),
+        permeation_rating=np.where(low, 2.0, np.maximum(by_itself, 1.0)),
         marking_allows=_marking_answers(markings, ("yes", "over-specified")),
         marking=markings,
         marking_in_part=_marking_answers(markings, ("in-part",)),
@@ -118,6 +124,7 @@ def liner_ratings(cells: Array, read: Array, *, marked: Array, told: Array, stat
     return np.where((cells == 0) & marked & ~read, 1.0, made)
 
 
+IN_TANK = "fuel-in-tank"
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
 
 
@@ -133,18 +140,36 @@ def _hot_limits(symbols: tuple[str, ...]) -> Array:
     return hot_limit_of(symbols)
 
 
-def _cover_ratings(types: CatalogueTypes, liner: Array) -> Array:
-    """Return ratings of covers; under a bare textile braid the liner meets what drips."""
+def _cover_ratings(
+    types: CatalogueTypes, liner: Array, seen: Array, told: Array, families: tuple[Words, ...]
+) -> Array:
+    """Return ratings of covers; under a bare textile braid the liner meets what drips.
+
+    A marking whose standard tests the whole hose in ozone stands for a cover in the open air as it
+    does for a liner, and one for hose in the tank for a cover in fuel; against what drips neither
+    says a thing.
+
+    Parameters
+    ----------
+    types : of the catalogue
+    liner : ratings of their liners, shape (t, fluids)
+    seen, told : fluids that a marking covers, read or by whatever status, shape (t, fluids)
+    families : of use, of each type
+    """
+    air = service_columns().fluid_index["air"]
+    only_air = np.arange(len(service_columns().fluids)) == air
+    in_tank = [IN_TANK in own for own in families]
     rows = []
     for k, symbols in enumerate(types.cover):
         if symbols == ("textile",):
             ratings = liner[k].copy()
-            ratings[service_columns().fluid_index["air"]] = (
-                table("resistance").row(symbol="textile", fluid="air").number("rating")
-            )
+            ratings[air] = table("resistance").row(symbol="textile", fluid="air").number("rating")
             rows.append(ratings)
         else:
-            rows.append(_ratings(symbols))
+            cells = _ratings(symbols)
+            vouches = np.ones_like(seen[k]) if in_tank[k] else only_air
+            made = np.where(np.isnan(cells) & told[k] & vouches, 1.0, cells)
+            rows.append(np.where(seen[k] & vouches & ~(cells == 0), 2.0, made))
     return np.array(rows)
 
 

@@ -53,6 +53,11 @@ class SheetLine:
         return not self.fault and not self.faults and not any(map(str.strip, self.cells))
 
 
+def decimal_sign(separator: str) -> str:
+    """Return the decimal sign of a sheet whose cells are parted so: a comma beside semicolons."""
+    return "," if separator == ";" else "."
+
+
 def column_letters(column: int) -> str:
     """Return the letters of a column, from 0.
 

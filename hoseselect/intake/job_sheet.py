@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, islice
 
-from hoseselect.files.sheet_line import Fault, SheetLine
+from hoseselect.files.sheet_line import Fault, SheetLine, decimal_sign
 from hoseselect.intake.job_headings import (
     ColumnUse,
     cell_name,
@@ -38,11 +38,13 @@ class JobSheet:
     uses : what each column is for
     row : of the headings, from 1
     lines : below the headings
+    decimal : sign of decimals in its figures
     """
 
     uses: tuple[ColumnUse, ...]
     row: int
     lines: Iterator[SheetLine]
+    decimal: str = "."
 
 
 def job_sheet(
@@ -50,6 +52,7 @@ def job_sheet(
     file: str,
     keep: Sequence[str] = (),
     hidden: frozenset[int] = frozenset(),
+    separator: str = "",
 ) -> JobSheet:
     """Return a sheet whose headings are found; titles above them are left out.
 
@@ -59,6 +62,7 @@ def job_sheet(
     file : name, for complaints
     keep : headings of columns that are carried over unread
     hidden : places of hidden columns
+    separator : what parts the cells of a text; empty = a workbook
 
     Raises
     ------
@@ -84,7 +88,7 @@ def job_sheet(
             expected = "it shown, or taken out: what nobody sees would decide"
             raise InputError(cell_name(head.number, column), found, expected)
     body = chain(islice(first, place + 1, None), rest)
-    return JobSheet(uses, head.number, _doubted(body, uses))
+    return JobSheet(uses, head.number, _doubted(body, uses), decimal_sign(separator))
 
 
 def _doubted(lines: Iterable[SheetLine], uses: Sequence[ColumnUse]) -> Iterator[SheetLine]:

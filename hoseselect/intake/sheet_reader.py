@@ -68,17 +68,24 @@ class SheetReader:
     uses : what each column is for
     form : of a job
     units : "in" where bare pressures and temperatures are asked about
+    decimal : "," where the sheet is known to be written with decimal commas, else "."
     """
 
     def __init__(
-        self, uses: Sequence[ColumnUse], form: type[JobForm] = JobForm, units: str = "mm"
+        self,
+        uses: Sequence[ColumnUse],
+        form: type[JobForm] = JobForm,
+        units: str = "mm",
+        decimal: str = ".",
     ) -> None:
         self.uses = tuple(uses)
         self.units = units
         self._validate = TypeAdapter(form).validator.validate_python
         self.places = {use.key: place for place, use in enumerate(self.uses) if use.key}
         keys = sheet_keys(form)
-        self.columns = {use.key: Column(keys[use.key], use.unit) for use in self.uses if use.key}
+        self.columns = {
+            use.key: Column(keys[use.key], use.unit, decimal) for use in self.uses if use.key
+        }
         columns = self.columns
         names = dict.fromkeys(key.partition(".")[0] for key in columns)
         self.tables = [

@@ -203,7 +203,10 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         The cover is rated against the air round it and against every fluid that is said to drip
-        on it, inside a tank against the fuel; the weakest decides.
+        on it, inside a tank against the fuel; the weakest decides. Where the cover is not named, or
+        rated 1, a marking stands in for it as far as its standard goes: the open air where the
+        whole hose is tested in ozone, the fuel where it is made to lie in it. Nothing that drips is
+        covered so, and what was read against the cover stands.
     Why it matters
         A coolant hose rots from the outside under an oil leak while it looks sound.
     Example
@@ -221,7 +224,11 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
         return deciding(exposed[row], hoses.types.cover_rating[column], rating[row, column])
 
     def note(row: int, column: int) -> str:
-        return fluid_words(fluids(row, column), hoses.types.cover[column], rating[row, column])
+        found, cover = fluids(row, column), hoses.types.cover[column]
+        words = fluid_words(found, cover, rating[row, column])
+        if cover != ("unknown",) or not rating[row, column] > 0:
+            return words
+        return f"{words} {MARKED}" if rating[row, column] > 1 else f"{words} ({MEMORY})"
 
     def source(row: int, column: int) -> str:
         return fluid_source(fluids(row, column), hoses.types.cover[column])

@@ -104,7 +104,7 @@ def _answer(
     start = perf_counter()
     source = open_sheet(file, name=sheet, encoding=encoding)
     catalogue = catalogue_in_use(catalog)
-    jobs = job_sheet(source.lines(), file.name, keep, source.hidden_columns)
+    jobs = job_sheet(source.lines(), file.name, keep, source.hidden_columns, source.separator)
     read = (file, *catalogue.folder.glob("*"))
     with answer_sheet(output, source.separator or ",", read) as writer, _bar(source) as progress:
         summary = run_batch(jobs, catalogue, writer.write, units=units, progress=progress)

@@ -67,8 +67,9 @@ new.xlsx: fill in a line for each job; two lines show how.
   it, and is asked about: type it as text, with its unit. A sheet has at most 1,048,576 rows and
   16,384 columns.
 - **CSV** has commas, semicolons or tabs, in UTF-8 or `--encoding`; a file in another encoding is
-  refused as a whole, with the first byte that shows it. With semicolons, figures of the
-  answers have a decimal comma. A quotation mark that is never closed costs its own line.
+  refused as a whole, with the first byte that shows it. With semicolons, figures
+  have a decimal comma: `1.250` may then be 1250 or 1,25, and is asked about where the field takes
+  both. A quotation mark that is never closed costs its own line.
 - **Nothing is run.** A text that begins with `=`, `+`, `-`, `@` or a tab and is no number is
   written with a `'` before it in CSV, and as text in XLSX.
 - **Whole or not at all.** The sheet of answers appears under its name when the last line is

@@ -6,7 +6,7 @@ from math import isnan
 from pathlib import Path
 
 from hoseselect.files.open_sheet import open_sheet
-from hoseselect.files.sheet_line import SheetLine
+from hoseselect.files.sheet_line import SheetLine, decimal_sign
 from hoseselect.files.text_sheet import Wording
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
 from hoseselect.rolls.plan import Order
@@ -40,6 +40,7 @@ def read_orders(path: Path) -> list[Order]:
     """
     name = path.name
     sheet = open_sheet(path, strict=True, wording=WORDING)
+    decimal = decimal_sign(sheet.separator)
     rows = [(line.line, _texts(line, name)) for line in sheet.lines() if not line.empty]
     if not rows:
         raise InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))
@@ -52,7 +53,7 @@ def read_orders(path: Path) -> list[Order]:
     orders = []
     for line, cells in rows[1:]:
         found = len(complaints)
-        order = _order(f"{name}:{line}", cells, places, len(headings), complaints)
+        order = _order(f"{name}:{line}", cells, places, len(headings), complaints, decimal)
         if len(complaints) == found:
             orders.append(order)
     refuse(complaints)
@@ -119,6 +120,7 @@ def _order(
     places: dict[str, int],
     width: int,
     complaints: list[HoseselectError],
+    decimal: str,
 ) -> Order:
     """Read one line; its faults are added to the complaints."""
     if len(cells) > width and any(cells[width:]):
@@ -131,7 +133,7 @@ def _order(
         complaints.append(InputError(where["hose_size"], "an empty cell", "a hose size"))
     length = count = 0.0
     try:
-        length = _length(texts["length"], where["length"])
+        length = _length(texts["length"], where["length"], decimal)
     except HoseselectError as error:
         complaints.append(error)
     try:
@@ -141,14 +143,14 @@ def _order(
     return Order(texts["hose_size"], length, int(count), texts.get("job", ""))
 
 
-def _length(text: str, place: str) -> float:
+def _length(text: str, place: str, decimal: str) -> float:
     """Read a length above zero [mm]."""
     from hoseselect.quantities.read import read_quantity
 
     expected = "a length above 0 such as '350 mm' or '13 3/4 in'"
     if not text:
         raise InputError(place, "an empty cell", expected)
-    length = read_quantity(text, "length", place)
+    length = read_quantity(text, "length", place, decimal=decimal)
     if isnan(length) or length <= 0:
         raise InputError(place, f"'{text}'", expected)
     return length
