@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from pydantic import ValidationError
@@ -16,6 +16,7 @@ from hoseselect.intake.plausibility import Typed, implausible, typed_in
 from hoseselect.intake.usual_movement import with_usual_movement
 from hoseselect.knowledge.errors import InputError, ManyFaultsError, refuse
 from hoseselect.knowledge.load import table
+from hoseselect.rules.stop import stops
 
 
 def read_job(values: Mapping[str, Any], place: str = "job", units: str = "mm") -> Job:
@@ -38,15 +39,40 @@ def read_job(values: Mapping[str, Any], place: str = "job", units: str = "mm") -
         checked_text(values)
         return job_of(JobForm.model_validate(dict(values)), typed_in(values), units)
     except ValidationError as error:
-        raise ManyFaultsError(faults_of(error, place)) from error
+        faults = faults_of(error, place)
+        stopped = _stopped(values) if only_contradicts(faults) else None
+        if stopped is not None:
+            return stopped
+        raise ManyFaultsError(faults) from error
     except InputError as error:
         places = (f"{place}: {fault.place}" if place else fault.place for fault in error.faults)
         told = (fault.at(where) for fault, where in zip(error.faults, places, strict=True))
         raise ManyFaultsError(tuple(told)) from None
 
 
+def only_contradicts(faults: Sequence[InputError]) -> bool:
+    """Return whether each field by itself can be used: all faults are about several of them."""
+    return bool(faults) and all(len(fault.keys) > 1 for fault in faults)
+
+
+def _stopped(values: Mapping[str, Any]) -> Job | None:
+    """Return the job without the parts that may contradict, where a stop meets it; else None."""
+    told = {key: values[key] for key in STOPPING if key in values}
+    try:
+        job = JobForm.model_validate(told).to_domain()
+    except ValidationError:
+        return None
+    return job if stops(job) else None
+
+
+STOPPING = ("service", "name", "fluids", "drips", "features")
+"""Keys and tables of a job file that tell of a stop, whatever the rest says."""
+
+
 def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
-    """Return the job of a form, once it has passed every gate.
+    """Return the job of a form, once it has passed every gate; what a stop meets passes none.
+
+    Nothing that is asked could lift a stop: the stop is the answer.
 
     Parameters
     ----------
@@ -61,6 +87,8 @@ def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
         is far outside what is usual; the places are keys.
     """
     job = form.to_domain()
+    if stops(job):
+        return with_usual_movement(job)
     if job.duty.pressure_min > 0:
         _suction_typed_as_pressure(job)
     refuse((*contradictions(job), *implausible(job.service, typed, units)))

@@ -19,10 +19,11 @@ from hoseselect.intake.faults import faults_of
 from hoseselect.intake.job_form import JobForm
 from hoseselect.intake.job_headings import ColumnUse, cell_name
 from hoseselect.intake.job_sheet import SheetLine
-from hoseselect.intake.read_job import job_of
+from hoseselect.intake.read_job import STOPPING, job_of, only_contradicts
 from hoseselect.intake.sheet_cells import Column
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError, ManyFaultsError
+from hoseselect.rules.stop import stops
 
 LONGEST_SHOWN = 40
 OUTSIDE = "(cell)"
@@ -108,6 +109,10 @@ class SheetReader:
         if broken:
             cells = ["" if place in broken else cell for place, cell in enumerate(cells)]
         form = self.form_of(cells)
+        if not broken and not isinstance(form, JobForm) and only_contradicts(form):
+            stopped = self.form_of(self._stopping(cells))
+            if isinstance(stopped, JobForm) and stops(stopped.to_domain()):
+                form = stopped
         if isinstance(form, JobForm) and not broken:
             try:
                 return job_of(form, lambda key: self._typed(cells, key), self.units)
@@ -146,6 +151,12 @@ class SheetReader:
             known = {key_of(fault).partition(".")[0] for fault in faults}
             faults += (fault for fault in faults_of(error) if key_of(fault) not in known)
         return faults or form
+
+    def _stopping(self, cells: list[str]) -> list[str]:
+        """Return the cells that tell of a stop, whatever the others say; the others are empty."""
+        keys = [use.key.partition(".")[0] for use in self.uses]
+        keys += [""] * (len(cells) - len(keys))
+        return [cell if key in STOPPING else "" for cell, key in zip(cells, keys, strict=True)]
 
     def _typed(self, cells: list[str], key: str) -> str | None:
         """Return what stands in the cell of a key, with the unit of its heading; None = no cell."""

@@ -200,9 +200,16 @@ def test_fuel_vapour_through_the_wall(
     bench.limited("fluid-permeation", found, verdict, 2.0, rating, None)
 
 
-def test_permeation_of_an_unnamed_liner_is_unknown(bench: Any) -> None:
-    found = bench.finding("fluid-permeation", {"liner": "", "marking": "j30-r7"}, PETROL)
-    assert found.verdict.word == "unknown"
+@pytest.mark.parametrize(
+    ("marking", "verdict"),
+    [("", "unknown"), ("j20-r3", "unknown"), ("j30-r7", "conditional"), ("j30-r12", "accept")],
+)
+def test_permeation_of_an_unnamed_liner_is_what_its_marking_says(
+    bench: Any, marking: str, verdict: str
+) -> None:
+    """Marked for petrol it holds petrol, but is not marked for letting little of it through."""
+    found = bench.finding("fluid-permeation", {"liner": "", "marking": marking}, PETROL)
+    assert found.verdict.word == verdict
     bench.worded(found)
 
 
