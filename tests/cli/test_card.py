@@ -36,7 +36,7 @@ def test_the_card_of_a_job_is_written_and_named(
     assert told.out.split() == [str(tmp_path / name) for name in ("card.pdf", *names)]
     assert {path.name for path in tmp_path.glob("[!.]*.*")} == {"card.pdf", *names}
     said = words(card)
-    assert "2031-05-30" in said and "465 mm" in said and "K04-13" in said
+    assert "2031-05-30" in said and "465 mm" in said and "F06-12.7" in said
 
 
 def test_the_code_on_the_card_gives_the_same_answer(
