@@ -19,6 +19,8 @@ SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
 PERCENT = 100.0
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alike
+LIMIT = "{"
+"""What words have in them where they quote the limit of the hose."""
 NOT_ASKED = "does not matter for this job"
 
 
@@ -71,7 +73,10 @@ class Told:
         It is so where the rule has words for it and would pass a hose whose figures are known.
         """
         words: str = self.rule.row["check"]
-        open_to_see = self.doubted or math.isnan(self.at(self.comparison.demand))
+        figures = [self.at(self.comparison.demand)]
+        if LIMIT not in words:
+            figures.append(self.at(self.comparison.limit))
+        open_to_see = self.doubted or any(map(math.isnan, figures))
         if self.verdict is not Verdict.CONDITIONAL or not words or not open_to_see:
             return ""
         limit = shown_limit(self, Verdict.CONDITIONAL)
