@@ -244,5 +244,6 @@ def test_a_nipple_measured_nobody_knows_where_is_clamped_as_a_plain_one(bench: A
 @pytest.mark.parametrize("ends", [(14, "unknown"), ("unknown", 14)])
 def test_an_end_without_a_clamp_refuses_whatever_the_other_is(bench: Any, ends: Any) -> None:
     changes = {**COOLANT, "nipples.bead_diameter": LEFT_OUT}
-    changes |= dict(zip(("nipple_a.outside_diameter", "nipple_b.outside_diameter"), ends))
+    names = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
+    changes |= dict(zip(names, ends, strict=True))
     assert bench.word("stock-clamp", {}, changes, clamps=clamp(17, 19)) == "reject"
