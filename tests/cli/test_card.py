@@ -79,8 +79,8 @@ def test_a_stopped_job_gets_its_card_and_exit_code_1(
 def test_a_named_hose_has_its_own_card(command: Callable[..., Any], tmp_path: Path) -> None:
     card = tmp_path / "card.pdf"
     arguments = ("card", COUNTER, "-o", str(card), "--paper", "letter", "--units", "in")
-    assert command(*arguments, "--hose", "S03-12.7").code == 0
-    assert "S03-12.7" in words(card) and "CUT" in words(card)
+    assert command(*arguments, "--hose", "F04-12.7").code == 0
+    assert "F04-12.7" in words(card) and "CUT" in words(card)
     assert command(*arguments, "--hose", "K04-10").code == 1
     said = words(card)
     assert "DO NOT FIT" in said and "K04-10: [x] REJECT" in said and "CUT" not in said
