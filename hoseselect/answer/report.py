@@ -20,6 +20,8 @@ PERCENT = 100.0
 SMALL, SMALL_STEP, HAIR = 30.0, 0.1, 1e-6  # lengths that are shown in tenths [mm]
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 DIGITS, MORE_DIGITS = 4, 8  # shown; more where demand and limit would look alike
+LIMIT = "{"
+"""What words have in them where they quote the limit of the hose."""
 NOT_ASKED = "does not matter for this job"
 
 
@@ -74,8 +76,10 @@ class Told:
         It is so where the rule has words for it and would pass a hose whose figures are known.
         """
         words: str = self.rule.row["check"]
-        compared = self.at(self.comparison.demand) + self.at(self.comparison.limit)
-        open_to_see = (self.doubted and self.gentle) or math.isnan(compared)
+        figures = [self.at(self.comparison.demand)]
+        if LIMIT not in words:
+            figures.append(self.at(self.comparison.limit))
+        open_to_see = (self.doubted and self.gentle) or any(map(math.isnan, figures))
         if self.verdict is not Verdict.CONDITIONAL or not words or not open_to_see:
             return ""
         limit = shown_limit(self, Verdict.CONDITIONAL)

@@ -140,10 +140,15 @@ def _usual_fuels() -> frozenset[str]:
 
 
 def fluids_known(job: Job) -> bool:
-    """Return whether the job names a fluid of every family that is else assumed."""
+    """Return whether the job names a fluid of every family that is else assumed, and no other.
+
+    A fluid of another family leaves open what else flows: named beside the usual one it takes no
+    doubt away that it raises alone.
+    """
     if "unknown" in job.fluids:
         return False
-    return _families_assumed(job.service) <= {family(fluid) for fluid in job.fluids}
+    assumed = _families_assumed(job.service)
+    return not assumed or {family(fluid) for fluid in job.fluids} == assumed
 
 
 def drips_known(job: Job) -> bool:

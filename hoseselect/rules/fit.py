@@ -69,16 +69,34 @@ def barbed(jobs: JobView) -> Array:
     return jobs.service == service_columns().index["injector-leak-off"]
 
 
-def larger_nipple(jobs: JobView) -> tuple[Array, Array, Array, Array]:
-    """Return the larger nipple [mm], which end it is, whether it is a barb, and a hint [mm].
+def a_less_b(jobs: JobView, unknown: float) -> Array:
+    """Return the sign of nipple A less nipple B; one that is not known is taken for `unknown`."""
+    a, b = (np.where(np.isnan(n), unknown, n) for n in (jobs.nipple_a, jobs.nipple_b))
+    return np.greater(a, b).astype(float) - np.less(a, b)
 
-    The hint stands in for nipples that nobody has measured: the one that was, else the bore of the
-    hose that came off.
+
+def beyond_at_one(of_both: Array, of_one: Array, most: Array) -> Array:
+    """Return the figures of both ends; where one end is not known and the other beyond, of that.
+
+    Parameters
+    ----------
+    of_both : NaN where one of them is not known
+    of_one : of the end that is known, or of the worse
+    most : the limit
+    """
+    return np.where(np.isnan(of_both) & (of_one > most), of_one, of_both)
+
+
+def larger_nipple(jobs: JobView) -> tuple[Array, ...]:
+    """Return the larger nipple [mm], the one that is known [mm], which end, whether it is a barb.
+
+    Last stands a hint for nipples that nobody has measured: the one that was, else the bore of the
+    hose that came off [mm].
     """
     larger = np.maximum(jobs.nipple_a, jobs.nipple_b)
     one = np.fmax(jobs.nipple_a, jobs.nipple_b)
     hint = np.where(np.isnan(one), jobs.old_bore, one)
-    return larger, np.sign(jobs.nipple_a - jobs.nipple_b), barbed(jobs), hint
+    return larger, one, a_less_b(jobs, -np.inf), barbed(jobs), hint
 
 
 def stretch_limit(end: str, part: str, on_barb: Array, sizes: SizeColumns) -> Array:
@@ -114,9 +132,10 @@ STRETCH = {
 HELIX = ", a wire helix does not stretch: the wire is drawn back from the end"
 
 
-def smaller_nipple(jobs: JobView) -> tuple[Array, Array]:
-    """Return the smaller nipple [mm], and which end it is."""
-    return np.minimum(jobs.nipple_a, jobs.nipple_b), np.sign(jobs.nipple_a - jobs.nipple_b)
+def smaller_nipple(jobs: JobView) -> tuple[Array, Array, Array]:
+    """Return the smaller nipple [mm], the one that is known [mm], and which end it is."""
+    nipples = jobs.nipple_a, jobs.nipple_b
+    return np.minimum(*nipples), np.fmin(*nipples), a_less_b(jobs, np.inf)
 
 
 @rule(of=larger_nipple)
@@ -137,7 +156,7 @@ def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
         Common practice, no source: no standard recommends a percentage.
     """
     sizes = hoses.sizes
-    larger, end, on_barb, hint = nipple
+    larger, one, end, on_barb, hint = nipple
     most, good = (stretch_limit(e, "nipple", on_barb, sizes) for e in ("reject", "accept"))
 
     def note(row: int, column: int) -> str:
@@ -145,7 +164,7 @@ def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
 
     apart = np.abs(sizes.bore[None, :] / hint - 1) <= limit("old-bore-apart")
     return Comparison(
-        stretch(larger, sizes.bore),
+        beyond_at_one(stretch(larger, sizes.bore), stretch(one, sizes.bore), most),
         most,
         caution=good,
         measurable=np.isnan(larger) & apart,
@@ -154,7 +173,7 @@ def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
 
 
 @rule(of=smaller_nipple)
-def fit_loose(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
+def fit_loose(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Looseness of the nominal bore on the nipple.
 
     What it checks
@@ -166,15 +185,17 @@ def fit_loose(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    smaller, end = nipple
-    across = np.zeros((1, len(hoses.sizes)))
+    smaller, one, end = nipple
+    bore = hoses.sizes.bore
+    across = np.zeros((1, len(bore)))
+    most = across - limit("stretch-textile-loose-reject")
 
     def note(row: int, column: int) -> str:
         return end_note(-end[row, 0])
 
     return Comparison(
-        0.0 - stretch(smaller, hoses.sizes.bore),
-        across - limit("stretch-textile-loose-reject"),
+        beyond_at_one(0.0 - stretch(smaller, bore), 0.0 - stretch(one, bore), most),
+        most,
         caution=across - limit("stretch-textile-loose-accept"),
         measurable=np.isnan(smaller),
         note=note,
@@ -182,7 +203,7 @@ def fit_loose(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
 
 
 @rule(of=smaller_nipple)
-def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
+def fit_largest_bore(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Largest bore within tolerance on the nipple.
 
     What it checks
@@ -196,7 +217,7 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
     Source
         33 CFR 183.558(d), Table 8.
     """
-    smaller, _ = nipple
+    smaller, *_ = nipple
     excess = loose_fit_limit(np.where(np.isnan(smaller), 1.0, smaller))
     return Comparison(
         hoses.sizes.bore_max[None, :] - smaller,
@@ -207,7 +228,7 @@ def fit_largest_bore(nipple: tuple[Array, Array], hoses: HoseColumns) -> Compari
 
 
 def larger_bead(jobs: JobView) -> tuple[Array, ...]:
-    """Return the larger diameter that the hose is pushed over [mm], and whether it is a barb.
+    """Return the larger diameter pushed over [mm], that of what is known, and whether it is a barb.
 
     It is the bead, or else the plain nipple; a barb has no bead. Where a bead is demanded, a line
     without one is refused for that, so that the bead counts until it is known that there is none.
@@ -222,7 +243,7 @@ def larger_bead(jobs: JobView) -> tuple[Array, ...]:
         np.where((has.yes | (demanded & ~np.isnan(bead))) & ~on_barb, bead, nipple)
         for has, bead, nipple in ends
     )
-    return np.maximum(over_a, over_b), on_barb
+    return np.maximum(over_a, over_b), np.fmax(over_a, over_b), on_barb
 
 
 @rule(of=larger_bead)
@@ -241,14 +262,18 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     sizes = hoses.sizes
-    larger, on_barb = over
+    larger, one, on_barb = over
     most, good = (stretch_limit(e, "bead", on_barb, sizes) for e in ("reject", "accept"))
 
     def note(row: int, column: int) -> str:
         return HELIX if sizes.helix[column] else ""
 
     return Comparison(
-        stretch(larger, sizes.bore), most, caution=good, measurable=np.isnan(larger), note=note
+        beyond_at_one(stretch(larger, sizes.bore), stretch(one, sizes.bore), most),
+        most,
+        caution=good,
+        measurable=np.isnan(larger),
+        note=note,
     )
 
 

@@ -149,7 +149,9 @@ def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Compari
     widest = narrowest_band(group, nipple_a, hoses)
     apart = np.flatnonzero((nipple_a != nipple_b)[:, 0])  # NaN too
     other = narrowest_band(group[apart], nipple_b[apart], hoses)
-    widest[apart] = np.where(np.isinf(other), other, np.maximum(widest[apart], other))
+    widest[apart] = np.where(
+        np.isinf(widest[apart]) | np.isinf(other), np.inf, np.maximum(widest[apart], other)
+    )
     figures = np.where(np.isnan(widest), np.nan, np.isfinite(widest))
     at_the_bench = np.isnan(nipple_a) | np.isnan(nipple_b)
     return Comparison(np.ones(group.shape), figures, measurable=at_the_bench, applies=applies)

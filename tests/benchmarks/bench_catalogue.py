@@ -82,6 +82,7 @@ price_per_m = {heading = "Price per m", unit = "m"}
 
 [constants]
 made_for_clamps = "yes"
+family = "coolant"
 
 [words.reinforcement]
 "polyester braid" = "textile"

@@ -40,12 +40,12 @@ def test_the_schema_is_a_schema() -> None:
         ("answer", ("pick", STOPPED), 1),
         ("answer", ("pick", *BARE), 1),
         ("answer", ("check", "C01-12.7", COUNTER), 1),
-        ("cut_result", ("cut", COUNTER, "--hose", "K04-13"), 0),
+        ("cut_result", ("cut", COUNTER, "--hose", "F06-12.7"), 0),
         ("cut_result", ("cut", COUNTER, "--hose", "C01-12.7"), 1),
         ("cut_result", ("cut", STOPPED), 1),
         ("cut_result", ("cut", *RUN, "--radius", "80 mm"), 0),
         ("cut_result", ("cut", *FREE, "--radius", "60 mm"), 0),
-        ("answer", ("pick", *FREE, "--shelf", "K04-13"), 1),
+        ("answer", ("pick", *FREE, "--shelf", "F06-12.7"), 1),
     ],
 )
 def test_an_answer_has_the_published_form(

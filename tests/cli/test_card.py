@@ -36,7 +36,7 @@ def test_the_card_of_a_job_is_written_and_named(
     assert told.out.split() == [str(tmp_path / name) for name in ("card.pdf", *names)]
     assert {path.name for path in tmp_path.glob("[!.]*.*")} == {"card.pdf", *names}
     said = words(card)
-    assert "2031-05-30" in said and "465 mm" in said and "K04-13" in said
+    assert "2031-05-30" in said and "465 mm" in said and "F06-12.7" in said
 
 
 def test_the_code_on_the_card_gives_the_same_answer(
@@ -79,8 +79,8 @@ def test_a_stopped_job_gets_its_card_and_exit_code_1(
 def test_a_named_hose_has_its_own_card(command: Callable[..., Any], tmp_path: Path) -> None:
     card = tmp_path / "card.pdf"
     arguments = ("card", COUNTER, "-o", str(card), "--paper", "letter", "--units", "in")
-    assert command(*arguments, "--hose", "S03-12.7").code == 0
-    assert "S03-12.7" in words(card) and "CUT" in words(card)
+    assert command(*arguments, "--hose", "F04-12.7").code == 0
+    assert "F04-12.7" in words(card) and "CUT" in words(card)
     assert command(*arguments, "--hose", "K04-10").code == 1
     said = words(card)
     assert "DO NOT FIT" in said and "K04-10: [x] REJECT" in said and "CUT" not in said

@@ -18,7 +18,7 @@ from pypdf import PdfReader
 from hoseselect.knowledge.load import table
 
 Command = Callable[..., Any]
-HOSE = "K04-13"
+HOSE = "F06-12.7"
 BEST = {
     "duty.fluid_steady": "110 degC",
     "duty.fluid_peak": "110 degC",

@@ -16,7 +16,15 @@ from hoseselect.judging.engine import evaluate
 from hoseselect.knowledge.load import table
 from hoseselect.rules.manual import all_rules
 
-SENTENCES = ("accept", "conditional", "reject", "unknown", "remedy", "remedy_without_limit")
+SENTENCES = (
+    "accept",
+    "conditional",
+    "reject",
+    "unknown",
+    "remedy",
+    "remedy_without_limit",
+    "check",
+)
 FIELD = re.compile(r"\{\w+\}")
 HOSES: tuple[dict[str, Any], ...] = (
     {},

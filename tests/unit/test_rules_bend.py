@@ -64,10 +64,17 @@ def test_the_kink_of_a_plain_tube_refuses_no_wire_supported_hose(bench: Any) -> 
 
 
 @pytest.mark.parametrize("stated", [60, ""])
-def test_an_unknown_bend_is_unknown(bench: Any, stated: Any) -> None:
+def test_an_unknown_bend_is_seen_to_by_the_radius_of_the_hose(bench: Any, stated: Any) -> None:
+    """The radius is what the hose states, else where its estimate is sure."""
     changes = {"route.run": [], "route.measured": 300, "route.tightest_radius": "unknown"}
     found = bench.finding("bend-radius", {"least_bend_radius_mm": stated}, changes)
-    assert found.verdict.word == "unknown"
+    assert (found.verdict.word, found.look) == ("conditional", "way")
+    least = 60 if stated else 69
+    assert found.check == f"no bend is tighter than {least} mm on the centreline"
+    at_that = {**changes, "route.tightest_radius": f"{least} mm"}
+    assert bench.word("bend-radius", {"least_bend_radius_mm": stated}, at_that) == (
+        "accept" if stated else "conditional"
+    )
     assert math.isnan(found.demand)
     bench.worded(found)
 

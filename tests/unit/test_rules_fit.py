@@ -122,14 +122,58 @@ def test_a_snug_bore_has_no_negative_zero(bench: Any) -> None:
     assert "-0" not in found.reason
 
 
-@pytest.mark.parametrize("code", ["fit-stretch", "fit-loose", "fit-largest-bore"])
-@pytest.mark.parametrize("ends", [("unknown", "unknown"), (10, "unknown"), ("unknown", 10)])
-def test_a_nipple_that_is_not_measured_is_unknown(
-    bench: Any, code: str, ends: tuple[Any, Any]
+@pytest.mark.parametrize(
+    ("code", "check"),
+    [
+        ("fit-stretch", "no nipple is larger than 11 mm on its plain part"),
+        ("fit-loose", "no nipple is smaller than 9.8 mm on its plain part"),
+        ("fit-bead-stretch", "no bead is larger than 12.5 mm"),
+    ],
+)
+@pytest.mark.parametrize("ends", [(10, "unknown"), ("unknown", 10)])
+def test_a_nipple_that_is_not_measured_is_seen_to_by_the_limits_of_the_hose(
+    bench: Any, code: str, check: str, ends: tuple[Any, Any]
 ) -> None:
     found = bench.finding(code, {}, nipples(*ends))
-    assert found.verdict.word == "unknown"
+    assert (found.verdict.word, found.check, found.look) == ("conditional", check, "ends")
+    bench.worded(found)
+
+
+@pytest.mark.parametrize("ends", [("unknown", "unknown"), (10, "unknown"), ("unknown", 10)])
+def test_the_roll_is_measured_where_a_nipple_is_not(bench: Any, ends: tuple[Any, Any]) -> None:
+    found = bench.finding("fit-largest-bore", {}, nipples(*ends))
+    assert found.verdict.word == "conditional"
     assert "measure" in found.reason
+    bench.worded(found)
+
+
+@pytest.mark.parametrize(
+    ("old", "verdict"),
+    [("unknown", "unknown"), (9.5, "unknown"), (9.6, "conditional"), (10.5, "conditional")],
+)
+def test_hose_of_the_old_bore_is_taken_along_where_no_nipple_is_measured(
+    bench: Any, old: Any, verdict: str
+) -> None:
+    """10 mm hose for an old bore within 5 %; any other could be any size."""
+    found = bench.finding("fit-stretch", {}, {**nipples("unknown"), "original_bore": old})
+    assert found.verdict.word == verdict
+    assert bool(found.check) == (verdict == "conditional")
+    bench.worded(found)
+
+
+@pytest.mark.parametrize(
+    ("code", "known"), [("fit-stretch", 11.1), ("fit-loose", 9.7), ("fit-bead-stretch", 12.6)]
+)
+@pytest.mark.parametrize("end", ["A", "B"])
+def test_one_end_that_is_known_and_beyond_refuses_whatever_the_other_is(
+    bench: Any, code: str, known: float, end: str
+) -> None:
+    """Knowing less of the other end never makes a hose suit that does not fit this one."""
+    ends = (known, "unknown") if end == "A" else ("unknown", known)
+    found = bench.finding(code, {}, nipples(*ends))
+    assert found.verdict.word == "reject"
+    assert not math.isnan(found.demand)
+    assert code == "fit-bead-stretch" or f"end {end}" in found.reason
     bench.worded(found)
 
 
@@ -206,20 +250,25 @@ def test_an_unmeasured_bead_is_assumed_a_little_larger(
     assert (limit("bead-over-nipple-min"), limit("bead-over-nipple-max")) == (1, 3)
     found = bench.finding("fit-bead-stretch", {}, beaded(plain, LEFT_OUT))
     assert found.verdict.word == verdict
-    assert "assumption" in found.reason
+    if verdict == "conditional":
+        assert found.check == "no bead is larger than 12.5 mm"
+    else:
+        assert "assumption" in found.reason
 
 
-def test_a_possible_bead_is_told_by_its_own_figure(bench: Any) -> None:
+def test_a_possible_bead_is_seen_to(bench: Any) -> None:
     """Bead unknown: what decides is the stretch over the bead that may be there."""
     changes = nipples(10) | {"nipples.bead": "unknown", "service": "washer"}
     found = bench.finding("fit-bead-stretch", {}, changes)
     assert found.verdict.word == "conditional"
-    assert "30 %" in found.reason
+    assert found.demand == pytest.approx(30)
+    assert found.check == "no bead is larger than 12.5 mm"
 
 
-def test_stretch_over_an_unmeasured_nipple_is_unknown(bench: Any) -> None:
+def test_the_bead_of_an_unmeasured_nipple_is_seen_to(bench: Any) -> None:
     found = bench.finding("fit-bead-stretch", {}, nipples("unknown"))
-    assert found.verdict.word == "unknown"
+    assert found.verdict.word == "conditional"
+    assert found.check == "no bead is larger than 12.5 mm"
     bench.worded(found)
 
 
@@ -278,7 +327,7 @@ def test_an_unknown_length_of_nipple_makes_conditional(bench: Any) -> None:
     changes = {**COOLANT, "nipples.usable_length": "unknown", "nipples.engagement": "unknown"}
     found = bench.finding("fit-engagement", {}, changes)
     assert found.verdict.word == "conditional"
-    assert "assumption" in found.reason
+    assert found.check == "each nipple is at least 11 mm long"
     bench.worded(found)
 
 

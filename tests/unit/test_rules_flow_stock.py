@@ -216,10 +216,11 @@ def test_only_families_that_suit_count(
     assert word == verdict
 
 
-def test_a_clamp_for_an_unknown_nipple_is_unknown(bench: Any) -> None:
+def test_a_clamp_for_an_unknown_nipple_is_tried(bench: Any) -> None:
     changes = {**COOLANT, "nipples.outside_diameter": "unknown", "nipples.bead_diameter": LEFT_OUT}
     found = bench.finding("stock-clamp", {}, changes, clamps=clamp(17, 19))
-    assert found.verdict.word == "unknown"
+    assert found.verdict.word == "conditional"
+    assert found.check == "a clamp of the shop closes on the hose"
     bench.worded(found)
 
 
@@ -238,3 +239,11 @@ def test_a_nipple_measured_nobody_knows_where_is_clamped_as_a_plain_one(bench: A
     changes = {**on(10), "nipples.bead_diameter": LEFT_OUT, "nipples.measured_on": "unknown"}
     assert bench.word("stock-clamp", {}, changes, clamps=clamp(17.9, 19)) == "accept"
     assert bench.word("fit-measured", {}, changes, clamps=clamp(17.9, 19)) == "conditional"
+
+
+@pytest.mark.parametrize("ends", [(14, "unknown"), ("unknown", 14)])
+def test_an_end_without_a_clamp_refuses_whatever_the_other_is(bench: Any, ends: Any) -> None:
+    changes = {**COOLANT, "nipples.bead_diameter": LEFT_OUT}
+    names = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
+    changes |= dict(zip(names, ends, strict=True))
+    assert bench.word("stock-clamp", {}, changes, clamps=clamp(17, 19)) == "reject"

@@ -111,9 +111,13 @@ def test_an_assumed_fuel_yields_no_plain_accept(bench: Any, fluids: Any, verdict
 
 
 def test_a_liner_that_stands_the_fuel_at_one_end_only_is_unknown(bench: Any) -> None:
-    found = bench.finding("fluid-liner", {"liner": "EPDM"}, {**PETROL, "fluids": []})
+    found = bench.finding("fluid-liner", {"liner": "HNBR"}, {**PETROL, "fluids": []})
     assert found.verdict.word == "unknown"
     assert found.reason.startswith("depends on what is not known")
+
+
+def test_a_liner_that_stands_no_fuel_of_the_kind_is_refused_whichever_it_is(bench: Any) -> None:
+    assert bench.word("fluid-liner", {"liner": "EPDM"}, {**PETROL, "fluids": []}) == "reject"
 
 
 def test_a_known_fluid_is_judged_beside_an_unknown_one(bench: Any) -> None:
@@ -147,7 +151,10 @@ def test_what_drips_on_a_cover_decides(bench: Any) -> None:
 def test_unknown_drips_are_tried_as_engine_oil(bench: Any, cover: str, verdict: str) -> None:
     found = bench.finding("fluid-cover", {"cover": cover}, {"drips": "unknown"})
     assert found.verdict.word == verdict
-    assert "assumption" in found.reason
+    if verdict == "conditional":
+        assert found.check == "nothing drips on it from above"
+    else:
+        assert "assumption" in found.reason
 
 
 def test_an_unnamed_cover_is_unknown(bench: Any) -> None:
@@ -286,7 +293,8 @@ def test_the_deciding_fluids_are_those_with_the_weakest_rating() -> None:
 def test_what_the_maker_excludes(
     bench: Any, hose: dict[str, Any], fluids: list[str], verdict: str
 ) -> None:
-    found = bench.finding("fluid-not-for", hose, {"fluids": fluids})
+    fuel = {"service": "fuel-return"} if "petrol" in "".join(fluids) else {}
+    found = bench.finding("fluid-not-for", hose, {"fluids": fluids, **fuel})
     assert found.verdict.word == verdict
     bench.worded(found)
 

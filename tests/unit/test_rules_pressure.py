@@ -228,10 +228,12 @@ def test_without_supports_the_whole_length_is_unsupported(bench: Any) -> None:
     assert (found.verdict.word, found.demand) == ("conditional", 700)
 
 
-def test_an_unknown_span_is_unknown(bench: Any) -> None:
+def test_an_unknown_span_is_clipped_as_it_is_laid(bench: Any) -> None:
     changes = {"duty.pressure_min": -60, "route.supports": "unknown", "route.run": []}
     found = bench.finding("pressure-unsupported", {}, changes)
-    assert found.verdict.word == "unknown"
+    assert found.verdict.word == "conditional"
+    assert math.isnan(found.demand)
+    assert found.check == "it is clipped at least every 457 mm"
     bench.worded(found)
 
 
@@ -248,7 +250,8 @@ def test_suction_deep_enough_at_one_end_only_makes_conditional(bench: Any) -> No
     changes = {"service": "fuel-vapour-purge", **LONG, "route.supports": 600}
     found = bench.finding("pressure-unsupported", {}, {**changes, "duty.pressure_min": "unknown"})
     assert found.verdict.word == "conditional"
-    assert "assumption" in found.reason
+    assert found.demand == 600
+    assert found.check == "it is clipped at least every 457 mm"
 
 
 @pytest.mark.parametrize(

@@ -41,10 +41,12 @@ KINDS = {
 INTRODUCTION = """# Job file
 
 A job file is TOML. Only `service` must stand in it; every other key may be left out or be
-`"unknown"`, which is answered by the safe branch, a stop, or a measurement to take. Figures carry
-their unit in quotes: `"3/8 in"`, `"9.5 mm"`, `"230 °F"`, `"20 inHg vacuum"`, `"15 psi"`,
-`"30 mm around"`. Bare numbers are in the unit named below. Options on the command line win over the
-file; `--set key=value` reaches every key. `hoseselect explain job --json` writes the JSON Schema.
+`"unknown"`, which is answered by something to see to at the vehicle, by what is usual for such a
+line, a stop, or a measurement to take. Figures carry their unit in quotes: `"3/8 in"`, `"9.5 mm"`,
+`"230 °F"`, `"20 inHg vacuum"`, `"15 psi"`, `"30 mm around"`. Bare numbers are in the unit named
+below; one that is far outside what is usual is asked about. What cannot both be true is asked about
+too, never chosen between. Options on the command line win over the file; `--set key=value` reaches
+every key. `hoseselect explain job --json` writes the JSON Schema.
 
 `[nipples]` describes both nipples alike; `[nipple_a]` and `[nipple_b]` have the same keys and say
 where one end differs. A route is told in one way: `run`, `measured`, or `[route.free]` for a hose
