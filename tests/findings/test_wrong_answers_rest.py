@@ -293,3 +293,13 @@ def test_n16_screen_and_card_say_the_same(
         page = " ".join(PdfReader(io.BytesIO(card.pdf())).pages[0].extract_text().split())
         assert "NOT YET" in page
         assert "NOTHING SUITS" not in page
+
+
+@pytest.mark.parametrize("hose", ["K03-16", "K04-16", "K05-16", "K06-16", "K07-15.9"])
+def test_crankcase_hose_on_the_oil_drain_of_a_turbocharger_is_refused(job: Make, hose: str) -> None:
+    """Found by trying: exhaust-pressure hose came first on a small drain."""
+    values = {"service": "turbo-oil-drain", "duty": {"fluid_steady": 60, "fluid_peak": 70}}
+    found = verdicts(job(values, 16))
+    assert found[hose] is Verdict.REJECT
+    assert found["T02-16"] <= Verdict.CONDITIONAL
+    assert verdicts(job(values, 8))["E01-8"] is Verdict.REJECT
