@@ -142,6 +142,7 @@ def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
             "supports": 300,
             "low_spot": "no",
             "fall": "yes",
+            "heat_source": {"distance": "200 mm"},
         },
         "features": {"insert": "none", "turbo": "no", "submerged": "no", **inputs},
     }
