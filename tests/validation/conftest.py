@@ -22,12 +22,13 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.finding import Finding
 from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.load import table
 from hoseselect.quantities.read import read_quantity
 
 STRONG_TYPE = {
     "description": "invented hose of a check",
     "liner": "PTFE",
-    "reinforcement": "textile-and-wire",
+    "reinforcement": "textile",  # a wire helix would not stretch over a bead
     "cover": "FKM",
     "marking": "",
     "print_line": "",
@@ -38,6 +39,9 @@ STRONG_TYPE = {
     "fluids_claimed": "",
     "made_for_clamps": "yes",
     "submersible": "",
+    "family": ";".join(table("families").column("family")),  # none refuses where no marking tells
+    "not_for": "",
+    "only_for": "",
     "remark": "invented",
 }
 STRONG_SIZE = {
@@ -138,6 +142,7 @@ def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
             "supports": 300,
             "low_spot": "no",
             "fall": "yes",
+            "heat_source": {"distance": "200 mm"},
         },
         "features": {"insert": "none", "turbo": "no", "submerged": "no", **inputs},
     }

@@ -160,7 +160,9 @@ def test_rules_follow_the_class(judge: Judge, symbol: str) -> None:
         assert judged.refused_by == {"fluid-liner"}
         assert judged.hose.cut is None
     elif min(swells(symbol)) <= 40:
-        assert judged.word == "accept"
+        cell = table("resistance").row(symbol=symbol, fluid="engine-oil")
+        memory = cell["status"] == "from-memory"  # nobody read it of this oil: ask the maker
+        assert judged.word == ("conditional" if memory else "accept")
     else:
         assert judged.word == ("accept" if symbol in SWELL_EXCEPTIONS else "conditional")
 

@@ -56,7 +56,7 @@ def test_without_bead_a_clamped_line_is_refused(judge: Judge, service: str) -> N
 )
 def test_clamp_only_on_hose_made_for_clamps(judge: Judge, service: str) -> None:
     """183.560(a): the same hose, made for clamps and not."""
-    hose = {"liner": "FKM", "marking": "fmvss106-vh"}
+    hose = {"liner": "FKM", "marking": "fmvss106-vh" if service.startswith("brake") else ""}
     assert judge(hose, service).word == "accept"
     other = judge({**hose, "made_for_clamps": "no"}, service)
     assert other.word == "reject"

@@ -46,7 +46,8 @@ def test_every_other_polymer_is_listed_with_a_reason() -> None:
 )
 def test_brake_fluid_on_a_cover(judge: Judge, cover: str, word: str) -> None:
     """Through the rules: a vacuum hose under a weeping master cylinder."""
-    judged = judge({"cover": cover}, "vacuum-control", drips=["brake-fluid"])
+    hose = {"cover": cover, "fluids_claimed": "dry-air"}
+    judged = judge(hose, "vacuum-control", drips=["brake-fluid"])
     assert judged.word == word
     assert judged.refused_by == ({"fluid-cover"} if word == "reject" else set())
 

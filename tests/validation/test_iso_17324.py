@@ -17,6 +17,7 @@ HOSE = {
     "cover": "VMQ",
     "reinforcement": "textile",
     "marking": "iso17324",
+    "fluids_claimed": "charge-air",
     "temperature_continuous_degc": 250,
     "temperature_short_time_degc": 250,
     "temperature_cold_degc": -40,

@@ -45,9 +45,10 @@ def test_both_printed_pressures_agree() -> None:
 @pytest.mark.parametrize(
     ("duty", "refused"),
     [
-        ({"fluid_steady": 150, "coldest_start": -40, "pressure_max": 1500}, set()),
+        ({"fluid_steady": 150, "coldest_start": -40, "pressure_max": 1210}, set()),
         ({"fluid_steady": 151}, {"heat-fluid-steady", "heat-fluid-peak"}),
         ({"coldest_start": -41}, {"heat-cold"}),
+        ({"pressure_max": 1220}, {"marking-pressure"}),
         ({"pressure_max": 1501}, {"marking-pressure", "pressure-working"}),
     ],
 )
@@ -58,13 +59,18 @@ def test_range(judge: Judge, service: str, duty: dict[str, float], refused: set[
 
 
 @pytest.mark.parametrize(
-    ("marking", "covered"), [("j1019", 1500), ("j2260", 450), ("j2045", 690), ("iso17324", 500)]
+    ("marking", "covered"), [("j1019", 1210), ("j2260", 450), ("j2045", 690), ("iso17324", 500)]
 )
 def test_no_hose_outdoes_its_marking(judge: Judge, marking: str, covered: float) -> None:
-    """Working pressures of SAE J1019, J2260, J2045 and ISO 17324; the hose states 5 MPa."""
+    """Working pressures of SAE J1019, J2260, J2045 and ISO 17324; the hose states 5 MPa.
+
+    SAE J1019 does not say for which ends its 1500 kPa are: with clamps no more counts than the most
+    that any published figure allows with clamps, the 1210 kPa of SAE J2076.
+    """
     hose = {"liner": "FKM", "marking": marking}
     for pressure, refused in ((covered, set()), (1.01 * covered, {"marking-pressure"})):
-        assert judge(hose, "charge-air-control", pressure_max=pressure).refused_by == refused
+        judged = judge(hose, "charge-air-control", pressure_max=pressure)
+        assert judged.refused_by - {"marking-family"} == refused
 
 
 def test_no_hose_of_the_catalogue_claims_more(catalogue: Catalogue) -> None:
