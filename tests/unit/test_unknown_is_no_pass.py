@@ -62,7 +62,8 @@ TOLD = {"boost_stated", "threaded", "keep_outs", "heat_aged", "sucked_flat", "at
 BASES: tuple[dict[str, Any], ...] = (
     {},
     {"features.turbo": "yes"},
-    {"features.turbo": "yes", "features.sees_boost": "yes", "duty.pressure_max": 150, "duty.pressure_spike": 160},
+    {"features.turbo": "yes", "features.sees_boost": "yes", "duty.pressure_max": 150,
+     "duty.pressure_spike": 160},
     {"duty.pressure_min": -60, "duty.pressure_max": -5, "duty.pressure_spike": -5},
     {"duty.fluid_steady": 15, "duty.fluid_peak": 15, "duty.air_steady": 15, "duty.air_peak": 15,
      "duty.pressure_min": -85},
