@@ -55,8 +55,6 @@ def pressure_unit(figure: Figure, asked: Kind, text: str) -> tuple[str, int]:
         )
     if side == "absolute":
         _refuse_absolute(figure.value, unit, text)
-    if suction and side == "gauge":
-        side = ""
     if unit in _SIDE_NEEDED and figure.value > 0 and not suction and not side:
         raise SideNeededError(
             "",

@@ -114,11 +114,11 @@ def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Compa
 
 
 def hot_pressure(jobs: JobView) -> tuple[Array, Array]:
-    """Return 1 where the line is under pressure, else 0, and whether it is hot and of a kind."""
+    """Return 0 where the line is under no pressure, else 1, and whether it is hot and of a kind."""
     groups = np.array([group in REINFORCED for group in service_columns().group])
     hottest = np.maximum(jobs.fluid_steady, jobs.fluid_peak)
     hot = ~(hottest <= limit("reinforcement-from-temperature"))
-    return np.where(jobs.pressure_max > 0, 1.0, 0.0), (groups[jobs.service] & hot) | boosted(jobs)
+    return np.where(jobs.pressure_max <= 0, 0.0, 1.0), (groups[jobs.service] & hot) | boosted(jobs)
 
 
 @rule(of=hot_pressure)

@@ -72,10 +72,10 @@ def route_excess(piece: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
 
 
 def low_spot_in_frost(jobs: JobView) -> tuple[Array, Array]:
-    """Return 1 where there is a low spot, else 0, and whether it matters."""
+    """Return 1 for a low spot, 0 for none, NaN where it is not known, and whether it matters."""
     services = service_columns()
     frost = (jobs.coldest_start < FREEZING) | services.fall_required[jobs.service]
-    return jobs.low_spot.yes.astype(float), services.low_spot_matters[jobs.service] & frost
+    return jobs.low_spot.as_float, services.low_spot_matters[jobs.service] & frost
 
 
 @rule(of=low_spot_in_frost)
@@ -109,7 +109,7 @@ def route_fall(jobs: JobView, hoses: HoseColumns) -> Comparison:
         Common practice, no source.
     """
     needed = service_columns().fall_required[jobs.service]
-    demand = jobs.fall.no.astype(float)
+    demand = 1.0 - jobs.fall.as_float
     return Comparison(demand, _across(hoses), applies=needed)
 
 

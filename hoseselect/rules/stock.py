@@ -148,10 +148,9 @@ def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Compari
         return Comparison(np.ones(group.shape), np.ones((1, len(hoses.sizes))), applies=applies)
     widest = narrowest_band(group, nipple_a, hoses)
     apart = np.flatnonzero((nipple_a != nipple_b)[:, 0])  # NaN too
-    other = narrowest_band(group[apart], nipple_b[apart], hoses)
-    widest[apart] = np.where(
-        np.isinf(widest[apart]) | np.isinf(other), np.inf, np.maximum(widest[apart], other)
-    )
+    at_a, at_b = widest[apart], narrowest_band(group[apart], nipple_b[apart], hoses)
+    refused = np.isinf(at_a) | np.isinf(at_b)  # at one end is enough, whatever the other may be
+    widest[apart] = np.where(refused, np.inf, np.maximum(at_a, at_b))
     figures = np.where(np.isnan(widest), np.nan, np.isfinite(widest))
     at_the_bench = np.isnan(nipple_a) | np.isnan(nipple_b)
     return Comparison(np.ones(group.shape), figures, measurable=at_the_bench, applies=applies)

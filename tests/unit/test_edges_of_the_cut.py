@@ -1,0 +1,165 @@
+"""Where a cut length, a window or a plan of rolls is just still right, and just no more."""
+
+from __future__ import annotations
+
+from collections import Counter
+from time import monotonic
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from hoseselect.application import cut as application_cut
+from hoseselect.cutplan.plan_cut import cut_to, job_lengths, plan_cut
+from hoseselect.cutplan.route_geometry import STEPS, run_geometry
+from hoseselect.judging.assume import duty_range
+from hoseselect.judging.services import service_columns
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit
+from hoseselect.mechanics.flow import loss_ratio
+from hoseselect.quantities.figure_text import format_quantity
+from hoseselect.quantities.read import read_quantity
+from hoseselect.rolls import cutting_stock
+from hoseselect.rolls.cutting_exchange import _likely, _with_missing
+from hoseselect.rolls.cutting_patterns import CuttingProblem, Pattern
+
+
+def test_a_cut_that_ends_with_the_window_is_rounded_to_the_step() -> None:
+    totals, longest = np.array([98.0, 98.0]), np.array([100.0, 99.9])
+    assert cut_to(totals, longest, 5.0).tolist() == [100.0, 98.0]
+
+
+def test_the_window_holds_the_cut_on_the_shortest_run(bench: Any) -> None:
+    changes = {"route.run": [1.3], "nipples.engagement": 20.4}
+    plan = plan_cut(bench.job(changes))
+    assert plan.cut == 43
+    assert plan.cut <= plan.window[1]
+
+
+def test_a_piece_of_the_length_to_cut_is_not_too_long(bench: Any) -> None:
+    """The longest is told for ends that stand still; the movement is added with its slack."""
+    moved = 2.0
+    changes = {"route.run": [1.3], "route.movement": moved, "nipples.engagement": 20.4}
+    lengths = job_lengths([bench.job(changes)])
+    assert lengths.cut[0] == 45
+    assert lengths.longest[0] + moved / (1 - limit("slack-max-share")) == pytest.approx(45)
+
+
+def test_clips_are_set_for_the_deepest_suction_that_may_be(bench: Any) -> None:
+    places = {
+        name
+        for name, place in service_columns().index.items()
+        if -duty_range("pressure_min")[1][place] >= limit("suction-unsupported-from")
+        and -duty_range("pressure_min")[0][place] < limit("suction-unsupported-from")
+        and service_columns().group[place] != "vacuum"
+    }
+    assert places
+    for name in places & {"crankcase-suction", "crankcase-breather", "fuel-vapour-purge"}:
+        changes = {"service": name, "duty.pressure_min": "unknown"}
+        spacing = plan_cut(bench.job(changes)).support_spacing
+        assert spacing == limit("suction-unsupported-max")
+
+
+def lie(**more: Any) -> SimpleNamespace:
+    return SimpleNamespace(**{"tightest_radius": 60.0, "other_radius": np.inf, **more})
+
+
+def reasons(bench: Any, **plan: Any) -> tuple[str, ...]:
+    own = SimpleNamespace(lie=plan.pop("lie"), width=20.0, tolerance=3.0)
+    made = SimpleNamespace(
+        sizes=[own], best_radius=60.0, best_length=300.0, route=SimpleNamespace(**plan)
+    )
+    return application_cut._free_reasons(bench.job(), made, 60.0, "mm")  # type: ignore[arg-type]
+
+
+def test_another_shape_just_as_wide_as_wanted_is_no_reason(bench: Any) -> None:
+    assert not reasons(bench, lie=lie(other_radius=60.0), keep_outs=())
+    (told,) = reasons(bench, lie=lie(other_radius=59.9), keep_outs=())
+    assert "bend-second-shape" in told
+
+
+@pytest.mark.parametrize(("wanted", "told"), [(15.0, 0), (15.1, 1)])
+def test_a_gap_just_as_wide_as_wanted_is_no_reason(
+    bench: Any, monkeypatch: pytest.MonkeyPatch, wanted: float, told: int
+) -> None:
+    """20 mm from the axis of a 10 mm hose leave 15 mm."""
+    monkeypatch.setattr(application_cut, "least_distance", lambda *_: 20.0)
+    keep_out = SimpleNamespace(name="pipe", wanted=wanted)
+    assert len(reasons(bench, lie=lie(), keep_outs=(keep_out,))) == told
+
+
+@pytest.mark.parametrize("radius", [0.0, -1.0])
+def test_a_free_route_wants_a_radius(bench: Any, radius: float) -> None:
+    with pytest.raises(InputError, match="--radius"):
+        application_cut._free_cut(radius, bench.job(), "mm")
+
+
+def test_a_short_bend_is_drawn_in_steps_enough(bench: Any) -> None:
+    """A bend of 8 mm length among straights of 200 mm."""
+    run = [200, {"bend": 30, "radius": 8 / np.deg2rad(30)}, 200]
+    drawn = run_geometry(bench.job({"route.run": run}), 18.0).centreline
+    along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(drawn, axis=0), axis=1))])
+    assert ((along > 199.9) & (along < 208.1)).sum() >= STEPS
+
+
+def test_a_metering_bore_below_a_millimetre_is_compared() -> None:
+    assert loss_ratio(0.8, 0.8).high == pytest.approx(1)
+    assert np.isnan(loss_ratio(0.8, 0.0).high)
+
+
+def test_a_sixteenth_is_a_fraction_and_less_is_a_decimal() -> None:
+    assert format_quantity(25.4 / 16, "length", "in") == "1/16 in"
+    assert format_quantity(25.4 / 20, "length", "in") == "0.05 in"
+
+
+@pytest.mark.parametrize("text", ["0.5 inHg", "0.5 torr", "1 inHg"])
+def test_a_small_column_of_mercury_is_asked_about_too(text: str) -> None:
+    with pytest.raises(InputError, match="vacuum"):
+        read_quantity(text, "pressure", "")
+
+
+def test_a_whole_fraction_after_a_whole_number_is_asked_about() -> None:
+    with pytest.raises(InputError):
+        read_quantity("1 4/4 in", "length", "")
+    with pytest.raises(InputError):
+        read_quantity("3/10", "length", "")
+
+
+def problem(**more: Any) -> CuttingProblem:
+    made: dict[str, Any] = {
+        "widths": (100, 300),
+        "demand": (1, 1),
+        "lengths": (1000,),
+        "room": (1000,),
+        "supply": (2,),
+        "new": (False,),
+        "worth_keeping": np.inf,
+    }
+    return CuttingProblem(**{**made, **more})
+
+
+def test_a_missing_piece_is_cut_from_the_roll_that_is_open() -> None:
+    opened = Pattern(0, (0, 1))
+    found = _with_missing(problem(supply=(1,)), Counter([opened]))
+    assert found == Counter([Pattern(0, (1, 1))])
+
+
+def test_at_each_mark_three_sums_are_looked_at() -> None:
+    """The sum below and the two from there on: nothing beyond can be better."""
+    likely = _likely(problem(), Pattern(0, (0, 1)), Pattern(0, (1, 0)), np.arange(0, 40), 20)
+    assert likely == [0, 1, 9, 10, 11, 19, 20, 21]
+
+
+def test_plain_plans_have_a_share_of_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    given: list[float] = []
+    plain = cutting_stock._plain_plan
+
+    def noted(own: CuttingProblem, until: float) -> Any:
+        given.append(until)
+        return plain(own, until)
+
+    monkeypatch.setattr(cutting_stock, "_plain_plan", noted)
+    start = monotonic()
+    cutting_stock._first_plan(problem(), start + 100.0)
+    assert start < given[0] < start + 100.0
