@@ -13,7 +13,6 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.services import service_columns
-from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.stock import longest_left
 
 Preference = Literal["margin", "price", "stock"]
@@ -121,11 +120,9 @@ def on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:
     if not shelf:
         return np.ones(len(sizes), dtype=bool)
     wanted = np.zeros(len(sizes), dtype=bool)
-    for name in shelf:
-        found = (sizes.hose_size == name) | (sizes.hose_type == name)
-        if not found.any():
-            raise InputError("shelf", f"'{name}'", "a hose type or size of the catalogue")
-        wanted |= found
+    for typed in shelf:
+        name = catalogue.spelled(typed, "shelf")
+        wanted |= (sizes.hose_size == name) | (sizes.hose_type == name)
     return wanted
 
 

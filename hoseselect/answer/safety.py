@@ -46,7 +46,7 @@ def old_hose(job: Job) -> tuple[str, ...]:
         said.append(" ".join(words)[:1].upper() + " ".join(words)[1:])
     said += _measured(job)
     insert = job.features.insert
-    if insert not in {"none", "unknown", "moulded-in"}:
+    if insert not in {"none", "unknown", "something", "moulded-in"}:
         said.append(
             f"Refit the {insert.replace('-', ' ')} from the old hose in the same place and the same"
             " direction."

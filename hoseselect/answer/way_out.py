@@ -17,7 +17,7 @@ from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.services import rating_of, service_columns
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import limit, table
 
 if TYPE_CHECKING:
     from hoseselect.cutplan.free_columns import FreePlan
@@ -159,9 +159,15 @@ def _order(job: Job, jobs: JobColumns, row: int) -> str:
     if value("pressure_min") < 0:
         words.append(f"suction to {figure(value('pressure_min'))} kPa hot")
     radius = float(np.min(jobs.tightest_radius[row]))
-    if math.isfinite(radius):
+    if math.isfinite(radius) and radius >= least_credible(value("nipple_a")):
         words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
     return "Order hose with " + "; ".join(words) + "." if words else ""
+
+
+def least_credible(nipple: float) -> float:
+    """Return the least bend radius at which hose for a nipple may be ordered [mm]; 0 not known."""
+    least = limit("bend-radius-per-bore-least") * nipple
+    return 0.0 if math.isnan(least) else least
 
 
 @cache

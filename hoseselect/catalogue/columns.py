@@ -259,7 +259,7 @@ class Catalogue:
     rolls: CatalogueRolls
     today: date | None = None
 
-    def spelled(self, hose: str) -> str:
+    def spelled(self, hose: str, place: str = "HOSE") -> str:
         """Return a hose type or size as the catalogue spells it; capitals do not matter.
 
         Raises
@@ -272,5 +272,5 @@ class Catalogue:
         if hose in names:
             return hose
         if len(alike) != 1:
-            raise InputError("HOSE", f"'{hose}'", "a hose type or size of the catalogue")
+            raise InputError(place, f"'{hose}'", "a hose type or size of the catalogue")
         return alike[0]

@@ -25,7 +25,8 @@ FLUIDS = {
 STOP_FLUID = "stop:"  # a fluid that is named only in a stop, such as a refrigerant
 STEERING = ("steering-return", "steering-suction")
 FUEL_GROUPS = ("fuel", "diesel")
-INJECTION = "fuel-injection-feed"
+INJECTION, LOW_PRESSURE = "fuel-injection-feed", "fuel-feed-low-pressure"
+LEAK_OFF = "injector-leak-off"
 BRAKE_FAMILY = "brake"
 VAPORISER = "coolant-to-gas-vaporiser"
 
@@ -86,7 +87,8 @@ def stops(job: Job) -> tuple[Stop, ...]:
         injection, oil feed of a turbocharger, oil-pressure lines, steering pressure and
         suspension, quick-connect tube, crimped ends, boats and aircraft, exhaust gas and urea,
         traction-battery loops, wide ducts of the intake. Diesel on an injection feed is a stop;
-        petrol there is one until the pressure is told. "Don't know which side" of the steering is
+        petrol there is one until a pressure is told that such a feed may have; a leak-off line
+        under the pressure of piezo injectors is one. "Don't know which side" of the steering is
         a stop until told. Nothing else in a job can lift a stop.
     Why it matters
         No bulk hose with clamps holds there; people get hurt.
@@ -130,6 +132,13 @@ def _pressure_stops(job: Job) -> list[str]:
         fuel = table("services").row(service=job.service)["group"] in FUEL_GROUPS
         if fuel and highest > limit("fuel-hose-pressure-max"):
             codes.append("high-pressure-injection")
-        if job.service == INJECTION and not told:
+        if job.service == INJECTION and not highest > usual_highest(LOW_PRESSURE):
             codes.append("injection-pressure-unknown")
+        if job.service == LEAK_OFF and highest >= limit("piezo-return-pressure-min"):
+            codes.append("piezo-injector-return")
     return codes
+
+
+def usual_highest(service: str) -> float:
+    """Return the harsh end of the highest pressure that a line usually sees [kPa]."""
+    return table("service_duty").row(service=service, field="pressure_max").number("adverse")

@@ -148,3 +148,21 @@ def test_what_is_a_stop() -> None:
 def test_what_only_a_stop_knows_stops_as_a_drip_too(drip: str) -> None:
     job = read_job({"service": "heater hose", "drips": [drip]})
     assert stops(job)
+
+
+@pytest.mark.parametrize(
+    ("pressure", "stopped"), [("0 kPa", True), ("70 kPa", True), ("71 kPa", False)]
+)
+def test_a_pressure_that_no_injection_feed_has_lifts_no_stop(pressure: str, stopped: bool) -> None:
+    """Up to the highest of a low-pressure feed the figure says nothing of injection."""
+    job = read_job(
+        {"service": "efi hose", "fluids": ["petrol"], "duty": {"pressure_max": pressure}}
+    )
+    assert ("injection-pressure-unknown" in [stop.code for stop in stops(job)]) is stopped
+
+
+@pytest.mark.parametrize(("pressure", "stopped"), [("399 kPa", False), ("400 kPa", True)])
+def test_the_return_of_piezo_injectors_is_a_stop(pressure: str, stopped: bool) -> None:
+    """From memory: 0.4 to 1.0 MPa stands in their return."""
+    job = read_job({"service": "injector leak-off", "duty": {"pressure_max": pressure}})
+    assert ("piezo-injector-return" in [stop.code for stop in stops(job)]) is stopped

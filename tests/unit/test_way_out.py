@@ -179,3 +179,11 @@ def test_a_stopped_job_is_sent_to_who_can_help(bench: Any) -> None:
     said = bench.answer({}, changes={"service": "brake-hydraulics"}).way_out
     assert len(said) == 1
     assert ": " in said[0]
+
+
+def test_no_hose_is_ordered_that_nobody_makes(bench: Any) -> None:
+    """A bend of 20 mm on a 10 mm nipple wants a formed part, not a hose of that least radius."""
+    changes = {**COOLANT, "route.run": [100, {"bend": 90, "radius": 20}, 100]}
+    way_out = bench.answer({}, changes=changes).way_out
+    assert "least bend radius" not in way_out[0]
+    assert BEND in way_out
