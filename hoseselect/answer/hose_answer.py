@@ -115,7 +115,7 @@ class HoseAnswer:
             "margin": number_or_null(self.margin),
             "price_per_m": number_or_null(self.price),
             "findings": [finding.as_json() for finding in self.findings],
-            "checks": [asdict(look) for look in self.looks],
+            "looks": [asdict(look) for look in self.looks],
             "cut": None if cut is None else cut.as_json(),
         }
 

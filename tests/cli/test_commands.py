@@ -131,7 +131,7 @@ def test_json_of_pick_has_what_is_promised(command: Command, job_file: str) -> N
         *("cautions", "checklist", "sources"),
     } <= set(found)
     best = found["hoses"][0]
-    assert {"hose", "bore_mm", "verdict", "findings", "checks", "cut"} <= set(best)
+    assert {"hose", "bore_mm", "verdict", "findings", "looks", "cut"} <= set(best)
     assert [f["code"] for f in best["findings"]] == [rule.code for rule in all_rules()]
     for finding in best["findings"]:
         assert set(finding) == {
