@@ -33,8 +33,7 @@ def _services() -> dict[str, str]:
             names[plain(row["other_name"])] = row[key]
     for name, key in (("services", "service"), ("stops", "stop")):
         for row in table(name):
-            names[plain(row["name"])] = row[key]
-            names[plain(row[key])] = row[key]
+            names |= dict.fromkeys((plain(row["name"]), plain(row[key])), row[key])
     return names
 
 
@@ -42,8 +41,7 @@ def _services() -> dict[str, str]:
 def _fluids() -> dict[str, str]:
     names = {plain(row["other_name"]): row["fluid"] for row in table("fluid_names")}
     for row in table("fluids"):
-        names[plain(row["name"])] = row["fluid"]
-        names[plain(row["fluid"])] = row["fluid"]
+        names |= dict.fromkeys((plain(row["name"]), plain(row["fluid"])), row["fluid"])
     return names
 
 
@@ -240,10 +238,9 @@ def known_failure(text: object) -> str:
         raise InputError("condition", repr(text), _expected_failure(()))
     if is_unknown(text):
         return "unknown"
-    spoken = plain(text)
-    if spoken in _failures():
-        return _failures()[spoken]
-    near = near_spellings(spoken, _failures())
+    if plain(text) in _failures():
+        return _failures()[plain(text)]
+    near = near_spellings(plain(text), _failures())
     raise InputError("condition", ascii_text(text), _expected_failure(near))
 
 

@@ -71,6 +71,8 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     def note(row: int, column: int) -> str:
         if lines[row, column] < own[row, column]:
+            if lines[row, column] > 0:
+                return "in lines for what flows here it stands in"
             return "it may serve in no line for what flows here"
         if stray[row, column]:
             return "nothing vouches for it with liquid fuel, which is not what this line is for"
@@ -105,7 +107,8 @@ def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
     """
     services, answers = service_columns(), hoses.types.family_answer
     usual = services.fluids_always | services.fluids_default
-    foreign = jobs.fluids & ~usual[jobs.service[:, 0]] & services.carries.any(axis=0)
+    foreign = jobs.fluids & ~usual[jobs.service[:, 0]] & services.risky
+    foreign &= services.carries.any(axis=0)
     found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
     for fluid in np.flatnonzero(foreign.any(axis=0)):
         best = np.nan_to_num(answers[services.carries[:, fluid]], nan=2.0).max(axis=0)

@@ -9,18 +9,15 @@ from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.cli.common import Screen
 from hoseselect.interfaces.cli.show_cut import write_cut
+from hoseselect.interfaces.cli.show_looks import write_looks, write_usual
 from hoseselect.interfaces.wording import (
     ADVICE,
-    SEE_TO,
     STAGES,
     STOP,
-    TAKEN_AS_USUAL,
     VERDICTS,
     job_title,
     length,
-    look_words,
     per_cent,
-    taken_as_usual,
 )
 from hoseselect.rules.stop import Stop
 
@@ -148,14 +145,6 @@ def write_two_pieces(console: Screen, answer: Answer, units: str) -> None:
             write_cut(console, hose.cut, units)
 
 
-def write_looks(console: Screen, hose: HoseAnswer) -> None:
-    """Write what to see to at the vehicle before anything flows."""
-    if hose.looks:
-        console.heading(SEE_TO)
-    for look in hose.looks:
-        console.item(look_words(look))
-
-
 def why(hose: HoseAnswer) -> list[Finding]:
     """Return the findings that say why a hose suits: what flows, then the tightest margins."""
     told = [f for f in hose.findings if f.code == "fluid-liner"]
@@ -222,14 +211,6 @@ def write_questions(console: Screen, answer: Answer) -> None:
         console.item(f"{question.field}: {question.question}")
         names = ", ".join(question.decides[:NAMED])
         console.item(f"decides {' or '.join(question.verdicts)} for {names}", 6)
-
-
-def write_usual(console: Screen, answer: Answer) -> None:
-    """Write what nobody can see to at the vehicle and was taken as usual for such a line."""
-    taken = taken_as_usual(answer)
-    if taken:
-        console.heading(TAKEN_AS_USUAL)
-        console.item(taken)
 
 
 def write_list(console: Screen, title: str, texts: tuple[str, ...]) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -20,6 +18,7 @@ from hoseselect.interfaces.paper.bench_card_reasons import (
     reasons,
     worst_reasons,
 )
+from hoseselect.interfaces.paper.plain_text import LONGEST_CODE, clean, short
 from hoseselect.interfaces.wording import (
     ADVICE,
     SEE_TO,
@@ -36,13 +35,6 @@ Paper = Literal["a4", "letter"]
 Section = dict[str, Any]
 
 LONGEST_NAME = 160
-LONGEST_TEXT = 420
-LONGEST_WORD = 18
-"""Longer words may be broken, so that no name runs out of its column."""
-LONGEST_CODE = 4000
-BREAK_HERE = "\u200b"
-JOINERS = "\u200c\u200d"
-"""Characters that cannot be seen and are parts of letters in some scripts."""
 
 
 @dataclass(frozen=True)
@@ -104,7 +96,7 @@ def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict
     text: dict[str, Any] = {
         "kind": kind,
         "paper": "us-letter" if frame.paper == "letter" else "a4",
-        "name": _short(job.name, LONGEST_NAME),
+        "name": short(job.name, LONGEST_NAME),
         "service": service_words(job.service),
         "verdict": _headline(answer, hose, kind),
         "date": frame.date,
@@ -120,7 +112,7 @@ def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict
         "sources": fold_sources(answer, hose, plan),
     }
     text["title"] = f"Bench card: {text['name'] or text['service']}"
-    cleaned: dict[str, Any] = _clean(text)
+    cleaned: dict[str, Any] = clean(text)
     return cleaned
 
 
@@ -227,28 +219,3 @@ def _section(title: str, items: list[str], *, ticks: bool = False) -> Section:
 
 def _remarks(remarks: tuple[Remark, ...], stage: str) -> list[str]:
     return [remark.text for remark in remarks if remark.stage == stage]
-
-
-def _short(text: str, longest: int) -> str:
-    return text if len(text) <= longest else f"{text[: longest - 1].rstrip()}…"
-
-
-def _clean(value: Any, longest: int = LONGEST_TEXT) -> Any:
-    """Return plain values with text that any paper can carry: no controls, no endless words."""
-    if isinstance(value, dict):
-        return {
-            key: _clean(item, LONGEST_CODE if key == "code" else longest)
-            for key, item in value.items()
-        }
-    if isinstance(value, list):
-        return [_clean(item, longest) for item in value]
-    if not isinstance(value, str):
-        return value
-    seen = "".join(c if _visible(c) else " " for c in value)
-    plain = _short(re.sub(" +", " ", seen).strip(), longest)
-    return re.sub(rf"([^\s-]{{{LONGEST_WORD}}})(?=[^\s-])", rf"\1{BREAK_HERE}", plain)
-
-
-def _visible(character: str) -> bool:
-    hidden = {"Cc", "Cf", "Cs", "Cn", "Co", "Zl", "Zp"}
-    return character in JOINERS or unicodedata.category(character) not in hidden

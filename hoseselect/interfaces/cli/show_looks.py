@@ -1,0 +1,24 @@
+"""What to see to at the vehicle, and what was taken as usual, on the terminal."""
+
+from __future__ import annotations
+
+from hoseselect.answer.answer import Answer
+from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.interfaces.cli.common import Screen
+from hoseselect.interfaces.wording import SEE_TO, TAKEN_AS_USUAL, look_words, taken_as_usual
+
+
+def write_looks(console: Screen, hose: HoseAnswer) -> None:
+    """Write what to see to at the vehicle before anything flows."""
+    if hose.looks:
+        console.heading(SEE_TO)
+    for look in hose.looks:
+        console.item(look_words(look))
+
+
+def write_usual(console: Screen, answer: Answer) -> None:
+    """Write what nobody can see to at the vehicle and was taken as usual for such a line."""
+    taken = taken_as_usual(answer)
+    if taken:
+        console.heading(TAKEN_AS_USUAL)
+        console.item(taken)
