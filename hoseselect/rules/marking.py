@@ -109,10 +109,15 @@ def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
     usual = services.fluids_always | services.fluids_default
     foreign = jobs.fluids & ~usual[jobs.service[:, 0]] & services.risky
     foreign &= services.carries.any(axis=0)
+    foreign &= ~(services.takes_fuel[jobs.service] & services.liquid_fuel)  # its vapour is usual
     found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
+    under_vacuum = np.array([group == "vacuum" for group in services.group])
     for fluid in np.flatnonzero(foreign.any(axis=0)):
-        best = np.nan_to_num(answers[services.carries[:, fluid]], nan=2.0).max(axis=0)
-        np.minimum(found, np.where(foreign[:, [fluid]], best, 2.0), out=found)
+        for mist in (True, False):  # what a vacuum line carries is a mist of it
+            lines = services.carries[:, fluid] & (mist | ~under_vacuum)
+            here = foreign[:, fluid] & (under_vacuum[jobs.service[:, 0]] == mist)
+            best = np.nan_to_num(answers[lines], nan=2.0).max(axis=0, initial=0.0)
+            np.minimum(found, np.where(here[:, None], best, 2.0), out=found)
     return found
 
 

@@ -62,21 +62,17 @@ MILDER: dict[str, tuple[str, dict[str, Any]]] = {
     "exhaust-pressure-sensing": ("vacuum-control battery-vent charge-air-control", {}),
 }
 """Milder names by the harsh one, and facts beside its usual fluid and the harshest usual duty."""
-BARBS = "leak-off nipples are barbs: textile hose is stretched further and held without a clamp"
-BREATHES = "a breather carries the same oil as mist: what may stand in on the drain is made for it"
+BREATHES = "breather and separator carry the same oil as mist: crankcase hose is made for them"
 SATURATED = (
     "the one word fuel vapour stands for the saturated vapour of the canister and for what is in"
     " crankcase gas and servo vacuum: only the name of the line tells them apart"
 )
 NAMED = "what has to be proved, or whose servo it is, is told by the name alone"
 EXCEPTIONS = {
-    ("diesel-feed", "injector-leak-off"): ("F03 F04 D01", BARBS),
     ("turbo-oil-drain", "crankcase-breather"): ("E01 K06", BREATHES),
+    ("turbo-oil-drain", "oil-separator-drain"): ("E01 K06", BREATHES),
     ("fuel-vapour-purge", "vacuum-fuel-wetted"): ("V06 B01 B03 K02", SATURATED),
     ("fuel-vapour-purge", "vacuum-control"): ("V06 B01 B03 K02", SATURATED),
-    ("fuel-vapour-purge", "crankcase-breather"): ("V06 K02", SATURATED),
-    ("fuel-vapour-purge", "axle-breather"): ("V06 K02", SATURATED),
-    ("oil-separator-drain", "axle-breather"): ("G01", NAMED),
     ("vacuum-pump-servo", "vacuum-pump-oil-wet"): ("V06", NAMED),
 }
 """Types of hose that gain by the milder name, and why that is right."""
