@@ -30,7 +30,7 @@ class ServiceColumns:
     proof : what must be proved, or an empty text
     group : group of the service
     risky : which fluids are anything but air, shape (fluids,)
-    liquid_fuel : which fluids are liquid fuels, shape (fluids,)
+    liquid_fuel, vapour : which fluids are liquid fuels, which are vapours, shape (fluids,)
     takes_fuel : whether fuel or its vapour flows in the service itself
     open_to_air : whether it is an open vent or a drain of water
     """
@@ -57,6 +57,7 @@ class ServiceColumns:
     group: tuple[str, ...]
     risky: Array
     liquid_fuel: Array
+    vapour: Array
     takes_fuel: Array
     open_to_air: Array
     names: tuple[str, ...]
@@ -115,6 +116,7 @@ def service_columns() -> ServiceColumns:
         group=group,
         risky=kinds != "air",
         liquid_fuel=kinds == "fuel",
+        vapour=kinds == "vapour",
         takes_fuel=np.any(own & np.isin(kinds, ["fuel", "vapour"]), axis=1),
         open_to_air=np.array([name == "drain" for name in names])
         | np.array([name == "vent" for name in group]),

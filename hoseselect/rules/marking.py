@@ -109,7 +109,8 @@ def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
     usual = services.fluids_always | services.fluids_default
     foreign = jobs.fluids & ~usual[jobs.service[:, 0]] & services.risky
     foreign &= services.carries.any(axis=0)
-    foreign &= ~(services.takes_fuel[jobs.service] & services.liquid_fuel)  # its vapour is usual
+    vapours = services.liquid_fuel | services.vapour  # of which some is usual in a line for any
+    foreign &= ~(services.takes_fuel[jobs.service] & vapours)
     found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
     under_vacuum = np.array([group == "vacuum" for group in services.group])
     for fluid in np.flatnonzero(foreign.any(axis=0)):

@@ -214,6 +214,7 @@ def test_a_second_shape_is_held_against_the_sure_end_of_an_estimated_radius(benc
 
 
 def test_a_low_spot_that_nobody_told_of_is_a_doubt_not_a_finding(bench: Any) -> None:
+    """The rule itself has no figure of it, so that no unknown passes."""
     changes = {"service": "crankcase-suction", "route.low_spot": "unknown"}
     found = bench.finding("route-low-spot", {}, changes)
     assert (found.verdict.word, found.assumed) == ("conditional", False)
@@ -221,7 +222,8 @@ def test_a_low_spot_that_nobody_told_of_is_a_doubt_not_a_finding(bench: Any) -> 
     rule = next(rule for rule in all_rules() if rule.code == "route-low-spot")
     _, columns = bench.shop({})
     result = run_rule(rule, DistinctJobs(Assumed(jobs, jobs)), columns)
-    assert result.comparison.demand[0, 0] == 0
+    assert np.isnan(result.comparison.demand[0, 0])
+    assert result.end_codes[0, 0] == Verdict.UNKNOWN
 
 
 # --- beads ----------------------------------------------------------------------------------------

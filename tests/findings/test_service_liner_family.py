@@ -42,7 +42,13 @@ NARROWER = {
     "j30-r11": {"petrol", "fuel-vapour"},
     "j30-r13": {"diesel"},
 }
-TOLD = {"j30-r9": {"petrol-e10"}, "j30-r11": {"petrol-e10"}, "j30-r13": {"diesel-b7"}}
+DIESEL_TOO = {f"j30-r{number}" for number in (2, 6, 7, 8, 9)}
+PETROL_MARKS = {f"j30-r{number}" for number in (2, 3, 5, 6, 7, 8, 9, 10, 11)}
+TOLD = {
+    **{mark: {"petrol-e10"} for mark in PETROL_MARKS - DIESEL_TOO},
+    **{mark: {"petrol-e10", "diesel-b7"} for mark in DIESEL_TOO},
+    "j30-r13": {"diesel-b7"},
+}
 """Fluids that a marking is said to cover, of which nobody read it: the blend is not stated."""
 LOW_PERMEATION = {"j30-r11"}
 
@@ -88,12 +94,16 @@ def material_word(polymer: str, fluid: str, degrees: float, *, covered: bool = F
 
 
 def permeation_word(polymer: str, mark: str) -> str:
-    """Return the verdict on fuel vapour through the wall: a matter of preference."""
+    """Return the verdict on fuel vapour through the wall: a matter of preference.
+
+    A marking for petrol holds it in, if not to a low rate: a named liner of which nothing is known
+    takes nothing away from that.
+    """
     row = materials().get(("fuel-vapour", polymer))
     if mark in LOW_PERMEATION:
         return "accept"
     if row is None:
-        return "unknown"
+        return "conditional" if mark else "unknown"
     return "accept" if row["word"] == "suits" and row["ground"] == "read" else "conditional"
 
 

@@ -73,6 +73,7 @@ EXCEPTIONS = {
     ("turbo-oil-drain", "oil-separator-drain"): ("E01 K06", BREATHES),
     ("fuel-vapour-purge", "vacuum-fuel-wetted"): ("V06 B01 B03 K02", SATURATED),
     ("fuel-vapour-purge", "vacuum-control"): ("V06 B01 B03 K02", SATURATED),
+    ("fuel-vapour-purge", "crankcase-breather"): ("V06 K02 O01", SATURATED),
     ("vacuum-pump-servo", "vacuum-pump-oil-wet"): ("V06", NAMED),
 }
 """Types of hose that gain by the milder name, and why that is right."""
