@@ -150,3 +150,45 @@ def test_liquid_fuel_in_another_line_wants_somebody_who_vouches_for_it(bench: An
     _, hoses = bench.shop({"family": "washer;fuel", "fluids_claimed": "washer-fluid"})
     found = verdicts(rule.function(view(jobs.change(fluids=flowing)), hoses))
     assert found[0, 0] == Verdict.REJECT
+
+
+HOT = {"service": "coolant-heater", "duty.fluid_steady": 95, "duty.fluid_peak": 105}
+
+
+def test_hose_of_which_nobody_says_what_reinforces_it_does_not_pass_on_a_hot_line(
+    bench: Any,
+) -> None:
+    assert bench.word("pressure-reinforcement", {"reinforcement": ""}, HOT) == "unknown"
+    assert bench.word("pressure-reinforcement", {}, HOT) == "accept"
+
+
+def test_plain_tube_does_not_pass_on_a_cool_line_that_sees_boost(bench: Any) -> None:
+    boost = {
+        "service": "vacuum-control",
+        "features.turbo": "yes",
+        "features.sees_boost": "yes",
+        "duty.pressure_max": 150,
+        "duty.pressure_spike": 150,
+    }
+    assert bench.word("pressure-reinforcement", {"reinforcement": "none"}, boost) == "reject"
+    assert bench.word("pressure-reinforcement", {}, boost) == "accept"
+
+
+def test_something_in_the_old_hose_matters_on_any_line(bench: Any) -> None:
+    assert bench.word("route-insert", {}, {"features.insert": "something"}) == "unknown"
+
+
+def test_a_suction_that_a_plain_wall_cannot_bear_is_no_plain_accept(bench: Any) -> None:
+    """12.7 x 14.7 mm of plain rubber, said to stand -90 kPa hot."""
+    tube = {
+        "reinforcement": "none",
+        "bore_mm": 12.7,
+        "bore_min_mm": "",
+        "bore_max_mm": "",
+        "outside_diameter_mm": 14.7,
+        "suction_limit_cold_kpa": -90,
+        "suction_limit_hot_kpa": -90,
+    }
+    suction = {"duty.pressure_min": -60, "duty.fluid_peak": 110, "duty.fluid_steady": 100}
+    assert bench.word("pressure-suction", tube, suction) == "conditional"
+    assert bench.word("pressure-suction", tube | {"reinforcement": "textile"}, suction) == "accept"
