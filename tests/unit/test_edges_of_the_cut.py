@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.answer.two_pieces import halves
+from hoseselect.answer.two_pieces import halves, reducer_for
 from hoseselect.application import cut as application_cut
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
@@ -240,3 +240,25 @@ def test_a_hot_line_of_unknown_peak_is_asked_about_what_is_near() -> None:
         assert heat_source_asked(service, np.array([[np.nan]]), no, no)[0, 0] == asked
     washer = np.array([[index["washer"]]])
     assert heat_source_asked(washer, np.array([[180.0]]), no, no)[0, 0]
+
+
+def test_a_clamp_that_does_not_close_on_the_hose_is_none(bench: Any) -> None:
+    clamps = [
+        {"clamp": "wide", "family": "smooth-band", "range_min_mm": 20, "range_max_mm": 30,
+         "band_width_mm": 9, "price": 1}
+    ]  # fmt: skip
+    catalogue, _ = bench.shop({}, clamps=clamps)
+    assert plan_cut(bench.job({"service": "coolant-heater"}), catalogue, 0).clamps_a == ()
+
+
+def test_a_reducer_for_coolant_joins_no_oil_line(bench: Any) -> None:
+    fittings = [
+        {"fitting": "R", "kind": "reducer", "nipple_a_mm": 16, "nipple_b_mm": 13, "angle_deg": 0,
+         "centreline_radius_mm": "", "length_mm": 60, "material": "aluminium", "suits": "coolant",
+         "remark": "invented", "price": 1}
+    ]  # fmt: skip
+    catalogue, _ = bench.shop({}, fittings=fittings)
+    ends = {"nipple_a.outside_diameter": 16, "nipple_b.outside_diameter": 13}
+    for service, found in (("coolant-heater", 0), ("engine-oil-cooler", None)):
+        job = bench.job({**UNEQUAL, **ends, "service": service})
+        assert reducer_for(job, catalogue) == found
