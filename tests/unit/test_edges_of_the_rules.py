@@ -32,6 +32,8 @@ def view(jobs: JobColumns) -> JobView:
         ("crankcase-suction", UNKNOWN, NO, False),
         ("vacuum-control", YES, NO, True),
         ("vacuum-control", NO, YES, True),
+        ("vacuum-pump-servo", YES, NO, True),
+        ("oil-separator-drain", NO, YES, True),
         ("crankcase-boosted", NO, NO, True),
         ("coolant-heater", YES, YES, False),
     ],
@@ -192,3 +194,13 @@ def test_a_suction_that_a_plain_wall_cannot_bear_is_no_plain_accept(bench: Any) 
     suction = {"duty.pressure_min": -60, "duty.fluid_peak": 110, "duty.fluid_steady": 100}
     assert bench.word("pressure-suction", tube, suction) == "conditional"
     assert bench.word("pressure-suction", tube | {"reinforcement": "textile"}, suction) == "accept"
+
+
+@pytest.mark.parametrize(("stated", "word"), [(5, "conditional"), (19, "accept")])
+def test_a_bend_that_is_too_good_to_be_true_is_no_plain_accept(
+    bench: Any, stated: float, word: str
+) -> None:
+    """Hose of 18 mm outside said to bend round 5 mm, on a bend of 20 mm."""
+    bend = {"route.run": [100, {"bend": 60, "radius": 20}, 100]}
+    hose = {"least_bend_radius_mm": stated, "reinforcement": "wire"}
+    assert bench.word("bend-radius", hose, bend) == word
