@@ -10,10 +10,15 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.answer.two_pieces import halves, reducer_for
 from hoseselect.application import cut as application_cut
+from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import cut_to, job_lengths, plan_cut
 from hoseselect.cutplan.route_geometry import STEPS, run_geometry
-from hoseselect.judging.assume import duty_range
+from hoseselect.intake.read_job import read_job
+from hoseselect.judging.assume import duty_range, heat_source_asked
+from hoseselect.judging.job_columns import movement
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit
@@ -23,6 +28,8 @@ from hoseselect.quantities.read import read_quantity
 from hoseselect.rolls import cutting_stock
 from hoseselect.rolls.cutting_exchange import _likely, _with_missing
 from hoseselect.rolls.cutting_patterns import CuttingProblem, Pattern
+from hoseselect.rules.stock import roll_to_take
+from hoseselect.rules.stop import stops
 
 
 def test_a_cut_that_ends_with_the_window_is_rounded_to_the_step() -> None:
@@ -163,3 +170,95 @@ def test_plain_plans_have_a_share_of_the_time(monkeypatch: pytest.MonkeyPatch) -
     start = monotonic()
     cutting_stock._first_plan(problem(), start + 100.0)
     assert start < given[0] < start + 100.0
+
+
+UNEQUAL = {
+    "service": "coolant-heater",
+    "nipples.outside_diameter": "left out",
+    "nipples.engagement": "left out",
+    "nipples.usable_length": "left out",
+    "nipples.bead_diameter": "left out",
+    "nipple_a.outside_diameter": 10,
+    "nipple_b.outside_diameter": 10.8,
+    "nipple_a.engagement": 22,
+    "nipple_b.engagement": 31,
+}
+"""A line whose nipples differ in diameter and in length."""
+
+
+def test_each_end_has_its_own_engagement(bench: Any) -> None:
+    job = bench.job(UNEQUAL)
+    parts = {part.name: part.length for part in plan_cut(job).parts}
+    assert (parts["engagement A"], parts["engagement B"]) == (22, 31)
+    assert job_lengths([job]).bare[0] == pytest.approx(parts["tip to tip"] + 22 + 31)
+
+
+def test_each_end_has_its_own_clamp(bench: Any) -> None:
+    """Hose of 18 mm measures 18.5 mm on the larger nipple."""
+    clamps = [
+        {"clamp": name, "family": "smooth-band", "range_min_mm": low, "range_max_mm": high,
+         "band_width_mm": 9, "price": 1}
+        for name, low, high in (("narrow", 17, 18.2), ("wide", 18.3, 19))
+    ]  # fmt: skip
+    catalogue, _ = bench.shop({}, clamps=clamps)
+    plan = plan_cut(bench.job(UNEQUAL), catalogue, 0)
+    assert [choice.clamp for choice in plan.clamps_a] == ["narrow"]
+    assert [choice.clamp for choice in plan.clamps_b] == ["wide"]
+
+
+def test_both_pieces_beside_a_reducer_move_as_the_line_does(bench: Any) -> None:
+    ends = {"nipple_a.outside_diameter": 16, "nipple_b.outside_diameter": 13}
+    for fixed, moved in ({"nipples.fixed_to": "engine"}, 0), ({"route.movement": 12}, 12):
+        job = bench.job({**UNEQUAL, **ends, "route.movement": "left out", **fixed})
+        parted = halves(job, read_catalogue(find_catalogue(None, {})))
+        assert parted is not None
+        assert [movement(piece) for piece in parted.jobs] == [moved, moved]
+
+
+def test_a_roll_just_long_enough_is_long_enough() -> None:
+    rolls: Any = SimpleNamespace(
+        size_index=np.array([0, 0]),
+        length=np.array([500.0, 900.0]),
+        age=np.array([1.0, 1.0]),
+        keeps=np.array([7.0, 7.0]),
+        keeps_at_most=np.array([9.0, 9.0]),
+    )
+    assert [roll_to_take(rolls, 0, cut) for cut in (500.0, 500.1, 900.1)] == [0, 1, -1]
+
+
+def test_an_injection_feed_of_unknown_pressure_is_a_stop() -> None:
+    for duty, stopped in (({}, True), ({"pressure_max": "350 kPa"}, False)):
+        job = read_job({"service": "fuel-injection-feed", "fluids": ["petrol"], "duty": duty})
+        assert ("injection-pressure-unknown" in {stop.code for stop in stops(job)}) is stopped
+
+
+def test_a_hot_line_of_unknown_peak_is_asked_about_what_is_near() -> None:
+    index = service_columns().index
+    no = np.zeros((1, 1), dtype=bool)
+    for name, asked in (("turbo-oil-drain", True), ("washer", False)):
+        service = np.array([[index[name]]])
+        assert heat_source_asked(service, np.array([[np.nan]]), no, no)[0, 0] == asked
+    washer = np.array([[index["washer"]]])
+    assert heat_source_asked(washer, np.array([[180.0]]), no, no)[0, 0]
+
+
+def test_a_clamp_that_does_not_close_on_the_hose_is_none(bench: Any) -> None:
+    clamps = [
+        {"clamp": "wide", "family": "smooth-band", "range_min_mm": 20, "range_max_mm": 30,
+         "band_width_mm": 9, "price": 1}
+    ]  # fmt: skip
+    catalogue, _ = bench.shop({}, clamps=clamps)
+    assert plan_cut(bench.job({"service": "coolant-heater"}), catalogue, 0).clamps_a == ()
+
+
+def test_a_reducer_for_coolant_joins_no_oil_line(bench: Any) -> None:
+    fittings = [
+        {"fitting": "R", "kind": "reducer", "nipple_a_mm": 16, "nipple_b_mm": 13, "angle_deg": 0,
+         "centreline_radius_mm": "", "length_mm": 60, "material": "aluminium", "suits": "coolant",
+         "remark": "invented", "price": 1}
+    ]  # fmt: skip
+    catalogue, _ = bench.shop({}, fittings=fittings)
+    ends = {"nipple_a.outside_diameter": 16, "nipple_b.outside_diameter": 13}
+    for service, found in (("coolant-heater", 0), ("engine-oil-cooler", None)):
+        job = bench.job({**UNEQUAL, **ends, "service": service})
+        assert reducer_for(job, catalogue) == found

@@ -69,6 +69,13 @@ BASES: tuple[dict[str, Any], ...] = (
      "duty.pressure_min": -85},
     {"route.heat_source": {"distance": 400}, "duty.fluid_peak": 60},
 )  # fmt: skip
+SOLVED = {
+    "window_width": 12.0, "window_needed": 10.0, "other_radius": 80.0, "clearance_left": 5.0,
+    "weight_number": 1.0, "lead": 90.0, "original_bore": 10.0, "flow": 20.0, "piece": 500.0,
+    "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
+}  # fmt: skip
+"""Of a line whose free route is solved, and of which a piece is cut already."""
+
 HOSES: tuple[dict[str, Any], ...] = (
     {},
     {"reinforcement": "none", "least_bend_radius_mm": ""},
@@ -103,6 +110,8 @@ def services() -> list[str]:
 def jobs(bench: Any) -> JobColumns:
     """Return every service with every base, nothing unknown."""
     made = [bench.columns(changes) for changes in BASES]
+    solved = {name: np.full((1, 1), figure) for name, figure in SOLVED.items()}
+    made.append(made[0].change(keep_outs=np.full((1, 1), YES), **solved))
     names = [service_columns().index[name] for name in services()]
     many = [
         one.take(np.zeros(len(names), dtype=int)).change(service=np.array(names)[:, None])
@@ -171,6 +180,7 @@ def test_a_low_spot_or_fall_that_is_not_known_is_unknown(
 NO_STATEMENT = {
     ("pressure-suction", "collapse_most"): "a wall of which too little is known to doubt a limit",
     ("bend-radius", "least_bend_radius"): "a range is worked out in its place",
+    ("bend-second-shape", "least_bend_radius"): "the sure end of a range is taken in its place",
     ("stock-roll", "roll_length"): "sold by the piece",
     ("heat-life", "activation_energy"): "tells a gain of life, refuses nothing",
     ("marking-pressure", "marking_pressure"): "no marking states a pressure",
