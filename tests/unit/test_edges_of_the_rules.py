@@ -177,7 +177,8 @@ def test_plain_tube_does_not_pass_on_a_cool_line_that_sees_boost(bench: Any) -> 
 
 
 def test_something_in_the_old_hose_matters_on_any_line(bench: Any) -> None:
-    assert bench.word("route-insert", {}, {"features.insert": "something"}) == "unknown"
+    told = {"features.insert": "something", "service": "steering-return"}
+    assert bench.word("route-insert", {}, told) == "unknown"
 
 
 def test_a_suction_that_a_plain_wall_cannot_bear_is_no_plain_accept(bench: Any) -> None:
@@ -204,3 +205,39 @@ def test_a_bend_that_is_too_good_to_be_true_is_no_plain_accept(
     bend = {"route.run": [100, {"bend": 60, "radius": 20}, 100]}
     hose = {"least_bend_radius_mm": stated, "reinforcement": "wire"}
     assert bench.word("bend-radius", hose, bend) == word
+
+
+def test_a_distance_to_something_hot_is_asked_for_on_a_hot_line(bench: Any) -> None:
+    assert bench.word("heat-source", {}, {"service": "turbo-oil-drain"}) == "conditional"
+    assert bench.word("heat-source", {}, {"service": "washer"}) == "accept"
+
+
+@pytest.mark.parametrize(
+    ("told", "word"),
+    [
+        ({"features.print_lost": "yes"}, "conditional"),
+        ({"features.print_lost": "yes", "piece": 500}, "reject"),
+        ({"features.print_lost": "unknown", "piece": 500}, "reject"),
+        ({"features.print_lost": "no", "piece": 500}, "accept"),
+    ],
+)
+def test_a_piece_that_is_cut_already_and_bears_no_print(
+    bench: Any, told: dict[str, Any], word: str
+) -> None:
+    assert bench.word("marking-print", {}, told) == word
+
+
+def test_a_pressure_of_which_nothing_is_known_is_no_pass(bench: Any) -> None:
+    nothing = np.full((1, 1), np.nan)
+    jobs = bench.columns().change(pressure_max=nothing, pressure_spike=nothing)
+    _, hoses = bench.shop({})
+    for code in ("pressure-working", "pressure-reinforcement"):
+        rule = next(rule for rule in all_rules() if rule.code == code)
+        hot = jobs.change(service=jobs.service * 0 + service_columns().index["coolant-heater"],
+                          fluid_peak=jobs.fluid_peak * 0 + 110)  # fmt: skip
+        made = rule.function(view(hot) if rule.of is None else rule.of(view(hot)), hoses)
+        plain = verdicts(made)[0, 0]
+        assert plain == (Verdict.UNKNOWN if code == "pressure-working" else Verdict.ACCEPT)
+    _, tube = bench.shop({"reinforcement": "none"})
+    assert rule.of is not None
+    assert verdicts(rule.function(rule.of(view(hot)), tube))[0, 0] == Verdict.REJECT
