@@ -241,3 +241,21 @@ def test_a_pressure_of_which_nothing_is_known_is_no_pass(bench: Any) -> None:
     _, tube = bench.shop({"reinforcement": "none"})
     assert rule.of is not None
     assert verdicts(rule.function(rule.of(view(hot)), tube))[0, 0] == Verdict.REJECT
+
+
+@pytest.mark.parametrize("end", ["a", "b"])
+def test_a_clamp_for_one_end_is_none_for_an_end_that_is_not_measured(bench: Any, end: str) -> None:
+    clamps = [
+        {"clamp": "C", "family": "smooth-band", "range_min_mm": 16, "range_max_mm": 20,
+         "band_width_mm": 9, "price": 1}
+    ]  # fmt: skip
+    changes = {
+        "service": "coolant-heater",
+        "nipples.outside_diameter": "left out",
+        "nipples.bead_diameter": "left out",
+        "nipple_a.outside_diameter": 10,
+        "nipple_b.outside_diameter": 10,
+    }
+    assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "accept"
+    changes[f"nipple_{end}.outside_diameter"] = "unknown"
+    assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "conditional"
