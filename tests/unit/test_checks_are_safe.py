@@ -55,7 +55,7 @@ def test_tenths_of_small_figures_and_whole_large_ones() -> None:
 def test_a_doubt_that_nobody_can_see_to_is_no_check(bench: Any) -> None:
     """How deep the suction gets cannot be seen, so that clips are no answer to it."""
     changes = {
-        "service": "crankcase-suction",
+        "service": "fuel-vapour-purge",
         "route.supports": 1000,
         "route.run": [1000],
         "duty.pressure_min": "unknown",

@@ -259,3 +259,15 @@ def test_a_clamp_for_one_end_is_none_for_an_end_that_is_not_measured(bench: Any,
     assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "accept"
     changes[f"nipple_{end}.outside_diameter"] = "unknown"
     assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "conditional"
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "found"),
+    [(NO, UNKNOWN, 0), (UNKNOWN, NO, 0), (YES, NO, 0), (YES, YES, 1), (YES, UNKNOWN, np.nan)],
+)
+def test_one_nipple_without_a_bead_is_enough(bench: Any, a: int, b: int, found: float) -> None:
+    one = np.ones((1, 1), dtype=int)
+    jobs = bench.columns(HOT).change(has_bead_a=one * a, has_bead_b=one * b)
+    rule = next(rule for rule in all_rules() if rule.code == "fit-bead")
+    _, hoses = bench.shop({})
+    np.testing.assert_equal(rule.function(view(jobs), hoses).demand[0, 0], found)
