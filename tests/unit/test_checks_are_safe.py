@@ -53,15 +53,18 @@ def test_tenths_of_small_figures_and_whole_large_ones() -> None:
 
 
 def test_a_doubt_that_nobody_can_see_to_is_no_check(bench: Any) -> None:
-    """A low spot that is there, and a winter that is not known: nothing to look at."""
+    """How deep the suction gets cannot be seen, so that clips are no answer to it."""
     changes = {
-        "service": "crankcase-suction",
-        "route.low_spot": "yes",
-        "duty.coldest_start": "unknown",
+        "service": "fuel-vapour-purge",
+        "route.supports": 1000,
+        "route.run": [1000],
+        "duty.pressure_min": "unknown",
     }
-    found = bench.finding("route-low-spot", {}, changes)
+    found = bench.finding("pressure-unsupported", {}, changes)
     assert found.verdict.word == "conditional"
     assert not found.check
+    told = bench.finding("pressure-unsupported", {}, changes | {"duty.pressure_min": -60})
+    assert told.verdict.word == "conditional"
 
 
 def test_every_check_stands_in_the_place_where_one_looks() -> None:
@@ -83,7 +86,8 @@ def test_every_check_stands_in_the_place_where_one_looks() -> None:
     [
         ({}, {}, 0),
         ({}, {"nipples.outside_diameter": 10.7, "nipples.bead_diameter": 11.5}, 1),
-        ({}, {"route.movement": "unknown", "nipples.fixed_to": "unknown"}, 0),
+        ({}, {"route.movement": "unknown", "route.run": [100]}, 0),
+        ({}, {"route.movement": 38, "route.run": [100]}, 1),
         ({}, {"route.run": []}, 0),
     ],
 )

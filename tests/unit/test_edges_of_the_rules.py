@@ -177,7 +177,8 @@ def test_plain_tube_does_not_pass_on_a_cool_line_that_sees_boost(bench: Any) -> 
 
 
 def test_something_in_the_old_hose_matters_on_any_line(bench: Any) -> None:
-    assert bench.word("route-insert", {}, {"features.insert": "something"}) == "unknown"
+    told = {"features.insert": "something", "service": "steering-return"}
+    assert bench.word("route-insert", {}, told) == "unknown"
 
 
 def test_a_suction_that_a_plain_wall_cannot_bear_is_no_plain_accept(bench: Any) -> None:
@@ -204,3 +205,69 @@ def test_a_bend_that_is_too_good_to_be_true_is_no_plain_accept(
     bend = {"route.run": [100, {"bend": 60, "radius": 20}, 100]}
     hose = {"least_bend_radius_mm": stated, "reinforcement": "wire"}
     assert bench.word("bend-radius", hose, bend) == word
+
+
+def test_a_distance_to_something_hot_is_asked_for_on_a_hot_line(bench: Any) -> None:
+    assert bench.word("heat-source", {}, {"service": "turbo-oil-drain"}) == "conditional"
+    assert bench.word("heat-source", {}, {"service": "washer"}) == "accept"
+
+
+@pytest.mark.parametrize(
+    ("told", "word"),
+    [
+        ({"features.print_lost": "yes"}, "conditional"),
+        ({"features.print_lost": "yes", "piece": 500}, "reject"),
+        ({"features.print_lost": "unknown", "piece": 500}, "reject"),
+        ({"features.print_lost": "no", "piece": 500}, "accept"),
+    ],
+)
+def test_a_piece_that_is_cut_already_and_bears_no_print(
+    bench: Any, told: dict[str, Any], word: str
+) -> None:
+    assert bench.word("marking-print", {}, told) == word
+
+
+def test_a_pressure_of_which_nothing_is_known_is_no_pass(bench: Any) -> None:
+    nothing = np.full((1, 1), np.nan)
+    jobs = bench.columns().change(pressure_max=nothing, pressure_spike=nothing)
+    _, hoses = bench.shop({})
+    for code in ("pressure-working", "pressure-reinforcement"):
+        rule = next(rule for rule in all_rules() if rule.code == code)
+        hot = jobs.change(service=jobs.service * 0 + service_columns().index["coolant-heater"],
+                          fluid_peak=jobs.fluid_peak * 0 + 110)  # fmt: skip
+        made = rule.function(view(hot) if rule.of is None else rule.of(view(hot)), hoses)
+        plain = verdicts(made)[0, 0]
+        assert plain == (Verdict.UNKNOWN if code == "pressure-working" else Verdict.ACCEPT)
+    _, tube = bench.shop({"reinforcement": "none"})
+    assert rule.of is not None
+    assert verdicts(rule.function(rule.of(view(hot)), tube))[0, 0] == Verdict.REJECT
+
+
+@pytest.mark.parametrize("end", ["a", "b"])
+def test_a_clamp_for_one_end_is_none_for_an_end_that_is_not_measured(bench: Any, end: str) -> None:
+    clamps = [
+        {"clamp": "C", "family": "smooth-band", "range_min_mm": 16, "range_max_mm": 20,
+         "band_width_mm": 9, "price": 1}
+    ]  # fmt: skip
+    changes = {
+        "service": "coolant-heater",
+        "nipples.outside_diameter": "left out",
+        "nipples.bead_diameter": "left out",
+        "nipple_a.outside_diameter": 10,
+        "nipple_b.outside_diameter": 10,
+    }
+    assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "accept"
+    changes[f"nipple_{end}.outside_diameter"] = "unknown"
+    assert bench.word("stock-clamp", {}, changes, clamps=clamps) == "conditional"
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "found"),
+    [(NO, UNKNOWN, 0), (UNKNOWN, NO, 0), (YES, NO, 0), (YES, YES, 1), (YES, UNKNOWN, np.nan)],
+)
+def test_one_nipple_without_a_bead_is_enough(bench: Any, a: int, b: int, found: float) -> None:
+    one = np.ones((1, 1), dtype=int)
+    jobs = bench.columns(HOT).change(has_bead_a=one * a, has_bead_b=one * b)
+    rule = next(rule for rule in all_rules() if rule.code == "fit-bead")
+    _, hoses = bench.shop({})
+    np.testing.assert_equal(rule.function(view(jobs), hoses).demand[0, 0], found)
