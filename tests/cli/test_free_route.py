@@ -97,7 +97,7 @@ def test_options_say_the_same_as_a_job_file(command: Command, job: str, tmp_path
 
 def test_a_wire_is_set_by_option(command: Command) -> None:
     told = command(
-        "cut", "-s", "washer", "-n", "10", "--radius", "30 mm", "--json",
+        "cut", "-s", "washer", "-n", "10", "--radius", "40 mm", "--json",
         "--set", "route.free.flat.distance=150 mm", "--set", "route.free.flat.angle_a=45 deg",
         "--set", "route.free.flat.angle_b=45 deg",
     )  # fmt: skip
