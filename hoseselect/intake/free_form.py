@@ -18,14 +18,7 @@ from pydantic import (
 
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.domain.run_parts import Bend, Straight
-from hoseselect.intake.directions import (
-    AXES,
-    read_box,
-    read_direction,
-    read_movement,
-    read_offset,
-    swung,
-)
+from hoseselect.intake.directions import AXES, read_direction, swung
 from hoseselect.intake.door import (
     FIGURE,
     LONGEST,
@@ -36,6 +29,7 @@ from hoseselect.intake.door import (
     quantity,
 )
 from hoseselect.intake.faults import complaint, read_part, shown
+from hoseselect.intake.offsets import read_box, read_movement, read_offset
 from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
