@@ -13,6 +13,7 @@ from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
+from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_solution import least_distance
 from hoseselect.cutplan.lengths import length_words
@@ -177,6 +178,9 @@ def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> 
     if own.lie.other_radius < least_radius:
         other = length_words(own.lie.other_radius, units)
         return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
+    uphill = fall_refused(job, plan.route, own.lie)
+    if uphill:
+        return (f"route-fall: {uphill}",)
     outside = job.nipple_a.outside_diameter
     near = [
         keep_out.name

@@ -13,6 +13,7 @@ from hoseselect.cutplan.free_columns import (
     SizePlan,
     weight_number_of,
 )
+from hoseselect.cutplan.free_fall import fall_notes
 from hoseselect.cutplan.free_solution import Lie
 from hoseselect.cutplan.lengths import engagement
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
@@ -57,7 +58,8 @@ def plan_free_cut(
         Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
     )
     notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
-    notes += [*_span_notes(own.lie, a[0]), *plastic_notes(job)]
+    notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
+    notes += plastic_notes(job)
     bore = job.nipple_a.outside_diameter
     clamps: dict[str, Any] = {}
     if catalogue is not None:
