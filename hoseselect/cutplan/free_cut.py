@@ -15,6 +15,7 @@ from hoseselect.cutplan.free_columns import (
 )
 from hoseselect.cutplan.free_fall import fall_notes
 from hoseselect.cutplan.free_solution import Lie
+from hoseselect.cutplan.free_window import longest_length, window_notes
 from hoseselect.cutplan.lengths import engagement
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
 from hoseselect.cutplan.pointing_away import away_notes
@@ -58,7 +59,7 @@ def plan_free_cut(
         Part("movement", 0.0, "solved at every extreme, so nothing is added"),
         Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
     )
-    notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
+    notes = ["Dry-fit before the final trim.", *window_notes(own, plan), *_shape_notes(own.lie)]
     notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
     notes += [*away_notes(plan.route, own.tip), *plastic_notes(job)]
     bore = job.nipple_a.outside_diameter
@@ -83,7 +84,7 @@ def plan_free_cut(
         tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),
-        window=(own.shortest + ends, _longest(own, plan) + ends),
+        window=(own.shortest + ends, longest_length(own, plan) + ends),
         tightest_radius=own.lie.tightest_radius,
         tightest_at=own.lie.tightest_at,
         supports=len(plan.route.clips),
@@ -99,61 +100,6 @@ def _angles(lie: Lie) -> tuple[float, float]:
         round(nipple_ends(lie.at_rest[0])[0].angle, 1),
         round(nipple_ends(lie.at_rest[-1])[1].angle, 1),
     )
-
-
-def _longest(own: SizePlan, plan: FreePlan) -> float:
-    """Return the longest length from mouth to mouth, never beyond the practical one [mm]."""
-    return min(own.longest, max(own.tip, practical_length(plan)))
-
-
-def practical_length(plan: FreePlan) -> float:
-    """Return the longest practical length: a longer hose sags or touches itself [mm]."""
-    return sum(profile.practical for profile in plan.solution.profiles)
-
-
-def _window_notes(own: SizePlan, plan: FreePlan) -> list[str]:
-    """Return what the hose does beyond both ends of the window, as far as it is known."""
-    ends = sum(plan.engagements)
-    longest = _longest(own, plan)
-    short = f"Shorter than {own.shortest + ends:.0f} mm it"
-    long = f"Longer than {longest + ends:.0f} mm it"
-    radius = f"{own.radius:.0f} mm"
-    at = _alone(own, plan, own.shortest)
-    if at is None:
-        notes = [f"{short} bends tighter than {radius}, or does not reach."]
-    elif at.tightest_radius > own.radius * AT_LIMIT:
-        near = plan.route.keep_outs and own.shortest > plan.solution.distance + REACHES
-        notes = [f"{short} comes too near to something." if near else f"{short} does not reach."]
-    else:
-        notes = [f"{short} bends tighter than {radius}{_at_nipple(at)}."]
-    if longest < own.longest:
-        notes.append(f"{long} may hang or touch itself: that is not worked out.")
-        return notes
-    at = _alone(own, plan, own.longest)
-    if at is not None and at.tightest_radius > own.radius * AT_LIMIT:
-        why = "comes too near to something" if plan.route.keep_outs else "is no good"
-        notes.append(f"{long} {why}: do not leave it long.")
-    else:
-        notes.append(
-            f"{long} bows out and bends tighter than {radius} again: do not leave it long."
-        )
-    return notes
-
-
-AT_LIMIT = 1.01  # of the least radius: what is tighter is at its limit, a matter of print
-REACHES = 1.0  # mm: a hose that much longer than the straight line reaches
-AT_END = 0.02  # of the length: a bend so near to an end is at the nipple
-
-
-def _alone(own: SizePlan, plan: FreePlan, length: float) -> Lie | None:
-    """Return how the hose lies at an end of its window; None with clips or where it cannot."""
-    return plan.solution.lie((length,)) if len(own.spans) == 1 else None
-
-
-def _at_nipple(lie: Lie) -> str:
-    """Return in words whether the tightest bend is at a nipple; empty where it is not."""
-    share = lie.tightest_at / lie.length
-    return " at a nipple" if not AT_END < share < 1 - AT_END else ""
 
 
 def _shape_notes(lie: Lie) -> list[str]:
@@ -246,7 +192,7 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     said = f"Errors of +/-{route.tape_error:g} mm and +/-{route.angle_error:g} deg"
     if not shortest <= longest_at:
         return [f"{said} in the measurements can leave no length that works: measure again."]
-    longest_at = min(longest_at, _longest(own, plan))
+    longest_at = min(longest_at, longest_length(own, plan))
     leave = (
         f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to"
         f" {longest_at + ends:.0f} mm"
