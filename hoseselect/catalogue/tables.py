@@ -199,7 +199,6 @@ ROLLS = CatalogueFile(
             "date_made",
             "date",
             "date of make: year-month-day, or quarter of its label as 2021-Q3",
-            optional=True,
         ),
     ),
     optional=True,

@@ -72,7 +72,8 @@ STOPPING = ("service", "name", "fluids", "drips", "features")
 def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
     """Return the job of a form, once it has passed every gate; what a stop meets passes none.
 
-    Nothing that is asked could lift a stop: the stop is the answer.
+    Nothing that is asked could lift a stop: the stop is the answer, but for a line that nobody has
+    named yet.
 
     Parameters
     ----------
@@ -87,12 +88,15 @@ def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
         is far outside what is usual; the places are keys.
     """
     job = form.to_domain()
-    if stops(job):
+    if any(stop.code != UNKNOWN_SERVICE for stop in stops(job)):
         return with_usual_movement(job)
     if job.duty.pressure_min > 0:
         _suction_typed_as_pressure(job)
     refuse((*contradictions(job), *implausible(job.service, typed, units)))
     return with_usual_movement(job)
+
+
+UNKNOWN_SERVICE = "unknown-service"
 
 
 def _suction_typed_as_pressure(job: Job) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -56,7 +57,7 @@ HOSE = "C02-16"  # 95 mm
 
 @pytest.fixture(scope="module")
 def shelf() -> Catalogue:
-    return read_catalogue(SHELF)
+    return read_catalogue(SHELF, date(2026, 1, 15))
 
 
 @pytest.fixture

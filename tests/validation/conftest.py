@@ -93,6 +93,10 @@ class Judged:
         return next(f for f in self.hose.findings if f.code == code)
 
 
+INJECTION_PRESSURE = 300
+"""What an injection feed is mild at: below what such a feed has, the job is stopped [kPa]."""
+
+
 def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
     """A job as written in a file, all inputs known; duties and other inputs by their own names."""
     duty = {
@@ -105,6 +109,8 @@ def mild_job(service: str, **inputs: Any) -> dict[str, Any]:
         "pressure_max": 0,
         "pressure_spike": 0,
     }
+    if service == "fuel-injection-feed":
+        duty["pressure_max"] = INJECTION_PRESSURE
     duty.update({name: inputs.pop(name) for name in list(inputs) if name in duty})
     for low, high in (
         ("fluid_steady", "fluid_peak"),

@@ -97,7 +97,7 @@ def test_every_designation_follows_its_two_letters() -> None:
 
 
 def test_enough_polymers_are_compared() -> None:
-    assert len(RATED) == 16
+    assert len(RATED) == 21
 
 
 # VMQ (FC, FE, GE: 80 to 120 %): a limit, but about as much swell as the liner has volume; hose
