@@ -18,6 +18,8 @@ BENCH, COUNTER, STOPPED = (str(DEMO / f"{name}.toml") for name in ("bench", "cou
 BARE = ("-s", "PCV hose")
 RUN = (*BARE, "-n", "13", "--run", "60; 90 deg at 110 mm; 180", "--set", "nipples.engagement=25")
 
+SHELF = ("--shelf", "F06", "--shelf", "C01", "--shelf", "C05")
+"""A few types: one that suits at the counter, one at the bench, one that is refused."""
 ENDS = ("--offset", "forward 250 mm; up 60 mm", "--points-a", "forward", "--points-b", "up")
 FREE = (*BARE, "-n", "13", *ENDS, "--set", "nipples.engagement=25")
 
@@ -35,10 +37,10 @@ def test_the_schema_is_a_schema() -> None:
     ("kind", "arguments", "code"),
     [
         ("demo", ("demo",), 0),
-        ("answer", ("pick", COUNTER), 0),
-        ("answer", ("pick", BENCH, "--prefer", "price"), 0),
+        ("answer", ("pick", COUNTER, *SHELF), 0),
+        ("answer", ("pick", BENCH, "--prefer", "price", *SHELF), 0),
         ("answer", ("pick", STOPPED), 1),
-        ("answer", ("pick", *BARE), 1),
+        ("answer", ("pick", *BARE, *SHELF), 1),
         ("answer", ("check", "C01-12.7", COUNTER), 1),
         ("cut_result", ("cut", COUNTER, "--hose", "F06-12.7"), 0),
         ("cut_result", ("cut", COUNTER, "--hose", "C01-12.7"), 1),
@@ -86,7 +88,7 @@ def test_a_refused_hose_and_a_stopped_job_have_no_cut(command: Callable[..., Any
 def test_the_form_refuses_a_planted_fault(
     place: tuple[str | int, ...], value: object, command: Callable[..., Any]
 ) -> None:
-    answer = json.loads(command("pick", COUNTER, "--json").out)
+    answer = json.loads(command("pick", COUNTER, *SHELF, "--json").out)
     validator("answer").validate(answer)
     spoiled = copy.deepcopy(answer)
     inner: Any = spoiled
