@@ -62,7 +62,7 @@ def _stopped(values: Mapping[str, Any]) -> Job | None:
         job = JobForm.model_validate(told).to_domain()
     except ValidationError:
         return None
-    return job if stops(job) else None
+    return job if stopped_for_good(job) else None
 
 
 STOPPING = ("service", "name", "fluids", "drips", "features")
@@ -88,12 +88,17 @@ def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
         is far outside what is usual; the places are keys.
     """
     job = form.to_domain()
-    if any(stop.code != UNKNOWN_SERVICE for stop in stops(job)):
+    if stopped_for_good(job):
         return with_usual_movement(job)
     if job.duty.pressure_min > 0:
         _suction_typed_as_pressure(job)
     refuse((*contradictions(job), *implausible(job.service, typed, units)))
     return with_usual_movement(job)
+
+
+def stopped_for_good(job: Job) -> bool:
+    """Return whether a stop meets a job that no further word of the job can lift."""
+    return any(stop.code != UNKNOWN_SERVICE for stop in stops(job))
 
 
 UNKNOWN_SERVICE = "unknown-service"

@@ -19,11 +19,10 @@ from hoseselect.intake.faults import faults_of
 from hoseselect.intake.job_form import JobForm
 from hoseselect.intake.job_headings import ColumnUse, cell_name
 from hoseselect.intake.job_sheet import SheetLine
-from hoseselect.intake.read_job import STOPPING, job_of, only_contradicts
+from hoseselect.intake.read_job import STOPPING, job_of, only_contradicts, stopped_for_good
 from hoseselect.intake.sheet_cells import Column
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError, ManyFaultsError
-from hoseselect.rules.stop import stops
 
 LONGEST_SHOWN = 40
 OUTSIDE = "(cell)"
@@ -111,7 +110,7 @@ class SheetReader:
         form = self.form_of(cells)
         if not broken and not isinstance(form, JobForm) and only_contradicts(form):
             stopped = self.form_of(self._stopping(cells))
-            if isinstance(stopped, JobForm) and stops(stopped.to_domain()):
+            if isinstance(stopped, JobForm) and stopped_for_good(stopped.to_domain()):
                 form = stopped
         if isinstance(form, JobForm) and not broken:
             try:
