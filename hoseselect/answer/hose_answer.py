@@ -81,6 +81,15 @@ class HoseAnswer:
         return self.answer.deciding(self)
 
     @property
+    def own_conditions(self) -> tuple[Finding, ...]:
+        """The findings on which it depends once all is seen to, and what is usual holds."""
+        return tuple(
+            finding
+            for finding in self.findings
+            if finding.verdict is Verdict.CONDITIONAL and not finding.check and not finding.assumed
+        )
+
+    @property
     def looks(self) -> tuple[Look, ...]:
         """What to see to at the vehicle before anything flows; none where it does not suit."""
         return looks(self.findings) if self.verdict.suits else ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -69,7 +70,7 @@ class Told:
         """Whether the hose is conditional only because of what was assumed."""
         return self.verdict is Verdict.CONDITIONAL and self.end is Verdict.ACCEPT
 
-    @property
+    @cached_property
     def check(self) -> str:
         """What somebody must see to at the vehicle, by the hose's own limit; empty = nothing.
 
@@ -135,7 +136,6 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
     own = told(result, hoses, row, size)
     rule, comparison = own.rule, own.comparison
     demand, limit = figures(own) if own.matters else (math.nan, math.nan)
-    check = own.check
     source = rule.row.source
     if comparison.source is not None:
         source = comparison.source(own.row, own.column) or source
@@ -151,8 +151,8 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         source=source,
         matters=own.matters,
         assumed=own.assumed,
-        check=check,
-        look=rule.row["look"] if check else "",
+        check=own.check,
+        look=rule.row["look"] if own.check else "",
     )
 
 

@@ -42,8 +42,8 @@ def old_hose(job: Job) -> tuple[str, ...]:
         )
     if job.old_hose.condition != UNKNOWN:
         row = table("failures").row(failure=job.old_hose.condition)
-        words = (f"{row['name']}.", row["cause"], row["consequence"], row["choice"])
-        said.append(" ".join(words)[:1].upper() + " ".join(words)[1:])
+        text = " ".join((f"{row['name']}.", row["cause"], row["consequence"], row["choice"]))
+        said.append(text[:1].upper() + text[1:])
     said += _measured(job)
     insert = job.features.insert
     if insert not in {"none", "unknown", "something", "moulded-in"}:

@@ -6,12 +6,11 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from hoseselect.answer.way_out import NOTICEABLE, own_ends_differ
+from hoseselect.answer.way_out import own_ends_differ, reducers_for
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.run_parts import RunPart, Straight
 from hoseselect.judging.job_columns import movement
-from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import limit
 
 if TYPE_CHECKING:
@@ -90,9 +89,10 @@ def halves(job: Job, catalogue: Catalogue) -> Halves | None:
     """
     if not own_ends_differ(job) or job.route.free is not None:
         return None
-    place = reducer_for(job, catalogue)
-    if place is None:
+    found = reducers_for(job, catalogue)
+    if not found:
         return None
+    place = found[0]
     fittings = catalogue.fittings
     ends = sorted(
         (float(fittings.nipple_a[place]), float(fittings.nipple_b[place])),
@@ -111,19 +111,6 @@ def halves(job: Job, catalogue: Catalogue) -> Halves | None:
             replace(job, nipple_a=at_b, route=second, piece=math.nan),
         ),
     )
-
-
-def reducer_for(job: Job, catalogue: Catalogue) -> int | None:
-    """Return the place of a reducer that fits both nipples and suits the line; None if none."""
-    services, fittings = service_columns(), catalogue.fittings
-    group = services.group[services.index[job.service]]
-    wanted = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
-    for place in range(len(fittings)):
-        own = sorted((float(fittings.nipple_a[place]), float(fittings.nipple_b[place])))
-        near = all(abs(a - b) <= NOTICEABLE for a, b in zip(own, wanted, strict=True))
-        if fittings.kind[place] == "reducer" and near and group in fittings.suits[place]:
-            return place
-    return None
 
 
 def parted(route: Route, length: float) -> tuple[Route, Route] | None:

@@ -208,18 +208,24 @@ def own_ends_differ(job: Job) -> bool:
 NOTICEABLE = 0.5
 
 
-def _reducers(job: Job, catalogue: Catalogue) -> str:
+def reducers_for(job: Job, catalogue: Catalogue) -> list[int]:
+    """Return the places of the reducers that fit both nipples and suit the line."""
     a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
     fit = catalogue.fittings
     group = service_columns().group[service_columns().index[job.service]]
-    found = [
-        str(fit.fitting[k])
+    return [
+        k
         for k in range(len(fit))
         if fit.kind[k] == "reducer"
         and group in fit.suits[k]
         and abs(min(fit.nipple_a[k], fit.nipple_b[k]) - a) <= NOTICEABLE
         and abs(max(fit.nipple_a[k], fit.nipple_b[k]) - b) <= NOTICEABLE
     ]
+
+
+def _reducers(job: Job, catalogue: Catalogue) -> str:
+    a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
+    found = [str(catalogue.fittings.fitting[k]) for k in reducers_for(job, catalogue)]
     which = f" In the list: {', '.join(sorted(found))}." if found else ""
     return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from hoseselect.answer.answer import job_json
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.way_out import least_credible
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius
@@ -24,7 +25,6 @@ from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
-from hoseselect.knowledge.load import limit
 from hoseselect.rules.stop import Stop, stops
 
 
@@ -127,7 +127,7 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
 def _beyond_any_hose(job: Job, radius: float, units: str) -> tuple[str, ...]:
     """Return why no bulk hose of this bore takes a bend; empty where one may."""
     bore = max(job.nipple_a.outside_diameter, job.nipple_b.outside_diameter)
-    credible = limit("bend-radius-per-bore-least") * bore
+    credible = least_credible(bore)
     if not 0 < radius < credible:
         return ()
     wanted, least = length_words(radius, units), length_words(credible, units)

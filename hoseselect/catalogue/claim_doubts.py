@@ -74,17 +74,11 @@ def liner_doubts(types: CatalogueTypes) -> list[Doubt]:
     """Return liners that do not stand what is claimed, by the maker or by a marking."""
     stated = _unstood(types, lambda row: fluid_mask(_fluids(types, row)))
     marked = _unstood(types, lambda row: claims.covered(types.marking[row], seen=True))
-    alone = np.array(
-        [
-            liner == ("unknown",) and bool((fluid_mask(_fluids(types, row)) & ~own).any())
-            for row, (liner, own) in enumerate(
-                zip(
-                    types.liner, (claims.covered(m, seen=False) for m in types.marking), strict=True
-                )
-            )
-        ],
-        dtype=bool,
-    )
+    beyond = [
+        bool((fluid_mask(_fluids(types, row)) & ~claims.covered(marking, seen=False)).any())
+        for row, marking in enumerate(types.marking)
+    ]
+    alone = np.array([liner == ("unknown",) for liner in types.liner], dtype=bool) & beyond
     return [
         Doubt(
             alone,

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from functools import cache
 
 import numpy as np
 
@@ -92,9 +93,16 @@ def storage_life(symbols: Words) -> tuple[float, float]:
     >>> storage_life(("NBR", "CR")), storage_life(("EPDM", "textile"))
     ((7.0, 3.0), (10.0, 5.0))
     """
-    lives = {
+    lives = _lives()
+    shortest = min(lives.values())
+    own = [lives.get(symbol, shortest) for symbol in symbols if symbol != "textile"]
+    return min(own, default=shortest)
+
+
+@cache
+def _lives() -> dict[str, tuple[float, float]]:
+    """Return the storage life of each polymer, and the years after a look at it."""
+    return {
         row["symbol"]: (row.number("years"), row.number("further_years"))
         for row in table("storage_life")
     }
-    own = [lives.get(symbol, min(lives.values())) for symbol in symbols if symbol != "textile"]
-    return min(own, default=min(lives.values()))

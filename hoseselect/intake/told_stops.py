@@ -6,13 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from hoseselect.intake.door import word
-from hoseselect.rules.stop import END_FITTINGS, INSERTS, PLACES
-
-STOPPING = (("end_fitting", END_FITTINGS), ("place", PLACES), ("insert", INSERTS))
+from hoseselect.rules.stop import FEATURES
 
 
 def told_stops(values: Mapping[str, Any]) -> dict[str, str]:
-    """Return the fields of a job, as typed, that say crimped or quick-connect ends, boat, aircraft.
+    """Return the features of a job, as typed, each of which is a stop by itself.
 
     Parameters
     ----------
@@ -22,7 +20,7 @@ def told_stops(values: Mapping[str, Any]) -> dict[str, str]:
     if not isinstance(features, Mapping):
         return {}
     told = {}
-    for key, stopping in STOPPING:
+    for key, stopping in FEATURES.items():
         typed = features.get(key)
         if isinstance(typed, str) and word(typed) in stopping:
             told[f"features.{key}"] = typed

@@ -55,7 +55,6 @@ class JobColumns:
     old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged, print_lost : answers
-    low_spot, fall, insert, turbo, sees_boost, submerged : answers
     sucked_flat, heat_aged, attacked : answers: how the old hose failed
     """
 

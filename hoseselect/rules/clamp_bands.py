@@ -49,6 +49,26 @@ def narrowest_band(
     return widths[kinds.kind]
 
 
+def narrowest_bands(
+    group: Array, ends: tuple[Array, Array], hoses: HoseColumns, *, unmeasured: bool = False
+) -> tuple[Array, Array]:
+    """Return the width of the narrowest band at nipple A and at nipple B, each (n, m) [mm].
+
+    Nipples that are alike are looked at once.
+
+    Parameters
+    ----------
+    group, hoses, unmeasured : as for `narrowest_band`
+    ends : outside diameters of nipple A and of nipple B, each of shape (n, 1) [mm]
+    """
+    nipple_a, nipple_b = ends
+    at_a = narrowest_band(group, nipple_a, hoses, unmeasured=unmeasured)
+    at_b = at_a.copy()
+    apart = np.flatnonzero((nipple_a != nipple_b)[:, 0])  # NaN too
+    at_b[apart] = narrowest_band(group[apart], nipple_b[apart], hoses, unmeasured=unmeasured)
+    return at_a, at_b
+
+
 def _ranges(place: int, hoses: HoseColumns) -> list[tuple[Array, Array, Array]]:
     """Return ranges and widths of a group's clamps, each as three rows over the sizes [mm]."""
     service = int(np.flatnonzero(group_places() == place)[0])

@@ -13,7 +13,7 @@ from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import loose_fit_limit
 from hoseselect.mechanics.fit import stretch
 from hoseselect.rules.boost import boosted
-from hoseselect.rules.clamp_bands import clamp_group, narrowest_band
+from hoseselect.rules.clamp_bands import clamp_group, narrowest_bands
 
 
 def end_note(a_less_b: float) -> str:
@@ -348,10 +348,7 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         Common practice, no source.
     """
-    group = clamp_group(jobs.service)
-    need_a, need_b = (
-        _room_needed(group, nipple, hoses) for nipple in (jobs.nipple_a, jobs.nipple_b)
-    )
+    need_a, need_b = _room_needed(jobs, hoses)
     at_b = ~(jobs.usable_a - need_a <= jobs.usable_b - need_b)  # NaN at B too
     at_b &= ~np.isnan(jobs.usable_a)
     return Comparison(
@@ -361,12 +358,16 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     )
 
 
-def _room_needed(group: Array, nipple: Array, hoses: HoseColumns) -> Array:
-    """Return the length of nipple that hose and clamp need, shape (n, m) [mm]."""
-    shape = (len(nipple), len(hoses.sizes))
-    width = np.full(shape, np.nan)
+def _room_needed(jobs: JobView, hoses: HoseColumns) -> tuple[Array, Array]:
+    """Return the length that hose and clamp need of nipple A and of B, each (n, m) [mm]."""
+    group, ends = clamp_group(jobs.service), (jobs.nipple_a, jobs.nipple_b)
+    nothing = np.full((len(group), len(hoses.sizes)), np.nan)
+    bands = (nothing, nothing)
     if hoses.clamp_ranges:
-        width = narrowest_band(group, nipple, hoses, unmeasured=True)
-    width = np.where(np.isfinite(width), width, limit("band-width-least"))
-    clamped = width + limit("tail-beyond-band")
-    return np.where(group >= 0, clamped, limit("engagement-least-unclamped"))
+        bands = narrowest_bands(group, ends, hoses, unmeasured=True)
+    at_a, at_b = (
+        np.where(np.isfinite(width), width, limit("band-width-least")) + limit("tail-beyond-band")
+        for width in bands
+    )
+    unclamped = limit("engagement-least-unclamped")
+    return np.where(group >= 0, at_a, unclamped), np.where(group >= 0, at_b, unclamped)

@@ -235,8 +235,7 @@ def marking_electrochemical(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         SAE J20 FEB2022, 3.6 and 14: the letters EC for resistance to electrochemical attack.
     """
-    services = service_columns()
-    coolant = (jobs.fluids & (np.array(services.fluids) == "coolant")).any(axis=1, keepdims=True)
+    coolant = jobs.fluids[:, [service_columns().fluid_index["coolant"]]]
     tested = hoses.types.electrochemical.astype(float)[None, :]
     return Comparison(
         np.ones(jobs.service.shape),

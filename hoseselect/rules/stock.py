@@ -10,7 +10,7 @@ from hoseselect.judging.registry import rule
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit as limit_of
 from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
-from hoseselect.rules.clamp_bands import clamp_group, narrowest_band
+from hoseselect.rules.clamp_bands import clamp_group, narrowest_bands
 
 
 @rule()
@@ -146,11 +146,9 @@ def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Compari
     applies = (group >= 0) & bool(hoses.clamp_ranges)
     if not hoses.clamp_ranges:
         return Comparison(np.ones(group.shape), np.ones((1, len(hoses.sizes))), applies=applies)
-    widest = narrowest_band(group, nipple_a, hoses)
-    apart = np.flatnonzero((nipple_a != nipple_b)[:, 0])  # NaN too
-    at_a, at_b = widest[apart], narrowest_band(group[apart], nipple_b[apart], hoses)
+    at_a, at_b = narrowest_bands(group, (nipple_a, nipple_b), hoses)
     refused = np.isinf(at_a) | np.isinf(at_b)  # at one end is enough, whatever the other may be
-    widest[apart] = np.where(refused, np.inf, np.maximum(at_a, at_b))
-    figures = np.where(np.isnan(widest), np.nan, np.isfinite(widest))
+    figures = np.where(np.isnan(at_a) | np.isnan(at_b), np.nan, 1.0)
+    figures = np.where(refused, 0.0, figures)
     at_the_bench = np.isnan(nipple_a) | np.isnan(nipple_b)
     return Comparison(np.ones(group.shape), figures, measurable=at_the_bench, applies=applies)

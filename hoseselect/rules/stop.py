@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass
 
 from hoseselect.domain.job import Job
+from hoseselect.judging.assume import duty_range
+from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.rules.name_words import GAS_FUEL, names_gas_fuel
 
@@ -16,6 +18,8 @@ END_FITTINGS = {
 }
 INSERTS = {"moulded-in": "moulded-in-part"}
 PLACES = {"boat": "boat", "aircraft": "aircraft"}
+FEATURES = {"end_fitting": END_FITTINGS, "place": PLACES, "insert": INSERTS}
+"""What a feature of a job may say, and the stop that it is."""
 FLUIDS = {
     "brake-fluid": "brake-fluid-reservoir",
     "brake-fluid-mineral": "brake-fluid-reservoir",
@@ -94,12 +98,9 @@ def stops(job: Job) -> tuple[Stop, ...]:
         No bulk hose with clamps holds there; people get hurt.
     """
     codes = [job.service] * is_stop(job.service)
-    for text, meanings in (
-        (job.features.end_fitting, END_FITTINGS),
-        (job.features.place, PLACES),
-        (job.features.insert, INSERTS),
-    ):
-        codes += [meanings[text]] if text in meanings else []
+    for feature, meanings in FEATURES.items():
+        told = getattr(job.features, feature)
+        codes += [meanings[told]] if told in meanings else []
     codes += [stop for fluid in job.fluids if (stop := fluid_stop(job.service, fluid))]
     codes += [drip.removeprefix(STOP_FLUID) for drip in job.drips if drip.startswith(STOP_FLUID)]
     if job.service != VAPORISER and names_gas_fuel(job.name):
@@ -132,13 +133,13 @@ def _pressure_stops(job: Job) -> list[str]:
         fuel = table("services").row(service=job.service)["group"] in FUEL_GROUPS
         if fuel and highest > limit("fuel-hose-pressure-max"):
             codes.append("high-pressure-injection")
-        if job.service == INJECTION and not highest > usual_highest(LOW_PRESSURE):
+        if job.service == INJECTION and not highest > _usual_highest(LOW_PRESSURE):
             codes.append("injection-pressure-unknown")
         if job.service == LEAK_OFF and highest >= limit("piezo-return-pressure-min"):
             codes.append("piezo-injector-return")
     return codes
 
 
-def usual_highest(service: str) -> float:
+def _usual_highest(service: str) -> float:
     """Return the harsh end of the highest pressure that a line usually sees [kPa]."""
-    return table("service_duty").row(service=service, field="pressure_max").number("adverse")
+    return float(duty_range("pressure_max")[1][service_columns().index[service]])

@@ -115,14 +115,11 @@ def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
     for finding in why(hose):
         write_finding(console, finding)
     write_looks(console, hose)
-    conditional = [f for f in hose.findings if f.verdict is Verdict.CONDITIONAL and not f.check]
-    assumed = [f for f in conditional if f.assumed]
-    conditions = [f for f in conditional if f not in assumed]
-    if conditions:
+    if hose.own_conditions:
         console.heading("Only on these conditions")
-        for finding in conditions:
-            write_finding(console, finding)
-    if assumed:
+    for finding in hose.own_conditions:
+        write_finding(console, finding)
+    if any(finding.assumed and not finding.check for finding in hose.findings):
         write_usual(console, hose.answer)
     if hose.cut is not None:
         write_cut(console, hose.cut, units)
@@ -138,9 +135,8 @@ def write_two_pieces(console: Screen, answer: Answer, units: str) -> None:
         hose = own.suits[0]
         write_verdict(console, hose, units)
         write_looks(console, hose)
-        for finding in hose.findings:
-            if finding.verdict is Verdict.CONDITIONAL and not finding.check and not finding.assumed:
-                write_finding(console, finding)
+        for finding in hose.own_conditions:
+            write_finding(console, finding)
         if hose.cut is not None:
             write_cut(console, hose.cut, units)
 

@@ -205,11 +205,7 @@ def _looks(hose: HoseAnswer) -> Section:
 
 
 def _conditions(hose: HoseAnswer) -> Section:
-    conditions = [
-        f"{finding.reason}. {finding.remedy}".strip()
-        for finding in hose.findings
-        if finding.verdict is Verdict.CONDITIONAL and not finding.check and not finding.assumed
-    ]
+    conditions = [f"{finding.reason}. {finding.remedy}".strip() for finding in hose.own_conditions]
     return _section("Only on these conditions", conditions, ticks=True)
 
 
