@@ -52,14 +52,15 @@ class TwoPieces:
 
     @property
     def words(self) -> str:
-        """What to fit, in one sentence."""
+        """What to fit; lengths stand with the conditions of each piece alone."""
         pieces = [
-            f"{answer.suiting[0]} on the {nipple:g} mm nipple{_cut(answer)}"
+            f"{answer.suiting[0]} on the {nipple:g} mm nipple"
             for answer, nipple in zip(self.answers, self.nipples, strict=True)
         ]
         return (
             f"Two pieces: {' and '.join(pieces)}, reducer {self.reducer} between them in a straight"
-            " that is clipped on both sides of it; a clamp at each of the four ends."
+            " that is clipped on both sides of it; a clamp at each of the four ends. Each suits"
+            " only on its own conditions: pick tells them, and the lengths."
         )
 
     def as_json(self) -> dict[str, Any]:
@@ -68,11 +69,6 @@ class TwoPieces:
             "reducer": self.reducer,
             "pieces": [answer.suits[0].as_json() for answer in self.answers],
         }
-
-
-def _cut(answer: Answer) -> str:
-    cut = math.nan if answer.lead is None else answer.lead.cut
-    return "" if math.isnan(cut) else f", cut {cut:g} mm"
 
 
 def halves(job: Job, catalogue: Catalogue) -> Halves | None:

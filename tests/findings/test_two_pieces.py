@@ -38,6 +38,8 @@ def test_each_piece_has_its_own_hose_cut_and_clamps() -> None:
     assert all(len(cut.clamps_a) and len(cut.clamps_b) for cut in cuts if cut)
     assert "straight that is clipped" in answer.way_out[0]
     assert "four ends" in answer.way_out[0]
+    assert "only on its own conditions" in answer.way_out[0]
+    assert not any(f"{cut.cut:g} mm" in answer.way_out[0] for cut in cuts if cut)
 
 
 def test_the_two_paths_and_the_reducer_are_the_whole_path() -> None:

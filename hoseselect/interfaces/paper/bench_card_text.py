@@ -191,7 +191,8 @@ def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Sect
             _section(TAKEN_AS_USUAL, [text] if (text := taken_as_usual(answer)) else [])
         )
     if kind in {"nothing", "not-yet"}:
-        sections.append(_section("Do not use", must_not(answer, None)))
+        alone = " in one piece" if answer.two_pieces else ""
+        sections.append(_section(f"Do not use{alone}", must_not(answer, None)))
     elif kind in {"cut", "no-length"}:
         sections.insert(1, _section("Do not use instead", must_not(answer, hose)))
     return sections
