@@ -75,13 +75,13 @@ def liner_doubts(types: CatalogueTypes) -> list[Doubt]:
     stated = _unstood(types, lambda row: fluid_mask(_fluids(types, row)))
     marked = _unstood(types, lambda row: claims.covered(types.marking[row], seen=True))
     beyond = [
-        bool((fluid_mask(_fluids(types, row)) & ~claims.covered(marking, seen=False)).any())
-        for row, marking in enumerate(types.marking)
+        liner == ("unknown",)
+        and bool((fluid_mask(_fluids(types, row)) & ~claims.covered(marking, seen=False)).any())
+        for row, (liner, marking) in enumerate(zip(types.liner, types.marking, strict=True))
     ]
-    alone = np.array([liner == ("unknown",) for liner in types.liner], dtype=bool) & beyond
     return [
         Doubt(
-            alone,
+            np.array(beyond, dtype=bool),
             "warning",
             "fluids_claimed",
             lambda row: f"a claim of {', '.join(types.fluids_claimed[row])} beyond its marking",
