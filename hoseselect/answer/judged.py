@@ -57,7 +57,10 @@ def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged
 
         free = plan_free(jobs[0], hoses, units)
         if free is not None:
-            columns = with_free(job_columns(jobs), free, jobs[0], hoses)
+            from hoseselect.cutplan.free_fall import with_fall
+
+            told = job_columns(jobs)
+            columns = with_fall(with_free(told, free, jobs[0], hoses), told, free, jobs[0])
             return judged_columns(columns, hoses, free)
         not_solved = job_columns(jobs)
         needed = np.zeros_like(not_solved.window_needed)

@@ -241,7 +241,11 @@ def reason(own: Told) -> str:
         return "no bend on the route"
     digits = DIGITS if figure(demand) != figure(limit) or demand == limit else MORE_DIGITS
     sentence = row[word].format(
-        demand=figure(demand, digits), limit=figure(limit, digits), unit=row["unit"], note=own.note
+        demand=figure(demand, digits),
+        limit=figure(limit, digits),
+        lacking=figure(abs(limit - demand)),
+        unit=row["unit"],
+        note=own.note,
     )
     if not own.doubted:
         return sentence

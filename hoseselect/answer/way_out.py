@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoseselect.answer.fitting_sizes import fits
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import figure
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.columns import Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, JobColumns
 from hoseselect.judging.services import rating_of, service_columns
 from hoseselect.knowledge.load import limit, table
 
@@ -90,12 +91,13 @@ def _words(
     job: Job, said: Judged, row: int, catalogue: Catalogue, obstacles: _Obstacles
 ) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
-    words = [_order(job, said.filled.adverse, row)]
+    words = [_order(job, said.filled.adverse, row, said.free)]
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent:
         if said.free is not None:
-            words += _free_words(said.free, said.hoses, obstacles.material)
+            would_stand = ~obstacles.material & fits(said.results, row, said.hoses)
+            words += _free_words(said.free, would_stand)
         words.append(BEND)
         words += _elbows(job, catalogue)
     return tuple(dict.fromkeys(text for text in words if text))
@@ -116,27 +118,41 @@ BEND = (
 )
 
 
-def _free_words(free: FreePlan, hoses: HoseColumns, material: Array) -> list[str]:
-    """Return the best that a free route allows, and how far a nipple must be turned."""
-    open_to = ~material & np.isfinite(hoses.sizes.least_bend_radius)
-    words = [
-        f"No length works on this route for the hoses that would stand the rest: at best it allows"
-        f" a radius of {free.best_radius:.0f} mm, at {free.best_length:.0f} mm from mouth to mouth."
-    ]
-    if open_to.any():
-        wanted = float(hoses.sizes.least_bend_radius[open_to].min())
-        from hoseselect.cutplan.nipple_turn import least_turn
+def _free_words(free: FreePlan, would_stand: Array) -> list[str]:
+    """Return the best that a free route allows, and how far a nipple must be turned.
 
-        turn = least_turn(free.route, wanted) if wanted > free.best_radius else None
-        if turn is not None:
-            words.append(
-                f"Turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one: then a"
-                f" hose of {wanted:.0f} mm least radius fits."
-            )
+    Parameters
+    ----------
+    free : the plan of the route
+    would_stand : sizes that fit both nipples and stand what flows, heat and pressure, shape (m,)
+    """
+    from hoseselect.cutplan.best_on_route import best_words
+    from hoseselect.cutplan.nipple_turn import least_turn
+    from hoseselect.cutplan.pointing_away import away_notes
+
+    words = away_notes(free.route, free.best_length)
+    radii = [
+        one.radius
+        for one, stands in zip(free.sizes, would_stand.tolist(), strict=True)
+        if stands and one.lie is None and not math.isnan(one.radius)
+    ]
+    if not radii:
+        return words
+    words.append(
+        "No length works on this route for the hoses that fit and would stand the rest:"
+        f" {best_words(free)}."
+    )
+    wanted = min(radii)
+    turn = least_turn(free.route, wanted, sum(free.engagements))
+    if turn is not None:
+        words.append(
+            f"Turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one: then a"
+            f" hose of {wanted:.0f} mm least radius fits."
+        )
     return words
 
 
-def _order(job: Job, jobs: JobColumns, row: int) -> str:
+def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None) -> str:
     """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
 
     def value(name: str) -> float:
@@ -158,7 +174,7 @@ def _order(job: Job, jobs: JobColumns, row: int) -> str:
         words.append(f"at least {figure(value('pressure_max'))} kPa with clamps")
     if value("pressure_min") < 0:
         words.append(f"suction to {figure(value('pressure_min'))} kPa hot")
-    radius = float(np.min(jobs.tightest_radius[row]))
+    radius = _radius(jobs, row, free)
     if math.isfinite(radius) and radius >= least_credible(value("nipple_a")):
         words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
     return "Order hose with " + "; ".join(words) + "." if words else ""
@@ -168,6 +184,16 @@ def least_credible(nipple: float) -> float:
     """Return the least bend radius at which hose for a nipple may be ordered [mm]; 0 not known."""
     least = limit("bend-radius-per-bore-least") * nipple
     return 0.0 if math.isnan(least) else least
+
+
+def _radius(jobs: JobColumns, row: int, free: FreePlan | None) -> float:
+    """Return the largest least bend radius that the route takes, whole on a free one [mm]."""
+    if free is None:
+        return float(np.min(jobs.tightest_radius[row]))
+    from hoseselect.cutplan.best_on_route import largest_radius_with_room
+
+    radius = largest_radius_with_room(free)
+    return math.floor(radius) if math.isfinite(radius) else radius
 
 
 @cache

@@ -135,13 +135,16 @@ FREE = "free"
 FREE_QUESTIONS = (
     Asked(
         "route.free.offset",
-        "Where is the mouth of nipple B from that of A? (e.g. forward 120 mm; left 30 mm; up 8 mm)",
+        "Where is the mouth of nipple B from that of A? (e.g. 120 mm forward, 30 mm left, 8 mm up)",
     ),
-    Asked("route.free.nipple_a_points", "Where does nipple A point? (e.g. forward and 30 deg up)"),
+    Asked(
+        "route.free.nipple_a_points",
+        "Where does nipple A point? (e.g. straight up; forward and 30 deg up)",
+    ),
     Asked("route.free.nipple_b_points", "Where does nipple B point?"),
     Asked(
         "route.free.movement",
-        "How far does B move against A, either way? (e.g. forward 5 mm; up 8 mm; empty = not)",
+        "How far does B move against A, either way? (e.g. 5 mm forward, 8 mm up; empty = not)",
     ),
 )
 

@@ -8,17 +8,21 @@ from functools import cached_property
 from typing import Any
 
 from hoseselect.answer.answer import job_json
+from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.way_out import least_credible
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
+from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_solution import least_distance
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.cutplan.plan_cut import plan_cut
+from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
@@ -40,6 +44,7 @@ class CutResult:
     reasons : why no length is given
     hose : the hose, where one was named
     free : the plan of a free route
+    outside_diameter : of the hose, where none was named [mm]; NaN not known
     """
 
     job: Job
@@ -48,14 +53,15 @@ class CutResult:
     reasons: tuple[str, ...] = ()
     hose: HoseAnswer | None = None
     free: FreePlan | None = None
+    outside_diameter: float = math.nan
 
     @cached_property
     def geometry(self) -> RouteGeometry | None:
         """How the hose lies on its route; None where the route has no shape."""
         if self.hose is not None:
             return self.hose.geometry
-        outside = self.job.nipple_a.outside_diameter
-        if self.free is not None:
+        outside = self.outside_diameter
+        if self.free is not None and self.plan is not None:
             return free_geometry(self.job, self.free, 0, outside)
         return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
 
@@ -97,13 +103,27 @@ def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str = "mm") -
     return CutResult(job, found.cut, hose=found)
 
 
-def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
+def cut_for_radius(
+    least_radius: float,
+    job: Job,
+    units: str,
+    outside_diameter: float = math.nan,
+    catalogue: Catalogue | None = None,
+) -> CutResult:
     """Return the cut plan for a route that must respect a least bend radius [mm].
+
+    Parameters
+    ----------
+    least_radius : of the hose, on the centreline [mm]
+    job : with the route
+    units : "mm" or "in"
+    outside_diameter : of the hose [mm]; NaN = that of the thickest hose that fits the nipples
+    catalogue : in which that is looked for
 
     Raises
     ------
     InputError
-        when a part of the length, or the radius, is not known.
+        when a part of the length, the radius, or what a clearance rests on is not known.
     """
     if math.isnan(least_radius):
         raise InputError("--radius", "unknown", "a least bend radius, or --hose")
@@ -114,14 +134,34 @@ def cut_for_radius(least_radius: float, job: Job, units: str) -> CutResult:
     too_tight = _beyond_any_hose(job, tightest if job.route.free is None else least_radius, units)
     if too_tight:
         return CutResult(job, None, reasons=too_tight)
+    outside, said = _outside(job, outside_diameter, catalogue, units)
     if job.route.free is not None:
-        return _free_cut(least_radius, job, units)
+        return _free_cut(least_radius, job, units, outside, said)
     plan = plan_cut(job, units=units)
     if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
         found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
         reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
         return CutResult(job, None, reasons=(reason,))
-    return CutResult(job, replace(plan, notes=(NOT_CHECKED, *plan.notes)))
+    plan = replace(plan, notes=(NOT_CHECKED, *plan.notes))
+    return CutResult(job, plan, outside_diameter=outside)
+
+
+def _outside(
+    job: Job, told: float, catalogue: Catalogue | None, units: str
+) -> tuple[float, tuple[str, ...]]:
+    """Return the outside diameter of the hose, and in words where it comes from."""
+    if not math.isnan(told) or catalogue is None or not len(catalogue.sizes):
+        return told, ()
+    hoses = hose_columns(catalogue)
+    size = thickest_that_fits(job, hoses)
+    if size is None:
+        return math.nan, ()
+    outside = float(hoses.sizes.outside_diameter[size])
+    name = catalogue.sizes.hose_size[size]
+    return outside, (
+        f"Outside diameter {length_words(outside, units)}, that of {name}, the thickest hose of the"
+        " catalogue that fits the nipples: say --outside-diameter where it is another.",
+    )
 
 
 def _beyond_any_hose(job: Job, radius: float, units: str) -> tuple[str, ...]:
@@ -138,25 +178,35 @@ def _beyond_any_hose(job: Job, radius: float, units: str) -> tuple[str, ...]:
     )
 
 
-def _free_cut(least_radius: float, job: Job, units: str) -> CutResult:
-    """Return the cut plan for a free route and a least bend radius."""
+def _free_cut(
+    least_radius: float, job: Job, units: str, outside: float, said: tuple[str, ...]
+) -> CutResult:
+    """Return the cut plan for a free route, a least bend radius and an outside diameter."""
+    free = job.route.free
     if not least_radius > 0:
         raise InputError("--radius", "none", "a least bend radius, or --hose, on a free route")
+    if free is not None and free.keep_outs and math.isnan(outside):
+        raise InputError(
+            "--outside-diameter",
+            "no outside diameter of the hose, on which its clearance rests",
+            "the outside diameter of the hose, or --hose",
+        )
     plan = plan_free_radius(job, least_radius, units)
-    reasons = _free_reasons(job, plan, least_radius, units)
+    reasons = _free_reasons(job, plan, least_radius, units, outside)
     if reasons:
         return CutResult(job, None, reasons=reasons)
     cut = plan_free_cut(job, plan, measured=True)
     if cut is not None:
-        cut = replace(cut, notes=(NOT_CHECKED, *cut.notes))
-    return CutResult(job, cut, free=plan)
+        cut = replace(cut, notes=(NOT_CHECKED, *said, *cut.notes))
+    return CutResult(job, cut, free=plan, outside_diameter=outside)
 
 
-def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> tuple[str, ...]:
+def _free_reasons(
+    job: Job, plan: FreePlan, least_radius: float, units: str, outside: float
+) -> tuple[str, ...]:
     """Return why no length is given on a free route; empty where one is."""
     own = plan.sizes[0]
     wanted = length_words(least_radius, units)
-    best = length_words(plan.best_radius, units)
     if own.lie is None and own.width > 0:
         needed = length_words(2 * own.tolerance + FINE_STEP, units)
         return (
@@ -165,19 +215,24 @@ def _free_reasons(job: Job, plan: FreePlan, least_radius: float, units: str) -> 
         )
     if own.lie is None or own.lie.tightest_radius < least_radius:
         at = length_words(plan.best_length, units)
-        turn = least_turn(plan.route, least_radius)
-        more = []
+        best = f"the route allows {length_words(plan.best_radius, units)}"
+        if math.isinf(plan.best_radius):
+            best = "the hose lies straight"
+        turn = least_turn(plan.route, least_radius, sum(plan.engagements))
+        more = away_notes(plan.route, plan.best_length)
         if turn is not None:
-            more = [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
+            more += [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
         return (
-            f"bend-window: no length works for {wanted}; at best the route allows {best}, at {at}"
+            f"bend-window: no length works for {wanted}; at best {best}, at {at}"
             " from mouth to mouth",
             *more,
         )
     if own.lie.other_radius < least_radius:
         other = length_words(own.lie.other_radius, units)
         return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
-    outside = job.nipple_a.outside_diameter
+    uphill = fall_refused(job, plan.route, own.lie)
+    if uphill:
+        return (f"route-fall: {uphill}",)
     near = [
         keep_out.name
         for keep_out in plan.route.keep_outs

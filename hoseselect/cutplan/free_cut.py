@@ -13,9 +13,12 @@ from hoseselect.cutplan.free_columns import (
     SizePlan,
     weight_number_of,
 )
+from hoseselect.cutplan.free_fall import fall_notes
 from hoseselect.cutplan.free_solution import Lie
+from hoseselect.cutplan.free_window import longest_length, window_notes
 from hoseselect.cutplan.lengths import engagement
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
+from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import SolveError
@@ -56,8 +59,9 @@ def plan_free_cut(
         Part("movement", 0.0, "solved at every extreme, so nothing is added"),
         Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
     )
-    notes = ["Dry-fit before the final trim.", *_window_notes(own, plan), *_shape_notes(own.lie)]
-    notes += [*_span_notes(own.lie, a[0]), *plastic_notes(job)]
+    notes = ["Dry-fit before the final trim.", *window_notes(own, plan), *_shape_notes(own.lie)]
+    notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
+    notes += [*away_notes(plan.route, own.tip), *plastic_notes(job)]
     bore = job.nipple_a.outside_diameter
     clamps: dict[str, Any] = {}
     if catalogue is not None:
@@ -80,7 +84,7 @@ def plan_free_cut(
         tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),
-        window=(own.shortest + ends, own.longest + ends),
+        window=(own.shortest + ends, longest_length(own, plan) + ends),
         tightest_radius=own.lie.tightest_radius,
         tightest_at=own.lie.tightest_at,
         supports=len(plan.route.clips),
@@ -96,18 +100,6 @@ def _angles(lie: Lie) -> tuple[float, float]:
         round(nipple_ends(lie.at_rest[0])[0].angle, 1),
         round(nipple_ends(lie.at_rest[-1])[1].angle, 1),
     )
-
-
-def _window_notes(own: SizePlan, plan: FreePlan) -> list[str]:
-    ends = sum(plan.engagements)
-    short = own.shortest + ends
-    notes = [f"Shorter than {short:.0f} mm it bends tighter than {own.radius:.0f} mm at a nipple."]
-    if math.isfinite(own.longest):
-        notes.append(
-            f"Longer than {own.longest + ends:.0f} mm it bows out and bends tighter than"
-            f" {own.radius:.0f} mm again: do not leave it long."
-        )
-    return notes
 
 
 def _shape_notes(lie: Lie) -> list[str]:
@@ -200,8 +192,11 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     said = f"Errors of +/-{route.tape_error:g} mm and +/-{route.angle_error:g} deg"
     if not shortest <= longest_at:
         return [f"{said} in the measurements can leave no length that works: measure again."]
-    longest = "any longer length" if math.isinf(longest_at) else f"{longest_at + ends:.0f} mm"
-    leave = f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to {longest}"
+    longest_at = min(longest_at, longest_length(own, plan))
+    leave = (
+        f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to"
+        f" {longest_at + ends:.0f} mm"
+    )
     if not shortest <= own.tip <= longest_at:
         return [f"{leave}; {own.cut:.0f} mm is not among them: measure again before you cut."]
     return [f"{leave}."]

@@ -71,6 +71,8 @@ class FreeRoute:
     tape_error, angle_error : of the measurements [mm], [deg]
     movement_said : whether the movement was said: "yes", "no" (nothing, then none is counted) or
         "unknown" (then the usual one is counted, and doubted)
+    oriented : whether it is known how the route lies in the vehicle; where it is not, up is only
+        the side to which its first bend goes
     """
 
     mouth_b: Vector
@@ -82,3 +84,4 @@ class FreeRoute:
     tape_error: float = 5.0
     angle_error: float = 5.0
     movement_said: Literal["yes", "no", "unknown"] = "yes"
+    oriented: bool = True

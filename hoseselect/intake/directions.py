@@ -1,16 +1,16 @@
-"""Places and directions without coordinates: offsets and words in the vehicle's directions."""
+"""Directions without coordinates: words in the vehicle's own directions."""
 
 from __future__ import annotations
 
+import itertools
 import math
 import re
-from collections.abc import Mapping
 from typing import Any
 
 from hoseselect.domain.free_route import Vector
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_quantity
-from hoseselect.quantities.spelling import is_unknown
+from hoseselect.quantities.spelling import plain_text
 
 AXES: dict[str, Vector] = {
     "forward": (1.0, 0.0, 0.0),
@@ -20,13 +20,25 @@ AXES: dict[str, Vector] = {
     "up": (0.0, 0.0, 1.0),
     "down": (0.0, 0.0, -1.0),
 }
-SAME = {"backward": "back", "backwards": "back", "rear": "back", "front": "forward",
-        "forwards": "forward", "upward": "up", "upwards": "up", "downward": "down",
-        "downwards": "down"}  # fmt: skip
-DIRECTION = 'a direction such as "up" or "forward and 30 deg up"'
-OFFSET = 'an offset such as {forward = "120 mm", up = "80 mm"}'
-FARTHEST = 100_000.0
-TURNED = re.compile(r"^(.+?)\s+(?:to the\s+)?([a-z]+)$")
+SAME = {"backward": "back", "backwards": "back", "rear": "back", "rearward": "back",
+        "rearwards": "back", "behind": "back", "aft": "back", "front": "forward",
+        "forwards": "forward", "ahead": "forward", "upward": "up", "upwards": "up", "above": "up",
+        "higher": "up", "top": "up", "downward": "down", "downwards": "down", "below": "down",
+        "lower": "down", "bottom": "down", "leftward": "left", "leftwards": "left",
+        "rightward": "right", "rightwards": "right"}  # fmt: skip
+DIRECTION = (
+    'a direction such as "up", "up and forward" (halfway between) or "forward and 30 deg up"'
+)
+TURNED = re.compile(r"^(-?[\d.].*?)\s*(?:to the |towards? (?:the )?)?([a-z]+)$")
+FILLERS = re.compile(
+    r"\b(?:straight|directly|exactly|square|diagonally|pointing|points|facing|to the"
+    r"|(?:half ?way )?between|towards?(?: the)?)\s+(?=[a-z])"
+)
+SEPARATORS = re.compile(r"\s+and\s+|\s*[,;/+]\s*|(?<=[a-z])-(?=[a-z])")
+NAMES = "|".join(sorted((*AXES, *SAME), key=len, reverse=True))
+ANGLE_FIRST = re.compile(rf"\b({NAMES})\s+(?=-?[\d.])")
+SIDE = re.compile(r"\s+side$")
+SOME = re.compile(r"\b(?:a (?:little|bit)|slightly|somewhat|a touch)\b")
 
 
 def axis(word: str) -> Vector:
@@ -44,9 +56,10 @@ def axis(word: str) -> Vector:
 
 
 def read_direction(text: Any) -> Vector:
-    """Return a unit vector from words: a direction, then turns "and ANGLE TOWARDS".
+    """Return a unit vector from words: directions, then turns "and ANGLE TOWARDS".
 
-    Each turn swings the direction so far by an angle towards another one.
+    Two or three plain directions mean the one halfway between them. Each turn swings the
+    direction so far by an angle towards another one.
 
     Raises
     ------
@@ -55,14 +68,20 @@ def read_direction(text: Any) -> Vector:
 
     Examples
     --------
-    >>> read_direction("up")
+    >>> read_direction("straight up")
     (0.0, 0.0, 1.0)
+    >>> [round(part, 3) for part in read_direction("up and forward")]
+    [0.707, 0.0, 0.707]
     """
     if not isinstance(text, str) or not text.strip():
         raise InputError("", repr(text), DIRECTION)
-    first, *turns = re.split(r"\s+and\s+|\s*,\s*", text.strip().lower())
-    direction = axis(first)
-    for turn in turns:
+    plain = without_fillers(plain_text(text).lower())
+    if SOME.search(plain):
+        raise InputError("", f"'{text.strip()}'", 'by how much, such as "up and 15 deg forward"')
+    parts = SEPARATORS.split(ANGLE_FIRST.sub(r"\1 and ", plain))
+    words = list(itertools.takewhile(lambda part: TURNED.match(part) is None, parts))
+    direction = _halfway([axis(SIDE.sub("", word)) for word in words], text)
+    for turn in parts[len(words) :]:
         match = TURNED.match(turn)
         if match is None:
             raise InputError("", f"'{turn}' in '{text}'", DIRECTION)
@@ -71,6 +90,24 @@ def read_direction(text: Any) -> Vector:
             raise InputError("", f"an unknown angle in '{text}'", DIRECTION)
         direction = swung(direction, axis(match[2]), math.radians(angle))
     return direction
+
+
+def without_fillers(plain: str) -> str:
+    """Return words without those that say nothing: "straight", "pointing", "to the"."""
+    while (shorter := FILLERS.sub("", plain)) != plain:
+        plain = shorter
+    return plain
+
+
+def _halfway(directions: list[Vector], text: str) -> Vector:
+    """Return the direction halfway between directions that stand square to each other."""
+    pairs = itertools.combinations(directions, 2)
+    if not directions or any(sum(a * b for a, b in zip(*pair, strict=True)) for pair in pairs):
+        raise InputError("", f"'{text.strip()}'", DIRECTION)
+    if len(directions) == 1:
+        return directions[0]
+    x, y, z = (sum(parts) / math.sqrt(len(directions)) for parts in zip(*directions, strict=True))
+    return (x, y, z)
 
 
 def swung(direction: Vector, towards: Vector, angle: float) -> Vector:
@@ -99,64 +136,3 @@ def swung(direction: Vector, towards: Vector, angle: float) -> Vector:
 
 
 SAME_LINE = 1e-9
-
-
-def read_offset(values: Any) -> Vector:
-    """Return a place from offsets in vehicle directions [mm]; what is not named is 0.
-
-    Raises
-    ------
-    InputError
-        when a direction is none, an offset cannot be read, or a direction is named both ways.
-    """
-    if isinstance(values, str):
-        values = _offset_words(values)
-    if not isinstance(values, Mapping) or not values:
-        raise InputError("", repr(values), OFFSET)
-    place = [0.0, 0.0, 0.0]
-    seen: set[int] = set()
-    for word, text in values.items():
-        direction = axis(str(word))
-        number = next(k for k in range(3) if direction[k])
-        if number in seen:
-            raise InputError("", f"'{word}' and its opposite", "one of the two")
-        seen.add(number)
-        length = read_quantity(text, "length", "", minimum=-FARTHEST, maximum=FARTHEST)
-        if math.isnan(length):
-            raise InputError("", f"'{word}' unknown", OFFSET)
-        place[number] = length * direction[number]
-    return (place[0], place[1], place[2])
-
-
-def _offset_words(text: str) -> dict[str, str]:
-    """Return offsets from one line: "forward 120 mm; up 80 mm"."""
-    parts: dict[str, str] = {}
-    for part in re.split(r"\s*;\s*", text.strip()):
-        word, _, length = part.partition(" ")
-        if word in parts:
-            raise InputError("", f"'{word}' twice", "every direction once")
-        parts[word] = length.strip()
-    return parts
-
-
-def read_box(values: Any) -> Vector:
-    """Return a movement either way along the three directions [mm].
-
-    Raises
-    ------
-    InputError
-        when it cannot be read.
-    """
-    x, y, z = read_offset(values)
-    return (abs(x), abs(y), abs(z))
-
-
-def read_movement(values: Any) -> Vector | None:
-    """Return a movement either way along the three directions [mm], None where it is unknown.
-
-    Raises
-    ------
-    InputError
-        when it cannot be read.
-    """
-    return None if isinstance(values, str) and is_unknown(values) else read_box(values)

@@ -18,14 +18,7 @@ from pydantic import (
 
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.domain.run_parts import Bend, Straight
-from hoseselect.intake.directions import (
-    AXES,
-    read_box,
-    read_direction,
-    read_movement,
-    read_offset,
-    swung,
-)
+from hoseselect.intake.directions import AXES, read_direction, swung
 from hoseselect.intake.door import (
     FIGURE,
     LONGEST,
@@ -36,6 +29,7 @@ from hoseselect.intake.door import (
     quantity,
 )
 from hoseselect.intake.faults import complaint, read_part, shown
+from hoseselect.intake.offsets import read_box, read_movement, read_offset
 from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
@@ -187,6 +181,7 @@ class FreeForm(FreeBase):
     wire: Annotated[
         tuple[Annotated[float | WireBend, BeforeValidator(_wire_part)], ...], Listed
     ] = ()
+    wire_bends: Direction | None = None
     movement: Movement = STANDING_STILL
     tape_error: Length = math.nan
     angle_error: Annotated[float, quantity("angle", minimum=0.0, maximum=45.0)] = math.nan
@@ -209,10 +204,9 @@ class FreeForm(FreeBase):
                 "offset",
                 *DIRECTIONS,
             )
-        if self.offset is None and (self.nipple_a_points or self.nipple_b_points):
-            raise complaint(
-                "directions beside flat or wire", "one of the two", *DIRECTIONS, "flat", "wire"
-            )
+        if self.flat is not None and (self.nipple_a_points or self.nipple_b_points):
+            raise complaint("directions beside flat", "one of the two", *DIRECTIONS, "flat")
+        self._wire_lies()
         mouth = self._ends()[0]
         if math.hypot(*mouth) < NEAREST:
             raise complaint("both nipples at one place", "how far B is from A")
@@ -223,6 +217,41 @@ class FreeForm(FreeBase):
         if any(math.dist(a, b) < NEAREST for a, b in itertools.pairwise(places)):
             raise complaint("a clip at a nipple or at another clip", "clips in order from nipple A")
         return self
+
+    def _wire_lies(self) -> None:
+        """Refuse half of what says how a wire lies, and what needs it where nothing says so."""
+        if self.wire and self.nipple_b_points:
+            raise complaint(
+                "where nipple B points beside a wire", "one of the two", DIRECTIONS[1], "wire"
+            )
+        if self.wire_bends is not None and not (self.wire and self.nipple_a_points):
+            raise complaint("wire_bends alone", "the wire, and nipple_a_points", "wire", *WIRE_LIES)
+        if not self.wire:
+            return
+        if self.nipple_a_points and self.wire_bends is None and not self._straight_wire:
+            raise complaint("nipple_a_points beside a bent wire", FIRST_BEND, *WIRE_LIES)
+        in_directions = {
+            "keep_out": self.keep_out,
+            "clip": self.clip,
+            "movement": any(self.movement or STANDING_STILL),
+        }
+        needing = [key for key, said in in_directions.items() if said]
+        if needing and not self.oriented:
+            raise complaint(
+                f"{', '.join(needing)} beside a wire of which nobody said how it lies",
+                f"nipple_a_points, where nipple A points, and {FIRST_BEND}",
+                *needing,
+                *WIRE_LIES,
+            )
+
+    @property
+    def _straight_wire(self) -> bool:
+        return not any(isinstance(part, WireBend) and part.bend > 0 for part in self.wire)
+
+    @property
+    def oriented(self) -> bool:
+        """Whether it is known how the route lies in the vehicle."""
+        return not self.wire or self.nipple_a_points is not None
 
     def to_domain(self) -> FreeRoute:
         """Return the route in vehicle directions."""
@@ -237,6 +266,7 @@ class FreeForm(FreeBase):
             tape_error=_or(self.tape_error, "tape-error"),
             angle_error=_or(self.angle_error, "angle-error"),
             movement_said=self._movement_said(),
+            oriented=self.oriented,
         )
 
     def _movement_said(self) -> Literal["yes", "no", "unknown"]:
@@ -261,7 +291,10 @@ class FreeForm(FreeBase):
         )
 
     def _wire_ends(self) -> tuple[Vector, Vector, Vector]:
-        """Return the ends of the wire; it leaves nipple A forward and bends up first."""
+        """Return the ends of the wire, by where nipple A points and the first bend goes.
+
+        Where nobody said so, it leaves forward and bends up, and counts as not oriented.
+        """
         run = Run(
             tuple(
                 Bend(piece.bend, piece.radius, piece.turn)
@@ -271,12 +304,20 @@ class FreeForm(FreeBase):
             )
         )
         line = centreline(run)
-        turned = np.array([[1.0, 0.0, 0.0], [0.0, 0.0, -1.0], [0.0, 1.0, 0.0]])
+        points_a = self.nipple_a_points or AXES["forward"]
+        bends = self.wire_bends or next(
+            word for word in (AXES["up"], AXES["back"]) if abs(np.dot(word, points_a)) < ALIKE
+        )
+        towards = swung(points_a, bends, math.pi / 2)
+        turned = np.column_stack((points_a, towards, np.cross(points_a, towards)))
         mouth, arrival = turned @ line.points[-1], turned @ line.directions[-1]
-        return _vector(mouth), AXES["forward"], _vector(-arrival)
+        return _vector(mouth), points_a, _vector(-arrival)
 
 
 DIRECTIONS = ("nipple_a_points", "nipple_b_points")
+WIRE_LIES = ("nipple_a_points", "wire_bends")
+FIRST_BEND = "wire_bends, to which side its first bend goes"
+ALIKE = 0.9  # of the cosine: directions nearer than that are no two
 NEAREST = 0.1  # mm: nipples nearer than this are at one place
 
 

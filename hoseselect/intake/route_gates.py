@@ -72,7 +72,8 @@ def still_between_engine_and_body(job: Job) -> Iterator[InputError]:
 def fall_that_cannot_be(job: Job) -> Iterator[InputError]:
     """Ask where a free route is said to fall all the way, and its ends forbid it."""
     free = job.route.free
-    if free is not None and job.route.fall == "yes" and not _may_fall(free):
+    fall = job.route.fall
+    if free is not None and free.oriented and fall == "yes" and not _may_fall(free):
         yield asked(
             ("route.fall", "route.free"),
             "fall = yes on a free route that cannot fall all the way: the hose leaves A and reaches"
@@ -84,7 +85,7 @@ def fall_that_cannot_be(job: Job) -> Iterator[InputError]:
 def low_spot_that_must_be(job: Job) -> Iterator[InputError]:
     """Ask where a free route is said to have no low spot, and its ends make one."""
     free = job.route.free
-    if free is None or job.route.low_spot != "no" or free.clips:
+    if free is None or not free.oriented or job.route.low_spot != "no" or free.clips:
         return
     slack = math.sin(math.radians(free.angle_error))
     if free.points_a[2] < -slack and free.points_b[2] < -slack:

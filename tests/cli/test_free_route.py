@@ -297,12 +297,14 @@ def test_an_interview_without_directions_knows_no_route(shelf: Catalogue) -> Non
 
 
 def test_a_radius_is_that_of_python(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "40 mm", "--json")
+    told = command(
+        "cut", *ELBOW, "--radius", "40 mm", "--outside-diameter", "15 mm", "--json"
+    )  # fmt: skip
     values = {
         "service": "washer", "nipples": {"outside_diameter": "10"},
         "route": {"free": {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up",
                            "nipple_b_points": "back"}},
     }  # fmt: skip
-    result = cut_for_radius(40.0, read_job(values), "mm")
+    result = cut_for_radius(40.0, read_job(values), "mm", outside_diameter=15.0)
     assert result.plan is not None
     assert json.loads(told.out)["cut"] == plain(result.plan.as_json())

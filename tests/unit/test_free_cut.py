@@ -22,6 +22,7 @@ ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
 S_BEND = {"offset": "forward 200 mm; left 60 mm", "nipple_a_points": "forward",
           "nipple_b_points": "back"}  # fmt: skip
+STRAIGHT = {"offset": "forward 300 mm", "nipple_a_points": "forward", "nipple_b_points": "back"}
 CLIP = {"at": "forward 50 mm; up 70 mm", "along": "forward and 45 deg up"}
 
 
@@ -56,10 +57,45 @@ def test_the_window_is_that_of_the_cut_ends_included() -> None:
     assert note(cut, r"Longer than (\d+) mm")[1] == f"{high:.0f}"
 
 
-def test_an_open_window_has_no_longest_length() -> None:
-    cut = cut_for(U_TURN, 60.0)
-    assert math.isinf(cut.window[1])
-    assert not [text for text in cut.notes if "Longer than" in text]
+def test_an_open_window_ends_at_the_practical_length() -> None:
+    """Three times the distance: beyond it a hose hangs or touches itself."""
+    cut = cut_for(U_TURN, 60.0, measured=True)
+    assert cut.window[1] == pytest.approx(3 * 200 + 2 * ENGAGED)
+    assert note(cut, r"Longer than (\d+) mm it may hang or touch itself")[1] == "650"
+    assert "to 650 mm" in note(cut, "Errors of .*")[0]
+    assert "any longer" not in " ".join(cut.notes)
+
+
+@pytest.mark.parametrize(
+    ("free", "radius", "said"),
+    [
+        (ELBOW, 40.0, "it bends tighter than 40 mm at a nipple."),
+        (STRAIGHT, 50.0, "it does not reach."),
+        ({**ELBOW, "clip": [CLIP]}, 30.0, "it bends tighter than 30 mm, or does not reach."),
+    ],
+)
+def test_what_a_shorter_hose_does_is_said_where_it_is_true(
+    free: dict[str, Any], radius: float, said: str
+) -> None:
+    assert note(cut_for(free, radius), r"Shorter than \d+ mm (.*)")[1] == said
+
+
+@pytest.mark.parametrize(
+    ("change", "named"),
+    [
+        ({}, ""),
+        ({"nipple_a_points": "down"}, "A"),
+        ({"nipple_b_points": "forward"}, "B"),
+    ],
+)
+def test_a_nipple_that_points_away_is_named(change: dict[str, str], named: str) -> None:
+    told = [text for text in cut_for({**ELBOW, **change}, 35.0).notes if "points away" in text]
+    assert [text.split()[1] for text in told] == list(named)
+    assert all("times the distance" in text for text in told)
+
+
+def test_a_u_turn_points_away_from_nothing() -> None:
+    assert "points away" not in " ".join(cut_for(U_TURN, 90.0).notes)
 
 
 def test_the_tightest_bend_and_where_it_is() -> None:

@@ -107,6 +107,62 @@ def test_a_wire_and_its_offset_describe_the_same_route() -> None:
         assert getattr(wire, name) == pytest.approx(getattr(words, name), abs=1e-9)
 
 
+BENT = ["60 mm", {"bend": 90, "radius": 40}, "60 mm"]
+
+
+def test_a_wire_of_which_nobody_said_how_it_lies_is_not_oriented() -> None:
+    assert not whole({"wire": BENT}).oriented
+    assert not whole({"wire": ["150 mm"]}).oriented
+    assert free().oriented
+    assert whole({"flat": {"distance": 200, "angle_a": 90, "angle_b": 45}}).oriented
+
+
+def test_a_wire_lies_as_nipple_a_and_its_first_bend_say() -> None:
+    """Out of A to the rear, then to the left: 100 mm each way."""
+    route = whole({"wire": BENT, "nipple_a_points": "back", "wire_bends": "left"})
+    assert route.oriented
+    assert route.points_a == (-1, 0, 0)
+    assert route.mouth_b == pytest.approx((-100, 100, 0))
+    assert route.points_b == pytest.approx((0, -1, 0), abs=1e-12)
+
+
+def test_the_side_of_the_first_bend_is_told_roughly() -> None:
+    """Only what is square to the wire counts: "up" where the wire leaves 30 deg upwards."""
+    route = whole({"wire": BENT, "nipple_a_points": "forward and 30 deg up", "wire_bends": "up"})
+    forward, back = math.cos(math.radians(30)) * 100, -0.5 * 100
+    assert route.mouth_b == pytest.approx((forward + back, 0, -back + forward), abs=1e-9)
+
+
+def test_a_turn_of_the_wire_is_clockwise_seen_from_a() -> None:
+    """Leaving to the rear and bending up first, clockwise from up is to the left."""
+    wire = [100, {"bend": 90, "radius": 50}, 200, {"bend": 90, "radius": 50, "turn": 90}]
+    route = whole({"wire": wire, "nipple_a_points": "back", "wire_bends": "up"})
+    assert route.points_b == pytest.approx((0, -1, 0), abs=1e-12)
+
+
+def test_a_straight_wire_needs_no_side() -> None:
+    route = whole({"wire": ["150 mm"], "nipple_a_points": "up"})
+    assert route.oriented
+    assert route.mouth_b == pytest.approx((0, 0, 150))
+
+
+@pytest.mark.parametrize(
+    ("more", "asked"),
+    [
+        ({"keep_out": [{"name": "x", "ball": "up 90 mm", "diameter": 9}]}, "keep_out"),
+        ({"clip": [{"at": "up 90 mm"}]}, "clip"),
+        ({"movement": "up 5 mm"}, "movement"),
+        ({"nipple_a_points": "forward"}, "wire_bends"),
+        ({"wire_bends": "up"}, "nipple_a_points"),
+        ({"nipple_b_points": "up"}, "nipple B points"),
+        ({"nipple_a_points": "up", "wire_bends": "up"}, "the same or the opposite"),
+    ],
+)
+def test_a_wire_is_asked_how_it_lies(more: dict[str, Any], asked: str) -> None:
+    with pytest.raises(InputError, match=asked):
+        whole({"wire": BENT, **more})
+
+
 def test_clips_hold_or_slide() -> None:
     route = free(clip=[
         {"at": {"up": 60}, "along": "forward and 45 deg up"},

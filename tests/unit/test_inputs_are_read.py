@@ -35,6 +35,17 @@ FLAT: dict[str, Any] = {
     "route": {"free": {"flat": {"distance": "200 mm", "angle_a": "20 deg", "angle_b": "20 deg"}}},
 }
 WIRE = ["80 mm", {"bend": "60 deg", "radius": "90 mm"}, "80 mm"]
+WIRED: dict[str, Any] = {
+    **FREE,
+    "route": {
+        "free": {
+            "wire": WIRE,
+            "nipple_a_points": "forward",
+            "wire_bends": "up",
+            "keep_out": [{"name": "pump", "ball": "forward 90 mm; up 60 mm", "diameter": "20 mm"}],
+        }
+    },
+}
 ROD = {"name": "pipe", "rod": ["down 25 mm", "forward 90 mm; down 25 mm"], "diameter": "20 mm"}
 BALL = {"name": "pump", "ball": "forward 80 mm; down 30 mm", "diameter": "20 mm"}
 BOX = {"name": "tray", "box": "forward 80 mm; down 40 mm", "size": "forward 30 mm; up 20 mm"}
@@ -138,6 +149,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "route.free.wire": other(
         {**FREE, "route": {"free": {"wire": WIRE}}}, "route.free.wire", [*WIRE, "20 mm"]
     ),
+    "route.free.wire_bends": other(WIRED, "route.free.wire_bends", "down"),
     "route.free.movement": other(FREE, "route.free.movement", "forward 8 mm"),
     "route.free.tape_error": other(FREE, "route.free.tape_error", "9 mm"),
     "route.free.angle_error": other(BENT, "route.free.angle_error", "12 deg"),

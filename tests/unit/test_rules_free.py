@@ -207,3 +207,11 @@ def test_the_rules_are_asked_on_a_free_route(bench: Any, code: str) -> None:
     free = {**S_BEND, "keep_out": [{"name": "x", "ball": "down 90 mm", "diameter": 9}]}
     found = said(bench, code, free, least_bend_radius_mm=40)
     assert found.reason != "does not matter for this job"
+
+
+def test_a_clearance_that_is_missed_is_said_as_too_near(bench: Any) -> None:
+    """1.8 mm too near is a length that people can see, -1.8 mm left is none."""
+    found = clearance(bench, 9 + 10 + 10 - 1.8)
+    assert found.demand == pytest.approx(-1.8, abs=0.04)
+    assert "mm too near" in found.reason
+    assert "-" not in found.reason

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import numpy as np
@@ -187,3 +188,59 @@ def test_no_hose_is_ordered_that_nobody_makes(bench: Any) -> None:
     way_out = bench.answer({}, changes=changes).way_out
     assert "least bend radius" not in way_out[0]
     assert BEND in way_out
+
+
+U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
+ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+THIN = {"bore_mm": 6, "bore_min_mm": 5.8, "bore_max_mm": 6.2, "outside_diameter_mm": 12}
+OPPOSED = {"offset": "forward 300 mm", "nipple_a_points": "forward", "nipple_b_points": "back"}
+
+
+def on_free(bench: Any, free: dict[str, Any], *hoses: dict[str, Any]) -> tuple[str, ...]:
+    found: tuple[str, ...] = bench.answer(
+        *hoses, changes={**COOLANT, "route": {"free": free}}
+    ).way_out
+    return found
+
+
+def test_the_order_of_a_free_route_names_the_radius_that_the_route_takes(bench: Any) -> None:
+    """Best radius 100 mm, at one length alone: a hose that can be cut must bend a little more."""
+    order = on_free(bench, U_TURN, {"least_bend_radius_mm": 140})[0]
+    radius = float(re.search(r"least bend radius at most (\d+) mm", order)[1])  # type: ignore[index]
+    assert 95 <= radius < 99
+    assert window(bench, radius) == "accept"
+    assert window(bench, radius + 2) == "reject"
+
+
+def window(bench: Any, radius: float) -> str:
+    """Return what is said of the window of a U-turn for one least radius."""
+    changes = {**COOLANT, "route": {"free": U_TURN}}
+    hose = bench.answer({"least_bend_radius_mm": radius}, changes=changes).hoses[0]
+    return str(next(f.verdict.word for f in hose.findings if f.code == "bend-window"))
+
+
+def test_the_turn_is_that_of_the_bore_that_fits(bench: Any) -> None:
+    """A thin hose with a small radius does not go on these nipples: no word of it."""
+    thin = {"least_bend_radius_mm": 73, **THIN}
+    said = " ".join(on_free(bench, ELBOW, {"least_bend_radius_mm": 76}, thin))
+    assert "for the hoses that fit and would stand the rest" in said
+    assert "a radius of 72 mm" in said
+    assert "73 mm" not in said
+    assert "a hose of 76 mm least radius fits" in said
+
+
+def test_no_hose_that_fits_no_word_of_the_route(bench: Any) -> None:
+    said = " ".join(on_free(bench, U_TURN, {"least_bend_radius_mm": 140, **THIN}))
+    assert "would stand the rest" not in said
+
+
+def test_a_straight_route_has_no_infinite_radius(bench: Any) -> None:
+    said = " ".join(on_free(bench, OPPOSED, {"least_bend_radius_mm": 900, "liner": "NBR"}))
+    assert "inf" not in said
+    assert "nan" not in said
+
+
+def test_a_refused_route_names_the_nipple_that_points_away(bench: Any) -> None:
+    wrong = {**U_TURN, "nipple_a_points": "back", "nipple_b_points": "back"}
+    said = " ".join(on_free(bench, wrong, {"least_bend_radius_mm": 90}))
+    assert "Nipple A points away from nipple B" in said

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -38,6 +39,11 @@ def cut(
     radius: str | None = typer.Option(
         None, "--radius", help="Least bend radius on the centreline, without a hose."
     ),
+    outside_diameter: str | None = typer.Option(
+        None,
+        "--outside-diameter",
+        help="Outside diameter of the hose, with --radius; else the thickest that fits.",
+    ),
     draw: Path | None = typer.Option(None, "--draw", help="Write a drawing of the route, in SVG."),
     catalog: str | None = CATALOG,
     units: str = UNITS,
@@ -52,7 +58,13 @@ def cut(
         result = cut_for_hose(hose, job, catalogue_in_use(catalog), units)
     else:
         least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
-        result = cut_for_radius(least, job, units)
+        outside, shelf = math.nan, None
+        if outside_diameter is not None:
+            where = "--outside-diameter"
+            outside = read_quantity(outside_diameter, "length", where, minimum=0.0)
+        elif job.route.free is not None or draw is not None:
+            shelf = catalogue_in_use(catalog)
+        result = cut_for_radius(least, job, units, outside, shelf)
     if draw is not None and result.plan is not None:
         _draw(result, draw, units, given.inputs)
     if json:

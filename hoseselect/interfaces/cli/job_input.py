@@ -94,18 +94,18 @@ OPTIONS = (
     JobOption("--measured", "Path from nipple mouth to nipple mouth, by string.", "route.measured"),
     JobOption(
         "--offset",
-        "Nipple B from A on a free route: 'forward 120 mm; up 80 mm'.",
+        "Nipple B from A on a free route: '120 mm forward, 80 mm up'.",
         "route.free.offset",
     ),
     JobOption(
         "--points-a",
-        "Where nipple A points: 'up', 'forward and 30 deg up'.",
+        "Where nipple A points: 'straight up', 'forward and 30 deg up'.",
         "route.free.nipple_a_points",
     ),
     JobOption("--points-b", "Where nipple B points.", "route.free.nipple_b_points"),
     JobOption(
         "--moves",
-        "Movement of B against A on a free route: 'forward 8 mm; up 10 mm'.",
+        "Movement of B against A on a free route: '8 mm forward, 10 mm up'.",
         "route.free.movement",
     ),
     JobOption(

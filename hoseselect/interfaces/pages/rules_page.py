@@ -27,7 +27,7 @@ INTRODUCTION = """# Rules
 Every rule is held against every hose; none stops the others, and the worst finding decides:
 reject, then unknown, then conditional, then accept. `hoseselect explain CODE` shows the same page
 for one rule. In the sentences below `{demand}` is what the job asks, `{limit}` what the hose can,
-`{note}` what was found.
+`{note}` what was found, `{lacking}` by how much it misses.
 
 This page is written by `python -m hoseselect.interfaces.pages.rules_page`; do not edit it by hand.
 """

@@ -10,7 +10,7 @@ hose that touches itself is not modelled. Accuracy stated anywhere here is that 
 from hoseselect.mechanics.rod.clips import ClampClip, spans
 from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
 from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap
-from hoseselect.mechanics.rod.low_spots import falls, low_spot_depth
+from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
 from hoseselect.mechanics.rod.movement import MovementProfile, positions
@@ -29,6 +29,7 @@ __all__ = [
     "Box",
     "ClampClip",
     "Diagnostics",
+    "LowSpot",
     "MeasuringEffect",
     "Misread",
     "MovementProfile",
@@ -43,6 +44,7 @@ __all__ = [
     "Window",
     "falls",
     "least_gap",
+    "low_spot",
     "low_spot_depth",
     "measuring_effect",
     "nipple_ends",
