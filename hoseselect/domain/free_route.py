@@ -24,6 +24,8 @@ class KeepOut:
     clearance : wanted between it and the cover of the hose [mm]
     growth, shake : by which it grows when hot, and shakes, towards the hose [mm]
     hot : whether it is a heat source
+    moves : whether it moves with the other body, that which moves against that of nipple A;
+        None where nobody knows: then it counts as either
     """
 
     name: str
@@ -34,6 +36,7 @@ class KeepOut:
     growth: float = 0.0
     shake: float = 0.0
     hot: bool = False
+    moves: bool | None = False
 
     @property
     def wanted(self) -> float:
@@ -50,10 +53,28 @@ class Clip:
     place : of the centreline [mm]
     along : direction of the hose in a clip that holds it, unit vector; None for a ring in which
         it slides and tilts
+    moves : whether it moves with the other body, that which moves against that of nipple A
     """
 
     place: Vector
     along: Vector | None
+    moves: bool = False
+
+
+@dataclass(frozen=True)
+class Rocking:
+    """An engine that rocks about an axis: the other body turns about it, either way.
+
+    Parameters
+    ----------
+    place : a point of the axis [mm]
+    axis : its direction, unit vector
+    angle : largest turn either way [deg]
+    """
+
+    place: Vector
+    axis: Vector
+    angle: float
 
 
 @dataclass(frozen=True)
@@ -65,8 +86,11 @@ class FreeRoute:
     mouth_b : mouth of nipple B, from the mouth of nipple A [mm]
     points_a, points_b : directions in which the nipples point, away from their roots, unit
         vectors
-    movement : largest movement of nipple B relative to A, either way along the three
-        directions [mm]
+    movement : largest movement of the other body against that of nipple A, either way along the
+        three directions [mm]
+    rocking : about which it turns besides; None where it does not
+    mouth_moves : whether nipple B sits on the other body
+    lead : length of hose next to each nipple that its end holds straight [mm]
     keep_outs, clips : in order from nipple A
     tape_error, angle_error : of the measurements [mm], [deg]
     movement_said : whether the movement was said: "yes", "no" (nothing, then none is counted) or
@@ -85,3 +109,6 @@ class FreeRoute:
     angle_error: float = 5.0
     movement_said: Literal["yes", "no", "unknown"] = "yes"
     oriented: bool = True
+    rocking: Rocking | None = None
+    mouth_moves: bool = True
+    lead: float = 0.0

@@ -5,6 +5,7 @@ Vehicle directions: x forward, y left, z up; the origin is the mouth of nipple A
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -56,6 +57,73 @@ class Obstacle:
 
 
 @dataclass(frozen=True, eq=False)
+class Gap:
+    """The least gap between the cover of a hose and something that it must keep clear of.
+
+    Parameters
+    ----------
+    name : of what it is near to
+    at : on the cover of the hose, and on the surface of the other, shape (2, 3) [mm]
+    left : the gap between them; negative where they would touch [mm]
+    wanted : clearance, growth and shake included [mm]
+    extreme : position among the extremes at which it is least; None at rest
+    """
+
+    name: str
+    at: Points
+    left: float
+    wanted: float
+    extreme: int | None = None
+
+
+@dataclass(frozen=True, eq=False)
+class LowPoint:
+    """Where liquid stands in a line.
+
+    Parameters
+    ----------
+    at : the lowest point, shape (3,) [mm]
+    words : where it is, as a tape finds it
+    """
+
+    at: Points
+    words: str
+
+
+@dataclass(frozen=True, eq=False)
+class LengthCurve:
+    """Tightest radius and room of one hose on a free route, against the length it is cut to.
+
+    Parameters
+    ----------
+    cut : lengths, engagement at both ends included, rising, shape (n,) [mm]
+    radius : tightest radius at the worst position of movement, shape (n,) [mm]; 0 taut
+    radius_low : 5th percentile of it with errors of measuring and cutting, shape (n,) [mm]
+    room : least gap beyond what is wanted, likewise, shape (n,) [mm]; NaN without keep-outs
+    room_low : 5th percentile of it, shape (n,) [mm]
+    least_radius : of the hose [mm]
+    chosen : the cut; NaN where none works [mm]
+    tolerance : of the cut, either way [mm]
+    window : lengths that work as measured [mm]; NaN none
+    stood : lengths that stand the errors as well [mm]; NaN none
+    tape_error, angle_error : that were counted [mm], [deg]
+    """
+
+    cut: Points
+    radius: Points
+    radius_low: Points
+    room: Points
+    room_low: Points
+    least_radius: float
+    chosen: float
+    tolerance: float
+    window: tuple[float, float]
+    stood: tuple[float, float]
+    tape_error: float
+    angle_error: float
+
+
+@dataclass(frozen=True, eq=False)
 class RouteGeometry:
     """A hose on its route.
 
@@ -72,6 +140,12 @@ class RouteGeometry:
     obstacles : keep-outs
     clips : places of clips, shape (c, 3) [mm]
     flat : whether the directions are only relative (a run of straights and bends)
+    worst_at, worst_radius : tightest spot of all positions (3,) [mm], where an extreme is tighter
+        than the line at rest; None where none is
+    worst_extreme : position of that one among the extremes
+    gap : the least gap to a keep-out; None where there is none
+    low_point : where liquid stands; None where it nowhere does, or it does not matter
+    refused : whether no length works and this is only the best that the route allows
     """
 
     centreline: Points
@@ -86,3 +160,9 @@ class RouteGeometry:
     others: tuple[Points, ...] = ()
     obstacles: tuple[Obstacle, ...] = field(default_factory=tuple)
     flat: bool = False
+    worst_at: Points | None = None
+    worst_radius: float = math.inf
+    worst_extreme: int | None = None
+    gap: Gap | None = None
+    low_point: LowPoint | None = None
+    refused: bool = False
