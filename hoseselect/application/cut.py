@@ -14,16 +14,17 @@ from hoseselect.answer.way_out import least_credible
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
-from hoseselect.cutplan.free_columns import FINE_STEP, FreePlan, plan_free_radius
+from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
 from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_geometry import free_geometry
-from hoseselect.cutplan.free_solution import least_distance
+from hoseselect.cutplan.free_lie import least_distance
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
+from hoseselect.cutplan.size_plan import FINE_STEP
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job

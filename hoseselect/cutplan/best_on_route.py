@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import FreePlan, with_room
+from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.size_plan import with_room
 
 SHARES = np.linspace(0.7, 1.0, 31)
 """Of the best radius of the route; at the best itself only one length works, and no cut fits."""

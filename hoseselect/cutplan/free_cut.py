@@ -7,18 +7,15 @@ from typing import Any
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
-from hoseselect.cutplan.free_columns import (
-    TOLERANCE_TABLE,
-    FreePlan,
-    SizePlan,
-    weight_number_of,
-)
+from hoseselect.cutplan.free_columns import FreePlan, weight_number_of
 from hoseselect.cutplan.free_fall import fall_notes
-from hoseselect.cutplan.free_solution import Lie
+from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.free_window import longest_length, window_notes
+from hoseselect.cutplan.length_scan import TOLERANCE_TABLE
 from hoseselect.cutplan.lengths import engagement
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
 from hoseselect.cutplan.pointing_away import away_notes
+from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import SolveError

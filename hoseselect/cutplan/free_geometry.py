@@ -7,7 +7,7 @@ import itertools
 import numpy as np
 
 from hoseselect.cutplan.free_columns import FreePlan
-from hoseselect.cutplan.free_solution import POINTS, Lie
+from hoseselect.cutplan.free_lie import POINTS, Lie
 from hoseselect.domain.free_route import KeepOut
 from hoseselect.domain.geometry import NippleEnd, Obstacle, Points, RouteGeometry
 from hoseselect.domain.job import Job
@@ -56,17 +56,10 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
         ),
         outside_diameter=outside_diameter,
         clips=np.array([clip.place for clip in route.clips], dtype=float).reshape(-1, 3),
-        extremes=tuple(_moved(lie, position) for position in range(len(lie.moved))),
+        extremes=tuple(lie.line(number) for number in range(1, len(lie.positions))),
         others=tuple(shape.centreline(POINTS) for shape in lie.others),
         obstacles=tuple(obstacle(keep_out) for keep_out in route.keep_outs),
     )
-
-
-def _moved(lie: Lie, position: int) -> Points:
-    """Return the centreline at one extreme: the spans at rest before those that moved."""
-    moved = lie.moved[position]
-    kept = lie.at_rest[: len(lie.at_rest) - len(moved)]
-    return np.concatenate([shape.centreline(POINTS) for shape in (*kept, *moved)])
 
 
 def _tightest(lie: Lie) -> tuple[Points, Points]:

@@ -8,129 +8,32 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 
-from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
+from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.free_spans import Span, placements_of, spans_of
+from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod import (
-    Ball,
-    Body,
-    Box,
     ClampClip,
-    MovementProfile,
+    Placement,
     Pose,
-    Rod,
+    Profile,
     Shape,
     Window,
-    falls,
-    least_gap,
-    low_spot_depth,
-    nipple_ends,
     others_many,
-    positions,
     roomiest,
     solve_many,
-    spans,
     through_rings,
 )
 
-POINTS = 201
 Lengths = tuple[float, ...]
-
-
-def pose_of(route: FreeRoute) -> Pose:
-    """Return the pose of a route: the hose leaves A as it points and arrives against B."""
-    return Pose(
-        np.zeros(3),
-        np.array(route.points_a),
-        np.array(route.mouth_b),
-        -np.array(route.points_b),
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class Lie:
-    """How the hose lies at one length, at rest and at every extreme of movement.
-
-    Parameters
-    ----------
-    length : nipple mouth to nipple mouth [mm]
-    at_rest : shapes of the spans at rest, in order from nipple A
-    moved : for every position of movement, the shapes of the spans that it changes
-    others : other stable shapes of the spans at rest, mirror images included
-    """
-
-    length: float
-    at_rest: tuple[Shape, ...]
-    moved: tuple[tuple[Shape, ...], ...]
-    others: tuple[Shape, ...]
-
-    @property
-    def all_shapes(self) -> tuple[Shape, ...]:
-        """Every shape, at rest and moved."""
-        return self.at_rest + tuple(shape for position in self.moved for shape in position)
-
-    @cached_property
-    def tightest(self) -> Shape:
-        """The shape with the tightest radius of all."""
-        return min(self.all_shapes, key=lambda shape: shape.tightest_radius)
-
-    @property
-    def tightest_radius(self) -> float:
-        """Tightest radius at rest and at all extremes [mm]."""
-        return self.tightest.tightest_radius
-
-    @property
-    def tightest_at(self) -> float:
-        """Where the tightest bend of all is, along the hose from nipple A [mm]; NaN if straight."""
-        place, best = math.nan, math.inf
-        kept = self.at_rest[:-1]
-        for position in (
-            self.at_rest,
-            *((*kept, *moved)[-len(self.at_rest) :] for moved in self.moved),
-        ):
-            start = 0.0
-            for shape in position:
-                if shape.tightest_radius < best:
-                    best, place = shape.tightest_radius, start + shape.tightest_at
-                start += shape.length
-        return place
-
-    @property
-    def other_radius(self) -> float:
-        """Tightest radius of the other ways to lie [mm]; infinite where there is none."""
-        return min((shape.tightest_radius for shape in self.others), default=math.inf)
-
-    @cached_property
-    def low_spot(self) -> bool:
-        """Whether liquid can stand in a low spot at rest: the line is higher on both sides."""
-        return low_spot_depth(self.centreline[:, 2]) > LOW_SPOT_DEPTH
-
-    @cached_property
-    def falls(self) -> bool:
-        """Whether the line falls all the way, one way or the other."""
-        return falls(self.centreline[:, 2])
-
-    @cached_property
-    def centreline(self) -> Array:
-        """Points from nipple A to nipple B at rest, shape (n, 3) [mm]."""
-        return np.concatenate([shape.centreline(POINTS) for shape in self.at_rest])
-
-    @property
-    def end_radii(self) -> tuple[float, float]:
-        """Centreline radius right at nipple A and at nipple B [mm]."""
-        return (
-            nipple_ends(self.at_rest[0])[0].radius,
-            nipple_ends(self.at_rest[-1])[1].radius,
-        )
-
-
-LOW_SPOT_DEPTH = 0.5  # shallower ones hold next to nothing, common practice [mm]
 
 
 class FreeSolution:
@@ -140,6 +43,7 @@ class FreeSolution:
     ----------
     route : as described
     smallest : least bend radius on the shelf [mm]
+    kept : profiles of spans worked out for other routes, to which those of this one are added
 
     Raises
     ------
@@ -147,26 +51,31 @@ class FreeSolution:
         when the route cannot be solved at all.
     """
 
-    def __init__(self, route: FreeRoute, smallest: float) -> None:
+    def __init__(
+        self, route: FreeRoute, smallest: float, kept: dict[Any, Profile] | None = None
+    ) -> None:
         self.route = route
-        self.pose = pose_of(route)
-        rings = [np.array(clip.place) for clip in route.clips if clip.along is None]
+        self.kept: dict[Any, Profile] = {} if kept is None else kept
+        rings = [clip for clip in route.clips if clip.along is None]
         if rings and len(rings) < len(route.clips):
             raise InputError("route.free.clip", "rings and holding clips", "clips of one kind")
-        self.rings = rings
-        self.poses = spans(self.pose, self._clips())
-        still = np.zeros(3)
-        moving = np.array(route.movement)
-        last = len(self.poses) - 1
-        self.profiles = [
-            MovementProfile(
-                pose,
-                moving if k == last else still,
-                min(smallest, SMALL_PER_DISTANCE * pose.distance),
-            )
-            for k, pose in enumerate(self.poses)
-        ]
+        self.rings = [np.array(clip.place) for clip in rings]
+        self.placements = tuple(placements_of(route))
+        (whole,) = spans_of(replace(route, clips=()), (), self.placements)
+        self.pose = whole.poses[0]
+        self._whole = whole
+        self.spans = spans_of(route, self._clips(), self.placements)
+        self.poses = [span.poses[0] for span in self.spans]
+        self.profiles = [self._profile(span, smallest) for span in self.spans]
         self._lies: dict[Lengths, Lie | None] = {}
+
+    def _profile(self, span: Span, smallest: float) -> Profile:
+        """Return the profile of a span, kept where the same was worked out before."""
+        least = min(smallest, SMALL_PER_DISTANCE * span.poses[0].distance)
+        key = (least, *(one for pose in span.poses for one in _figures(pose)))
+        if key not in self.kept:
+            self.kept[key] = Profile(span.poses, least)
+        return self.kept[key]
 
     def _clips(self) -> list[ClampClip]:
         """Return the clips that hold the hose; a ring takes the direction of the natural shape."""
@@ -187,7 +96,20 @@ class FreeSolution:
     @property
     def distance(self) -> float:
         """Straight from nipple to nipple over the clips [mm]."""
-        return sum(pose.distance for pose in self.poses)
+        places = [
+            np.zeros(3),
+            *(np.array(clip.place) for clip in self.route.clips),
+            np.array(self.route.mouth_b),
+        ]
+        return sum(float(np.linalg.norm(b - a)) for a, b in itertools.pairwise(places))
+
+    @property
+    def practical(self) -> float:
+        """Longest practical length: a longer hose sags or touches itself [mm]."""
+        return sum(
+            profile.practical + span.leads
+            for profile, span in zip(self.profiles, self.spans, strict=True)
+        )
 
     def windows(self, radii: Array) -> list[list[Window]]:
         """Return the windows of lengths for many radii, a list for every span.
@@ -195,16 +117,29 @@ class FreeSolution:
         Lengths beyond the longest practical one are left out: only wide loops begin there.
         """
         with np.errstate(invalid="ignore"):  # the radius of a straight hose is infinite
-            return [_windows(profile, radii) for profile in self.profiles]
+            return [
+                [_longer(one, span.leads) for one in _windows(profile, radii)]
+                for profile, span in zip(self.profiles, self.spans, strict=True)
+            ]
 
     def best(self) -> tuple[float, float]:
         """Return the best radius that the route allows, and its length [mm], [mm].
 
         Wide loops are left out: no cut is offered there either.
         """
+        return min(radius for radius, _ in self.roomiest), sum(self.best_spans)
+
+    @cached_property
+    def roomiest(self) -> list[tuple[float, float]]:
+        """Best radius of every span, and the length between what holds it straight [mm], [mm]."""
         with np.errstate(invalid="ignore"):
-            each = [roomiest(profile) for profile in self.profiles]
-        return min(radius for radius, _ in each), sum(length for _, length in each)
+            return [roomiest(profile) for profile in self.profiles]
+
+    @property
+    def best_spans(self) -> Lengths:
+        """Lengths at which every span has its best radius [mm]."""
+        each = zip(self.roomiest, self.spans, strict=True)
+        return tuple(length + span.leads for (_, length), span in each)
 
     def lie(self, lengths: Lengths) -> Lie | None:
         """Return how the hose lies with the given length in each span; None where it cannot."""
@@ -226,46 +161,93 @@ class FreeSolution:
 
     def _solve(self, many: Sequence[Lengths]) -> list[Lie | None]:
         """Return how the hose lies, all positions and lengths in one stack."""
-        cases = [
-            (pose, length)
+        each = [
+            (span, length - span.leads)
             for lengths in many
-            for profile, length in zip(self.profiles, lengths, strict=True)
-            for pose in profile.poses
+            for span, length in zip(self.spans, lengths, strict=True)
         ]
-        solved = iter(solve_many(cases))
-        found = [[[next(solved) for _ in profile.poses] for profile in self.profiles] for _ in many]
-        whole = [
-            [[shape for shape in span if shape is not None] for span in spans] for spans in found
-        ]
+        solved = iter(solve_many([(pose, length) for span, length in each for pose in span.poses]))
+        found = [[next(solved) for _ in span.poses] for span, _ in each]
+        number = len(self.spans)
         sure = [
             k
-            for k, spans in enumerate(whole)
-            if [len(span) for span in spans] == [len(profile.poses) for profile in self.profiles]
+            for k in range(len(many))
+            if all(shape is not None for span in self._of(found, k) for shape in span)
         ]
+        whole = {
+            k: [[s for s in span if s is not None] for span in self._of(found, k)] for k in sure
+        }
         rest = [
-            (pose, length) for k in sure for pose, length in zip(self.poses, many[k], strict=True)
+            (span.poses[0], length)
+            for k in sure
+            for span, length in each[k * number : (k + 1) * number]
         ]
         others = iter(others_many(rest, [span[0] for k in sure for span in whole[k]]))
         lies: list[Lie | None] = [None] * len(many)
         for k in sure:
+            placed = [
+                span.shapes(shapes) for span, shapes in zip(self.spans, whole[k], strict=True)
+            ]
+            at_rest, *moved = zip(*placed, strict=True)
             lies[k] = Lie(
                 length=sum(many[k]),
-                at_rest=tuple(span[0] for span in whole[k]),
-                moved=tuple((shape,) for shape in whole[k][-1][1:]),
+                at_rest=at_rest,
+                moved=tuple(moved),
                 others=tuple(shape for _ in whole[k] for shape in next(others)),
+                lead=self.route.lead,
+                placements=self.placements,
             )
         return lies
 
+    def _of(self, found: list[list[Shape | None]], which: int) -> list[list[Shape | None]]:
+        """Return the shapes of the spans of one choice of lengths."""
+        number = len(self.spans)
+        return found[which * number : (which + 1) * number]
+
     def _through_rings(self, length: float) -> Lie:
         """Return how the hose lies where it slides and tilts in rings."""
-        rest, *moved = (
-            tuple(through_rings(pose, self.rings, length).shapes)
-            for pose in positions(self.pose, np.array(self.route.movement))
+        slack = length - self._whole.leads
+        at_rest, *moved = (
+            tuple(through_rings(self._pose_at(number), self._rings_at(placement), slack).shapes)
+            for number, placement in enumerate(self.placements)
         )
-        return Lie(length=length, at_rest=rest, moved=tuple(moved), others=())
+        return Lie(length, at_rest, tuple(moved), (), self.route.lead, self.placements)
+
+    def _pose_at(self, position: int) -> Pose:
+        """Return the pose of the whole route at a position."""
+        which, moved = self._whole.positions[position]
+        assert moved is None  # nipple A stays where it is
+        return self._whole.poses[which]
+
+    def _rings_at(self, placement: Placement) -> list[Array]:
+        """Return where the rings are when the other body has moved."""
+        return [
+            placement.point(place) if clip.moves else place
+            for clip, place in zip(self.route.clips, self.rings, strict=True)
+        ]
 
 
-def _windows(profile: MovementProfile, radii: Array) -> list[Window]:
+def _figures(pose: Pose) -> Iterator[float]:
+    """Yield what a pose is made of."""
+    for vector in (pose.start, pose.start_direction, pose.end, pose.end_direction):
+        yield from vector.tolist()
+
+
+def _longer(window: Window, leads: float) -> Window:
+    """Return a window of lengths with what the nipples hold straight [mm]."""
+    if not leads:
+        return window
+    return replace(
+        window,
+        shortest=window.shortest + leads,
+        longest=window.longest + leads,
+        bound=window.bound + leads,
+        loop_from=window.loop_from + leads,
+        best_length=window.best_length + leads,
+    )
+
+
+def _windows(profile: Profile, radii: Array) -> list[Window]:
     """Return the window for every radius; a loop beyond the practical length is not looked for."""
     most, length = profile.best_radius()
     within = radii <= most
@@ -286,25 +268,6 @@ def _practical(window: Window, longest: float) -> Window:
 
 SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
-
-
-def body(keep_out: KeepOut) -> Body:
-    """Return the body of a keep-out for the mechanics."""
-    first = np.array(keep_out.places[0])
-    if keep_out.kind == "ball":
-        return Ball(first, keep_out.size[0] / 2)
-    if keep_out.kind == "rod":
-        return Rod(first, np.array(keep_out.places[1]), keep_out.size[0] / 2)
-    return Box(first, np.array(keep_out.size) / 2)
-
-
-def least_distance(lie: Lie, keep_out: KeepOut) -> float:
-    """Return the least distance of the centreline from a keep-out, however it lies [mm].
-
-    At rest, at all extremes of movement, in every other way to lie, and on every side to which a
-    shape turns freely about the line between its ends.
-    """
-    return least_gap((*lie.all_shapes, *lie.others), body(keep_out))
 
 
 def turned(direction: Vector, towards: Array, angle: float) -> Array:

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from hoseselect.cutplan.free_columns import FreePlan, SizePlan
-from hoseselect.cutplan.free_solution import Lie
+from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.size_plan import SizePlan
 
 
 def longest_length(own: SizePlan, plan: FreePlan) -> float:
     """Return the longest length from mouth to mouth, never beyond the practical one [mm]."""
-    return min(own.longest, max(own.tip, _practical_length(plan)))
-
-
-def _practical_length(plan: FreePlan) -> float:
-    """Return the longest practical length: a longer hose sags or touches itself [mm]."""
-    return sum(profile.practical for profile in plan.solution.profiles)
+    return min(own.longest, max(own.tip, plan.solution.practical))
 
 
 def window_notes(own: SizePlan, plan: FreePlan) -> list[str]:

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import with_room
 from hoseselect.cutplan.free_solution import FreeSolution, turned
+from hoseselect.cutplan.size_plan import with_room
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.errors import HoseselectError

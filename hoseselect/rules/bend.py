@@ -95,6 +95,57 @@ def bend_window(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 @rule()
+def bend_margin(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Margin of the tightest bend of a free route over the least bend radius.
+
+    What it checks
+        A hose flattens in a bend, and movement locks twist into it: both make its tightest bend
+        tighter than the solved one. The solved bend is wanted wider by the share for that.
+    Why it matters
+        A bend that is just wide enough on paper is too tight on the vehicle.
+    Example
+        Bend of 82 mm with hose for 80 mm: conditional, look at it when it is hot.
+    Source
+        Computed from solved shapes; the table of limits.
+    """
+    sizes = hoses.sizes
+    least = np.where(np.isnan(sizes.least_bend_radius), sizes.kink_sure, sizes.least_bend_radius)
+    return Comparison(
+        jobs.tightest_radius,
+        np.full((1, len(sizes)), -np.inf),
+        sense="at_least",
+        caution=least[None, :] * (1.0 + jobs.margin_wanted),
+        applies=~np.isnan(jobs.margin_wanted) & ~np.isnan(jobs.error_stood),
+    )
+
+
+@rule()
+def bend_measuring(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Errors of measuring that the cut of a free route stands.
+
+    What it checks
+        Tape, angles and cut are never exact, and a hose keeps a set from its roll. The cut is
+        drawn with such errors many times: bend and clearance hold in all but a few of them.
+        Where they hold only when measured again with care, that is the condition.
+    Why it matters
+        A window that 5 mm of the tape close is no window on the vehicle.
+    Example
+        Holds with errors of 2 mm but not of 5 mm: conditional, measure again.
+    Source
+        Drawn from the solved shape; errors of the tape as told, or common practice, no source.
+    """
+    careful = np.minimum(limit("careful-tape-error"), jobs.error_told)
+    across = np.zeros((1, len(hoses.sizes)))
+    return Comparison(
+        jobs.error_stood,
+        careful + across,
+        sense="at_least",
+        caution=jobs.error_told + across,
+        applies=~np.isnan(jobs.error_stood),
+    )
+
+
+@rule()
 def bend_second_shape(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Another way in which the hose can lie.
 

@@ -16,7 +16,8 @@ from hoseselect.cutplan.free_columns import (
     with_free,
     with_room,
 )
-from hoseselect.cutplan.free_solution import FreeSolution, pose_of
+from hoseselect.cutplan.free_solution import FreeSolution
+from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job

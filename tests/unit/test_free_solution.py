@@ -7,7 +7,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_solution import FreeSolution, least_distance, pose_of, turned
+from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_solution import FreeSolution, turned
+from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.intake.directions import read_direction
 from hoseselect.knowledge.errors import InputError
@@ -175,7 +177,7 @@ def test_a_holding_clip_makes_two_spans_of_which_the_last_moves() -> None:
     assert [shape.length for shape in lie.at_rest] == [92, 74]
     assert lie.length == 166
     assert len(lie.moved) == 2
-    for (span,) in lie.moved:
+    for _, span in lie.moved:
         assert span.centreline()[0] == pytest.approx(clip.place)
     meets = lie.at_rest[0].tangents_at(2)[-1]
     assert meets == pytest.approx(clip.along, abs=1e-9)

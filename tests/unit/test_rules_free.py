@@ -14,7 +14,8 @@ import pytest
 
 from hoseselect.answer.report import finding
 from hoseselect.cutplan.free_columns import plan_free, with_free
-from hoseselect.cutplan.free_solution import FreeSolution, least_distance
+from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.free_route import KeepOut

@@ -135,9 +135,10 @@ def test_drafts_of_killed_runs_are_swept_and_those_of_others_are_not(tmp_path: P
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
 def test_a_run_that_is_asked_to_end_leaves_nothing_behind(tmp_path: Path, number: int) -> None:
     code = (
-        "import sys, time\n"
+        "import signal, sys, time\n"
         "from pathlib import Path\n"
         "from hoseselect.files.write_files import drafts\n"
+        f"signal.signal({int(number)}, signal.SIG_DFL)  # as it is unless whoever runs this ignores it\n"
         "with drafts([Path(sys.argv[1])]) as (draft,):\n"
         "    print('ready', flush=True)\n"
         "    time.sleep(60)\n"

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 
 from hoseselect.mechanics.rod import Pose, solve
-from hoseselect.mechanics.rod.newton import relax
+from hoseselect.mechanics.rod.newton import of, relax
 from hoseselect.mechanics.rod.nodes import nodes
 from hoseselect.mechanics.rod.pose import unit
-from hoseselect.mechanics.rod.solve import finish, pick
+from hoseselect.mechanics.rod.solve import finish
 
 CLASSES = [
     "nearly taut", "very long", "nearly aligned", "in one line", "u-turn", "plane", "facing",
@@ -72,7 +72,7 @@ def lowest_of_restarts(pose, length, rng, count, known):
     for index in np.flatnonzero(found.settled):
         energy = float(found.energy[index])
         if energy < known:
-            energy = finish(pose, length, pick(found, int(index)), 0.0).energy * length
+            energy = finish(pose, length, of(found, [int(index)]), 0.0).energy * length
         energies.append(energy)
     return min(energies)
 

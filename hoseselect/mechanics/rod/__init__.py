@@ -8,12 +8,13 @@ hose that touches itself is not modelled. Accuracy stated anywhere here is that 
 """
 
 from hoseselect.mechanics.rod.clips import ClampClip, spans
+from hoseselect.mechanics.rod.draws import Errors, Stack, place_draws
 from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
-from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap
+from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap, moved_body
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
-from hoseselect.mechanics.rod.movement import MovementProfile, positions
+from hoseselect.mechanics.rod.movement import MovementProfile, Placement, placements, positions
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
@@ -29,27 +30,33 @@ __all__ = [
     "Box",
     "ClampClip",
     "Diagnostics",
+    "Errors",
     "LowSpot",
     "MeasuringEffect",
     "Misread",
     "MovementProfile",
     "NippleExit",
     "NippleLoad",
+    "Placement",
     "Pose",
     "Profile",
     "RingShape",
     "Rod",
     "RouteProfile",
     "Shape",
+    "Stack",
     "Window",
     "falls",
     "least_gap",
     "low_spot",
     "low_spot_depth",
     "measuring_effect",
+    "moved_body",
     "nipple_ends",
     "nipple_loads",
     "others_many",
+    "place_draws",
+    "placements",
     "positions",
     "roomiest",
     "solve",

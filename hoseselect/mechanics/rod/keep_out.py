@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hoseselect.mechanics.rod.movement import Placement
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.shape import Shape
 
@@ -82,6 +83,17 @@ class Box:
 
 
 Body = Ball | Rod | Box
+
+
+def moved_body(body: Body, placement: Placement) -> Body:
+    """Return a body after what it sits on has moved."""
+    if isinstance(body, Ball):
+        return Ball(placement.point(body.centre), body.radius)
+    if isinstance(body, Rod):
+        return Rod(placement.point(body.start), placement.point(body.end), body.radius)
+    return Box(
+        placement.point(body.centre), body.half_size, placement.direction(np.asarray(body.axes))
+    )
 
 
 def least_gap(shapes: Iterable[Shape], body: Body) -> float:

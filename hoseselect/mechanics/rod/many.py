@@ -7,12 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod.newton import Equilibria, relax
+from hoseselect.mechanics.rod.newton import Equilibria, of, relax
 from hoseselect.mechanics.rod.nodes import Array, nodes
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.seed import hermite, six_seeds
 from hoseselect.mechanics.rod.shape import Shape
-from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, pick, solve
+from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, solve
 
 SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
 FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
@@ -106,6 +106,6 @@ def _distinct(case: Case, first: Shape, stack: Equilibria, rows: list[int]) -> t
 def _finished(case: Case, stack: Equilibria, row: int) -> Shape | None:
     """Return one shape of a stack with as many nodes as it needs; None where it is not certain."""
     try:
-        return finish(*case, pick(stack, row), 0.0)
+        return finish(*case, of(stack, [row]), 0.0)
     except SolveError:
         return None

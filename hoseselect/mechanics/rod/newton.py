@@ -6,7 +6,8 @@ Directions of negative curvature are followed downhill, so the end is a stable s
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -55,6 +56,16 @@ class Equilibria:
     stable: np.ndarray[tuple[int], np.dtype[np.bool_]]
     settled: np.ndarray[tuple[int], np.dtype[np.bool_]]
     rounds: np.ndarray[tuple[int], np.dtype[np.int64]]
+
+
+def of(stack: Equilibria, rows: Any) -> Equilibria:
+    """Return some shapes of a stack, by their numbers, a slice or a mask."""
+    return replace(
+        stack, tangent=stack.tangent[rows], chord=stack.chord[rows], load=stack.load[rows],
+        force=stack.force[rows], energy=stack.energy[rows], gradient=stack.gradient[rows],
+        gap=stack.gap[rows], stable=stack.stable[rows], settled=stack.settled[rows],
+        rounds=stack.rounds[rows],
+    )  # fmt: skip
 
 
 @dataclass

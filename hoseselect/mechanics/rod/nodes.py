@@ -31,6 +31,7 @@ class Nodes:
     inner_stiffness : (2 M, 2 M) inner stiffness over root weights, each entry twice [-]
     bump : (N + 1,) s (1 - s), the form of a closing correction [-]
     dense : (401, N + 1) interpolation to even points [-]
+    running : (N + 1, N + 1) integral from 0 to each node [-]
     """
 
     position: Array
@@ -41,6 +42,7 @@ class Nodes:
     inner_stiffness: Array
     bump: Array
     dense: Array
+    running: Array
 
     @property
     def intervals(self) -> int:
@@ -127,7 +129,7 @@ def nodes(intervals: int) -> Nodes:
     even = np.linspace(0.0, 1.0, DENSE_POINTS)
     return Nodes(
         position, weight, slope, stiffness, root, np.repeat(np.repeat(inner, 2, 0), 2, 1),
-        position * (1.0 - position), interpolation(position, even),
+        position * (1.0 - position), interpolation(position, even), running(position, position),
     )  # fmt: skip
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
+from hoseselect.mechanics.rod.movement import Placement
 from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
 from hoseselect.mechanics.rod.pose import Pose
 
@@ -101,6 +102,22 @@ class Shape:
         value = matrix @ self.tangents
         unit: Array = value / np.linalg.norm(value, axis=1)[:, None]
         return unit
+
+    def placed(self, placement: Placement) -> Shape:
+        """The same shape on a body that has moved as a whole."""
+        pose = self.pose
+        turned = placement.direction
+        return replace(
+            self,
+            pose=Pose(
+                placement.point(pose.start), turned(pose.start_direction),
+                placement.point(pose.end), turned(pose.end_direction),
+            ),
+            tangents=turned(self.tangents),
+            end_force=turned(self.end_force),
+            start_moment=turned(self.start_moment),
+            end_moment=turned(self.end_moment),
+        )  # fmt: skip
 
     def curvatures(self, points: int = 97) -> Array:
         """Curvature at the even-spaced points of `centreline`.

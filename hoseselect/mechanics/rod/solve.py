@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from hoseselect.knowledge.errors import InputError, SolveError
@@ -177,14 +175,3 @@ def smallest_eigenvalue(found: Equilibria) -> float:
     """Smallest eigenvalue of the second variation of the first shape of a stack [-]."""
     matrix = system(found.at, found.tangent[:1], found.load[:1]).projected()[0]
     return float(np.linalg.eigvalsh(matrix)[0])
-
-
-def pick(stack: Equilibria, index: int) -> Equilibria:
-    """One shape of a stack, as a stack of one."""
-    row = slice(index, index + 1)
-    return replace(
-        stack, tangent=stack.tangent[row], chord=stack.chord[row], load=stack.load[row],
-        force=stack.force[row], energy=stack.energy[row], gradient=stack.gradient[row],
-        gap=stack.gap[row], stable=stack.stable[row], settled=stack.settled[row],
-        rounds=stack.rounds[row],
-    )  # fmt: skip

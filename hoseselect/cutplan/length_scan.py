@@ -1,0 +1,253 @@
+"""A free route over all its lengths: tightest bend and room, as measured and with errors.
+
+Worked out once per route in stacks; every hose reads from it at which length the worst of bend and
+room is best.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from hoseselect.cutplan.free_lie import bodies_at, body
+from hoseselect.cutplan.free_solution import FreeSolution
+from hoseselect.cutplan.free_spans import Span
+from hoseselect.domain.free_route import KeepOut
+from hoseselect.judging.columns import Array
+from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.tolerances import cut_length_tolerance
+from hoseselect.mechanics.rod import Body, Errors, Placement, Stack, Window, place_draws
+
+LENGTHS = 20
+WORST = 4  # positions with the tightest bend that are looked at with errors
+NEAREST = 2  # positions with the least room, likewise
+
+
+@dataclass(frozen=True, eq=False)
+class SpanScan:
+    """One span at n lengths, worst of all positions of movement, with D draws of errors.
+
+    Parameters
+    ----------
+    length : rising, what nipples hold straight included, shape (n,) [mm]
+    radius : tightest radius, shape (n,) [mm]; 0 where it does not reach
+    radii : the same with errors, shape (n, D) [mm]
+    room : least distance of the centreline from a keep-out beyond the clearance that it wants,
+        shape (n,) [mm]; infinite without keep-outs
+    rooms : the same with errors, shape (n, D) [mm]
+    """
+
+    length: Array
+    radius: Array
+    radii: Array
+    room: Array
+    rooms: Array
+
+    def at(self, lengths: Array) -> tuple[Array, Array]:
+        """Return radius and room at other lengths as measured, each of their shape [mm]."""
+        return (
+            np.interp(lengths, self.length, self.radius),
+            np.interp(lengths, self.length, self.room),
+        )
+
+    def margins(self, radius: float, half: float, chance: float) -> Array:
+        """Return the worst margin of bend and room that all but some of the draws keep, (n,) [-].
+
+        Parameters
+        ----------
+        radius : least bend radius [mm]
+        half : half the outside diameter of the hose [mm]
+        chance : share of the draws that may be worse
+        """
+        worst = np.minimum(
+            self.radii / radius - 1.0, (self.rooms - half) / limit("room-per-margin")
+        )
+        drop = max(int(chance * worst.shape[1]), 0)
+        return np.partition(worst, drop, axis=1)[:, drop]
+
+
+def scan_of(
+    solution: FreeSolution, windows: list[list[Window]], engagements: float
+) -> LengthScan | None:
+    """Return the scan of a route over all windows; None where there is none.
+
+    Parameters
+    ----------
+    solution : of the route
+    windows : of every least radius, those of its spans
+    engagements : at both ends [mm]
+    """
+    usable = [
+        spans for spans in windows if all(one.exists and not one.big_loop_only for one in spans)
+    ]
+    if not usable:
+        return None
+    ranges = []
+    for k, (profile, span) in enumerate(zip(solution.profiles, solution.spans, strict=True)):
+        practical = profile.practical + span.leads
+        low = min(spans[k].shortest for spans in usable)
+        high = max(min(spans[k].longest, practical) for spans in usable)
+        ranges.append((low, max(high, low)))
+    cut = sum(low for low, _ in ranges) + engagements
+    return LengthScan(solution, ranges, float(cut_length_tolerance(cut, TOLERANCE_TABLE)))
+
+
+TOLERANCE_TABLE = "iso-1307"
+
+
+class LengthScan:
+    """Spans of a free route over their lengths.
+
+    Parameters
+    ----------
+    solution : of the route
+    ranges : for every span, its shortest and longest length [mm]
+    tolerance : of the cut, either way [mm]
+    """
+
+    def __init__(
+        self, solution: FreeSolution, ranges: list[tuple[float, float]], tolerance: float
+    ) -> None:
+        self.solution = solution
+        self.ranges = ranges
+        self.tolerance = tolerance
+
+    def errors(self, tape: float, angle: float) -> Errors:
+        """Return the errors that are counted for a tape [mm] and an angle [deg]."""
+        share = self.tolerance / len(self.solution.spans)
+        return Errors(tape, angle, share, 1.0 / limit("roll-set-radius"))
+
+    @cached_property
+    def told(self) -> list[SpanScan]:
+        """Every span with the errors of the route."""
+        route = self.solution.route
+        return self._scanned(self.errors(route.tape_error, route.angle_error))
+
+    @cached_property
+    def measured_again(self) -> list[SpanScan]:
+        """Every span with the errors of somebody who measures again with care."""
+        return self._scanned(self.errors(*self.careful))
+
+    @property
+    def careful(self) -> tuple[float, float]:
+        """Errors of the tape and of angles when measured again with care [mm], [deg]."""
+        route = self.solution.route
+        return (
+            min(limit("careful-tape-error"), route.tape_error),
+            min(limit("careful-angle-error"), route.angle_error),
+        )
+
+    def _scanned(self, errors: Errors) -> list[SpanScan]:
+        return [_with_errors(plain, errors, k) for k, plain in enumerate(self._plain)]
+
+    @cached_property
+    def _plain(self) -> list[_Plain]:
+        each = zip(self.solution.spans, self.ranges, strict=True)
+        return [_Plain(span, *low_high, self.solution) for span, low_high in each]
+
+
+class _Plain:
+    """One span at its lengths and positions as measured."""
+
+    def __init__(self, span: Span, low: float, high: float, solution: FreeSolution) -> None:
+        self.span = span
+        distance = max(pose.distance for pose in span.poses)
+        shortest = max(low - span.leads, distance * (1 + 1e-6))
+        slack = np.geomspace(
+            max(shortest - LEAST * distance, TIGHT * distance),
+            max(high - span.leads, shortest * 1.001) - LEAST * distance,
+            LENGTHS,
+        )
+        self.inner = np.unique(LEAST * distance + slack)
+        poses = len(span.poses)
+        cases = [(pose, float(length)) for length in self.inner for pose in span.poses]
+        self.stack = Stack(cases)
+        self.radius = np.nan_to_num(self.stack.radius.reshape(-1, poses), nan=0.0, posinf=STRAIGHT)
+        self.near = [_Near(part, solution) for part in solution.route.keep_outs]
+        self.room = self._rooms(self.stack.line.reshape(len(self.inner), poses, -1, 3))
+
+    def _rooms(self, lines: Array) -> Array:
+        """Return the room of every length and position, (n, positions) [mm]."""
+        positions = self.span.positions
+        room = np.full((len(self.inner), len(positions)), np.inf)
+        for near in self.near:
+            for number, (which, moved) in enumerate(positions):
+                points = lines[:, which] if moved is None else moved.point(lines[:, which])
+                room[:, number] = np.minimum(room[:, number], near.room(points, number))
+        return room
+
+
+LEAST = 0.98  # of the distance, from which lengths are spread in geometric steps
+TIGHT = 0.02
+STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
+
+
+class _Near:
+    """A keep-out and where it is at every position."""
+
+    def __init__(self, keep_out: KeepOut, solution: FreeSolution) -> None:
+        still = body(keep_out)
+        self.wanted = keep_out.wanted
+        places: list[Placement | None] = [None, *solution.placements[1:]]
+        self.bodies: list[list[Body]] = [bodies_at(keep_out, still, one) for one in places]
+
+    def room(self, points: Array, position: int) -> Array:
+        """Return the least distance of points (..., n, 3) beyond the clearance wanted, (...)."""
+        flat = points.reshape(-1, 3)
+        gaps = [near.distance(flat).reshape(points.shape[:-1]) for near in self.bodies[position]]
+        return np.asarray(np.min(gaps, axis=(0, -1)) - self.wanted)
+
+
+def _with_errors(plain: _Plain, errors: Errors, number: int) -> SpanScan:
+    """Return the scan of a span with errors, at the positions that decide as measured.
+
+    The place of each keep-out is measured with the same tape, and is drawn as well.
+    """
+    many, poses = len(plain.inner), len(plain.span.poses)
+    which = np.array([pose for pose, _ in plain.span.positions])
+    worst = np.argsort(plain.radius, axis=1, kind="stable")[:, :WORST]
+    closest = np.argsort(plain.room, axis=1, kind="stable")[:, : NEAREST if plain.near else 0]
+    first = np.arange(many)[:, None] * poses
+    bent, near = first + worst, first + which[closest]
+    rows = np.unique(np.concatenate([bent.ravel(), near.ravel()]))
+    radii, lines = plain.stack.drawn(rows, errors, number > 0)
+    return SpanScan(
+        length=plain.inner + plain.span.leads,
+        radius=plain.radius.min(axis=1),
+        radii=np.nan_to_num(radii, nan=0.0, posinf=STRAIGHT)[np.searchsorted(rows, bent)].min(1),
+        room=plain.room.min(axis=1),
+        rooms=_rooms_with_errors(plain, closest, np.searchsorted(rows, near), rows, lines, errors),
+    )
+
+
+def _rooms_with_errors(
+    plain: _Plain, closest: Array, at: Array, rows: Array, lines: Array, errors: Errors
+) -> Array:
+    """Return the room with errors at every length, (n, D) [mm].
+
+    Parameters
+    ----------
+    closest : positions that come nearest at every length, (n, c)
+    at : which of the drawn lines is theirs, (n, c)
+    rows, lines : rows of the stack that were drawn, and their lines (b, 33, 3, D) [mm]
+    """
+    rooms = np.full((len(closest), lines.shape[-1]), np.inf)
+    slips = errors.tape * place_draws(len(plain.near))
+    for position, (_, moved) in enumerate(plain.span.positions):
+        here, place = np.nonzero(closest == position)
+        if not len(here):
+            continue
+        own = at[here, place]
+        drawn, fine = np.moveaxis(lines[own], -1, 1), plain.stack.line[rows[own]]
+        if moved is not None:
+            drawn, fine = moved.point(drawn), moved.point(fine)
+        for near, slip in zip(plain.near, slips, strict=True):
+            finer = near.room(fine, position) - near.room(fine[:, ::STRIDE], position)
+            room = near.room(drawn, position) + finer[:, None] + slip
+            np.minimum.at(rooms, here, room)
+    return rooms
+
+
+STRIDE = 3  # from the points of a line as measured to those with errors

@@ -1,0 +1,224 @@
+"""What errors of measuring and cutting, and the set of the roll, do to many bent shapes at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from hoseselect.mechanics.rod.newton import Equilibria, of
+from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
+from hoseselect.mechanics.rod.pose import Pose, across
+from hoseselect.mechanics.rod.response import compliance, set_push
+from hoseselect.mechanics.rod.sweep import TAUT, ends, first_guess
+from hoseselect.mechanics.rod.tightest import tightest
+
+INTERVALS = (16, 24)
+SPREAD = {16: 3e-3, 24: 1e-2}  # of the first integral, above which more nodes are used
+FINE = 97  # points of a centreline
+PLACES = 33  # the same with errors
+DRAWS = 128
+COLUMNS = 12  # place of start and end, two angles at each end, length, side of the set
+ROUNDS = 3
+LARGEST_TURN = 0.4  # of a tangent in one step [rad]
+Rows = np.ndarray[tuple[int], np.dtype[np.int64]]
+CLOSED = 5e-3  # of the length: a draw that lacks more of its chord does not reach
+
+
+@dataclass(frozen=True)
+class Errors:
+    """Largest errors of what a shape rests on; each is as likely anywhere in its range.
+
+    Parameters
+    ----------
+    tape : of each offset of a place [mm]
+    angle : of each of the two angles of a direction [deg]
+    cut : of the length [mm]
+    set_curvature : that a hose keeps from its roll, towards a side left to chance [1/mm]
+    """
+
+    tape: float
+    angle: float
+    cut: float
+    set_curvature: float
+
+
+@lru_cache(maxsize=8)
+def draws(count: int, columns: int) -> Array:
+    """Return evenly spread draws between -1 and 1, the same every time, (count, columns).
+
+    A Kronecker sequence on powers of the root of x^(d + 1) = x + 1: spread evenly in every
+    number of columns, and no random numbers that would make two answers differ.
+    """
+    root = 2.0
+    for _ in range(60):
+        root = (1.0 + root) ** (1.0 / (columns + 1))
+    step = root ** -np.arange(1.0, columns + 1)
+    found = 2.0 * ((0.5 + np.outer(np.arange(1, count + 1), step)) % 1.0) - 1.0
+    found.flags.writeable = False
+    return found
+
+
+def place_draws(count: int) -> Array:
+    """Return draws of one error for each of some further places, between -1 and 1, (count, 128)."""
+    return draws(DRAWS, COLUMNS + count)[:, COLUMNS:].T
+
+
+class Stack:
+    """Shapes of B pairs of pose and length, solved in one stack.
+
+    Parameters
+    ----------
+    cases : pose and length between its ends [mm]
+
+    Attributes
+    ----------
+    radius : (B,) tightest radius [mm]; 0 taut, NaN not solved, infinite straight
+    line : (B, 97, 3) centreline [mm]
+    """
+
+    def __init__(self, cases: Sequence[tuple[Pose, float]]) -> None:
+        self.poses = [pose for pose, _ in cases]
+        self.length = np.array([length for _, length in cases])
+        self.start = np.array([pose.start for pose in self.poses])
+        start, end, chord = ends(self.poses)
+        distance = np.sqrt(np.einsum("bi,bi->b", chord, chord))
+        self.radius = np.where(self.length <= distance * (1.0 + TAUT), 0.0, np.nan)
+        even = np.linspace(0.0, 1.0, FINE)
+        self.line = self.start[:, None] + even[:, None] * chord[:, None]
+        self._groups: list[tuple[Rows, Equilibria, Array]] = []
+        todo = np.flatnonzero(np.isnan(self.radius))
+        for intervals in INTERVALS:
+            if not len(todo):
+                break
+            scaled = chord[todo] / self.length[todo, None]
+            shapes = first_guess(intervals, start[todo], end[todo], scaled, np.zeros_like(scaled))
+            spot = tightest(shapes)
+            good = shapes.settled & (spot.spread <= SPREAD[intervals])
+            rows, curvature = todo[good], np.maximum(spot.curvature[good], 1e-12)
+            self._groups.append((rows, of(shapes, good), curvature))
+            length = self.length[rows]
+            self.radius[rows] = length / curvature
+            runs = _running(intervals, FINE)
+            along = length[:, None, None] * (runs @ shapes.tangent[good])
+            self.line[rows] = self.start[rows, None] + along
+            todo = todo[~good]
+
+    def drawn(self, wanted: Rows, errors: Errors, start_is_measured: bool) -> tuple[Array, Array]:
+        """Return some of the shapes with draws of errors.
+
+        Parameters
+        ----------
+        wanted : (b,) rows of the stack
+        errors : of measuring and cutting
+        start_is_measured : whether the start is a measured place too: a clip, and not nipple A
+
+        Returns
+        -------
+        (b, 128) tightest radius, 0 where it does not reach or was not solved [mm], and
+        (b, 33, 3, 128) centreline [mm]
+        """
+        radii = np.zeros((len(wanted), DRAWS))
+        lines = np.repeat(self.line[wanted][:, :: (FINE - 1) // (PLACES - 1), :, None], DRAWS, 3)
+        for rows, shapes, curvature in self._groups:
+            here = np.isin(wanted, rows)
+            own = np.searchsorted(rows, wanted[here])
+            if len(own):
+                radii[here], lines[here] = _drawn(
+                    of(shapes, own), curvature[own], self.length[wanted[here]],
+                    self.start[wanted[here]], errors, start_is_measured,
+                )  # fmt: skip
+        return radii, lines
+
+
+def _drawn(
+    shapes: Equilibria, curvature: Array, length: Array, place: Array, errors: Errors,
+    start_is_measured: bool,
+) -> tuple[Array, Array]:  # fmt: skip
+    """Return the tightest radii and centrelines of shapes with draws of errors."""
+    step, many = draws(DRAWS, COLUMNS), len(length)
+    shift = errors.tape * step[:, :3].T * start_is_measured
+    longer = length[:, None] + errors.cut * step[:, 10]
+    reach = shapes.chord[:, :, None] * length[:, None, None] + errors.tape * step[:, 3:6].T - shift
+    start = _tilted(shapes.tangent[:, 0], errors.angle, step[:, 6:8])
+    end = _tilted(shapes.tangent[:, -1], errors.angle, step[:, 8:10])
+    roll = np.pi * step[:, 11]
+    push = (set_push(shapes) * (errors.set_curvature * length)[:, None, None, None]) @ np.stack(
+        [np.cos(roll), np.sin(roll)]
+    )
+    moved, sure = settled(shapes, reach / longer[:, None], start, end, push)
+    flat = moved.reshape(many, -1, 3 * DRAWS)
+    bends = _bending(shapes.at.intervals)
+    plain = bends @ shapes.tangent
+    base = np.sqrt(np.einsum("bpi,bpi->bp", plain, plain).max(axis=1))
+    bent = (bends @ flat).reshape(many, PLACES, 3, DRAWS)
+    most = np.sqrt(np.einsum("bpid,bpid->bpd", bent, bent).max(axis=1))
+    radii = longer / np.maximum(most * (curvature / base)[:, None], 1e-12)
+    along = (_running(shapes.at.intervals, PLACES) @ flat).reshape(many, PLACES, 3, DRAWS)
+    lines = (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
+    return np.where(sure, radii, 0.0), lines
+
+
+def settled(
+    shapes: Equilibria, chord: Array, start: Array, end: Array, push: Array
+) -> tuple[Array, Array]:
+    """Return the tangents of shapes after changes, each found from the one shape as it was.
+
+    Newton steps with the stiffness of the shape as it was: a product each, for every draw.
+
+    Parameters
+    ----------
+    shapes : B relaxed shapes, scaled to length 1
+    chord : (B, 3, D) end minus start over length [-]
+    start, end : (B, 3, D) unit directions at the ends [-]
+    push : (B, N + 1, 3, D) work done on a turn of each tangent [EI / length]
+
+    Returns
+    -------
+    (B, N + 1, 3, D) unit tangents, and (B, D) whether they close
+    """
+    at, gives = shapes.at, compliance(shapes)
+    many, count, draws_ = len(chord), len(at.position), chord.shape[-1]
+    now = np.repeat(shapes.tangent[..., None], draws_, axis=-1)
+    now[:, 0], now[:, -1] = start, end
+    force = np.repeat(shapes.force[..., None], draws_, axis=-1)
+    weight = at.weight[1:-1, None, None]
+    for _ in range(ROUNDS):
+        flat = now.reshape(many, count, 3 * draws_)
+        left = (at.stiffness[1:-1] @ flat).reshape(many, count - 2, 3, draws_)
+        left -= weight * force[:, None] + push[:, 1:-1]
+        inner = now[:, 1:-1]
+        left -= np.einsum("bnid,bnid->bnd", left, inner)[:, :, None] * inner
+        closing = chord - (at.weight @ flat).reshape(many, 3, draws_)
+        turn, pull = gives.turned(left, closing)
+        size = np.sqrt(np.einsum("bnid,bnid->bnd", turn, turn).max(axis=1))
+        turn *= np.minimum(1.0, LARGEST_TURN / np.maximum(size, 1e-300))[:, None, None]
+        inner += turn
+        inner /= np.sqrt(np.einsum("bnid,bnid->bnd", inner, inner))[:, :, None]
+        force += pull
+    lacks = chord - (at.weight @ now.reshape(many, count, -1)).reshape(many, 3, draws_)
+    sure = np.abs(lacks).max(axis=1) < CLOSED
+    return now, sure & (np.einsum("bid,bid->bd", chord, chord) < 1.0)
+
+
+def _tilted(direction: Array, angle: float, step: Array) -> Array:
+    """Return directions (B, 3) turned to two sides by D draws of an angle [deg], (B, 3, D)."""
+    side = across(direction)
+    other = np.cross(direction, side)
+    slope = np.tan(np.radians(angle) * step)
+    tilted = direction[..., None] + side[..., None] * slope[:, 0] + other[..., None] * slope[:, 1]
+    size = np.sqrt(np.einsum("bid,bid->bd", tilted, tilted))
+    return np.asarray(tilted / size[:, None])
+
+
+@lru_cache(maxsize=4)
+def _bending(intervals: int) -> Array:
+    at = nodes(intervals)
+    return interpolation(at.position, np.linspace(0.0, 1.0, PLACES)) @ at.slope
+
+
+@lru_cache(maxsize=8)
+def _running(intervals: int, points: int) -> Array:
+    return running(nodes(intervals).position, np.linspace(0.0, 1.0, points))

@@ -1,0 +1,136 @@
+"""How a bent hose gives way to small changes: of its ends, its length, its own set and its weight.
+
+The equations of equilibrium are differentiated once; every change then costs a few products.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoseselect.mechanics.rod.newton import SHIFT, Equilibria, system
+from hoseselect.mechanics.rod.nodes import Array
+from hoseselect.mechanics.rod.pose import across, unit
+from hoseselect.mechanics.rod.tightest import curvature_vectors
+
+
+@dataclass(frozen=True, eq=False)
+class Compliance:
+    """How relaxed shapes give way, worked out once for any number of small changes.
+
+    Attributes
+    ----------
+    shapes : B relaxed shapes, scaled to length 1
+    frame : (B, M, 2, 3) tangent plane at each inner node [-]
+    gives : (B, 2 M + 3, 2 M + 3) from what is left of equilibrium and closure to turns and force
+    """
+
+    shapes: Equilibria
+    frame: Array
+    gives: Array
+
+    def turned(self, left: Array, closing: Array) -> tuple[Array, Array]:
+        """Return turns of the inner tangents and changes of force that take up what is left.
+
+        Parameters
+        ----------
+        left : (B, M, 3, D) force and stiffness that do not balance, at each inner node
+        closing : (B, 3, D) what the tangents lack of the chord
+
+        Returns
+        -------
+        (B, M, 3, D) turns [-] and (B, 3, D) force [length^2 / EI]
+        """
+        many, inner, _, count = left.shape
+        root = self.shapes.at.root_weight[:, None, None]
+        local = ((self.frame @ left) / root).reshape(many, 2 * inner, count)
+        both = self.gives @ np.concatenate([local, closing], axis=1)
+        turn = both[:, : 2 * inner].reshape(many, inner, 2, count) / root
+        return np.swapaxes(self.frame, 2, 3) @ turn, both[:, 2 * inner :]
+
+
+def compliance(shapes: Equilibria) -> Compliance:
+    """Return how relaxed shapes give way."""
+    sys = system(shapes.at, shapes.tangent, shapes.load)
+    many, size = sys.gradient.shape
+    eye = np.eye(size)
+    stiff = np.linalg.inv(sys.projected() + SHIFT * eye)
+    across_closed = eye - sys.basis @ np.swapaxes(sys.basis, 1, 2)
+    soft = stiff @ across_closed
+    fixed = sys.jacobian @ np.linalg.inv(sys.metric)
+    gives = np.empty((many, size + 3, size + 3))
+    gives[:, :size, :size] = -soft
+    gives[:, :size, size:] = fixed - soft @ (sys.hessian @ fixed)
+    back = np.swapaxes(fixed, 1, 2)
+    gives[:, size:] = back @ sys.hessian @ gives[:, :size]
+    gives[:, size:, :size] += back
+    return Compliance(shapes, sys.frame, gives)
+
+
+def set_push(shapes: Equilibria) -> Array:
+    """Return what the set of a hose does, bent by one over its length towards two sides.
+
+    A hose that keeps a curvature from its roll, and whose ends may turn before they are clamped,
+    has the energy less the set times the bend towards that side; sides are carried along without
+    twist. In a plane that sum is fixed by the directions of the ends, and the set does nothing.
+    Source: variation of the twist-free frame (Bishop, Am. Math. Monthly 82 (1975) 246, from
+    memory); checked against a rod code and the plane.
+
+    Parameters
+    ----------
+    shapes : B relaxed shapes, scaled to length 1
+
+    Returns
+    -------
+    (B, N + 1, 3, 2) work on a turn of each tangent, for two sides square to each other [-]
+    """
+    at, tangent = shapes.at, shapes.tangent
+    bend = curvature_vectors(shapes)
+    first = carried(tangent)
+    second = np.cross(tangent, first)
+    towards = np.stack([np.einsum("bni,bni->bn", bend, side) for side in (first, second)], axis=-1)
+    whole = np.einsum("n,bnk->bk", at.weight, towards)
+    rest = whole[:, None] - at.running @ towards
+    lever = np.cross(bend, tangent)
+    one, two = rest[..., 1], -rest[..., 0]
+    factor = at.weight[:, None] * np.stack([one, two], axis=-1)
+    out: Array = lever[..., None] * factor[:, :, None, :]
+    return out
+
+
+def carried(tangent: Array) -> Array:
+    """Return a side of the hose, square to its tangents and carried along without twist.
+
+    Parameters
+    ----------
+    tangent : (B, N + 1, 3) unit tangents [-]
+
+    Returns
+    -------
+    (B, N + 1, 3) unit vectors
+    """
+    side = across(tangent[:, 0])
+    found = [side]
+    for one, two in zip(range(tangent.shape[1] - 1), range(1, tangent.shape[1]), strict=True):
+        a, b = tangent[:, one], tangent[:, two]
+        axis = np.cross(a, b)
+        cosine = np.einsum("bi,bi->b", a, b)[:, None]
+        dot = np.einsum("bi,bi->b", axis, side)[:, None]
+        side = cosine * side + np.cross(axis, side) + axis * dot / np.maximum(1.0 + cosine, 1e-9)
+        side = unit(side - np.einsum("bi,bi->b", side, b)[:, None] * b)
+        found.append(side)
+    return np.stack(found, axis=1)
+
+
+def weight_push(shapes: Equilibria, down: Array) -> Array:
+    """Return what a weight number of one does on a turn of each tangent, (B, N + 1, 3, 1) [-].
+
+    Parameters
+    ----------
+    shapes : B relaxed shapes, scaled to length 1
+    down : (3,) direction of gravity [-]
+    """
+    at = shapes.at
+    lift = (at.weight * (1.0 - at.position))[:, None] * down
+    return np.broadcast_to(lift[None, :, :, None], (*shapes.tangent.shape, 1)).copy()
