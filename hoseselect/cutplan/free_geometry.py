@@ -59,6 +59,7 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
         extremes=tuple(_moved(lie, position) for position in range(len(lie.moved))),
         others=tuple(shape.centreline(POINTS) for shape in lie.others),
         obstacles=tuple(obstacle(keep_out) for keep_out in route.keep_outs),
+        flat=not route.oriented,
     )
 
 
