@@ -13,7 +13,12 @@ from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
-from hoseselect.mechanics.rod.movement import MovementProfile, positions
+from hoseselect.mechanics.rod.movement import (
+    MovementProfile,
+    Placement,
+    placements,
+    positions,
+)
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
@@ -35,6 +40,7 @@ __all__ = [
     "MovementProfile",
     "NippleExit",
     "NippleLoad",
+    "Placement",
     "Pose",
     "Profile",
     "RingShape",
@@ -50,6 +56,7 @@ __all__ = [
     "nipple_ends",
     "nipple_loads",
     "others_many",
+    "placements",
     "positions",
     "roomiest",
     "solve",
