@@ -59,6 +59,7 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
         extremes=tuple(lie.line(number) for number in range(1, len(lie.positions))),
         others=tuple(shape.centreline(POINTS) for shape in lie.others),
         obstacles=tuple(obstacle(keep_out) for keep_out in route.keep_outs),
+        flat=not route.oriented,
     )
 
 

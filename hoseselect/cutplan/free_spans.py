@@ -68,7 +68,7 @@ def spans_of(route: FreeRoute, clips: Sequence[ClampClip], held: Sequence[Placem
     held : placements of the other body, at rest first
     """
     whole = pose_of(route)
-    moves = [False, *(clip.moves for clip in route.clips), route.mouth_moves]
+    moves = [False, *(bool(clip.moves) for clip in route.clips), route.mouth_moves]
     found = []
     for k, pose in enumerate(spans(whole, clips)):
         first, last = moves[k], moves[k + 1]

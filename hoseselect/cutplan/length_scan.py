@@ -21,7 +21,7 @@ from hoseselect.knowledge.tolerances import cut_length_tolerance
 from hoseselect.mechanics.rod import Body, Errors, Placement, Stack, Window, place_draws
 
 LENGTHS = 20
-WORST = 4  # positions with the tightest bend that are looked at with errors
+WORST = 6  # positions with the tightest bend that are looked at with errors
 NEAREST = 2  # positions with the least room, likewise
 
 

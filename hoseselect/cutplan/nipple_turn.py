@@ -71,8 +71,8 @@ def _least(route: FreeRoute, radius: float, end: str, ends: float, beaten: float
 def _suits(route: FreeRoute, radius: float, end: str, ends: float, turn: float) -> bool:
     """Return whether a cut fits after a turn; what fails at rest is not tried with movement."""
     turned_route = _turned(route, end, turn)
-    tries = [replace(turned_route, movement=STILL)]
-    if any(route.movement):
+    tries = [replace(turned_route, movement=STILL, rocking=None)]
+    if any(route.movement) or route.rocking is not None:
         tries.append(turned_route)
     try:
         return all(

@@ -53,12 +53,13 @@ class Clip:
     place : of the centreline [mm]
     along : direction of the hose in a clip that holds it, unit vector; None for a ring in which
         it slides and tilts
-    moves : whether it moves with the other body, that which moves against that of nipple A
+    moves : whether it moves with the other body, that which moves against that of nipple A;
+        None where nobody knows: that is asked before anything is solved
     """
 
     place: Vector
     along: Vector | None
-    moves: bool = False
+    moves: bool | None = False
 
 
 @dataclass(frozen=True)

@@ -37,8 +37,8 @@ class Reads(BeforeValidator):
 
     Parameters
     ----------
-    kind : length, temperature, pressure, angle, flow, answer, fluids, service, word, run, place or
-        direction
+    kind : length, temperature, pressure, angle, flow, answer, fluids, service, word, run, place,
+        direction or rocking
     """
 
     kind: str = ""

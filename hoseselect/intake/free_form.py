@@ -8,57 +8,31 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
 import numpy as np
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    model_validator,
-)
+from pydantic import BeforeValidator, Field, model_validator
 
-from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
+from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking, Vector
 from hoseselect.domain.run_parts import Bend, Straight
-from hoseselect.intake.directions import AXES, read_direction, swung
-from hoseselect.intake.door import (
-    FIGURE,
-    LONGEST,
-    Length,
-    Reads,
-    guarded,
-    once,
-    quantity,
-)
+from hoseselect.intake.directions import AXES, swung
+from hoseselect.intake.door import FIGURE, LONGEST, Length, guarded, quantity
 from hoseselect.intake.faults import complaint, read_part, shown
-from hoseselect.intake.offsets import read_box, read_movement, read_offset
+from hoseselect.intake.free_types import (
+    STANDING_STILL,
+    Box,
+    Direction,
+    FreeBase,
+    Movement,
+    Place,
+    known,
+    vector,
+)
+from hoseselect.intake.parts import PartWord, Sits, moves_with_b
+from hoseselect.intake.rocking import Rocks, RocksAt, meet, rocks
 from hoseselect.intake.run_text import Listed
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.centreline import centreline
 from hoseselect.mechanics.run import Run
 from hoseselect.quantities.read import read_answer, read_quantity
-
-Place = Annotated[Vector, guarded(once(read_offset), "place")]
-Box = Annotated[Vector, guarded(once(read_box), "place")]
-Movement = Annotated[Vector | None, guarded(once(read_movement), "place")]
-Direction = Annotated[Vector, guarded(once(read_direction), "direction")]
-STANDING_STILL: Vector = (0.0, 0.0, 0.0)
-
-
-def known(kind: str, **bounds: Any) -> Reads:
-    """Return a validator that reads a figure which must be known: no shape is solved without it."""
-
-    def read(value: Any) -> float:
-        if isinstance(value, bool) or not isinstance(value, str | int | float):
-            raise InputError("", shown(value), KNOWN[kind])
-        figure = read_quantity(value, kind, "", **bounds)
-        if math.isnan(figure):
-            raise InputError("", f"'{value}'", KNOWN[kind])
-        return figure
-
-    return guarded(once(read), kind)
-
-
-KNOWN = {"length": 'a length such as "60 mm"', "angle": 'an angle such as "90 deg"'}
 
 
 def _hot(value: Any) -> bool:
@@ -94,12 +68,6 @@ def _wire_part(value: Any) -> Any:
 PART = 'a straight such as "60 mm" or a bend such as {bend = "90 deg", radius = "60 mm"}'
 
 
-class FreeBase(BaseModel):
-    """Common settings: no other keys than those named."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
 class FlatForm(FreeBase):
     """Both nipples in one upright plane: distance [mm], angles to the line between them [deg].
 
@@ -133,6 +101,7 @@ class KeepOutForm(FreeBase):
     growth: Length = math.nan
     shake: Annotated[float, known("length", minimum=0.0, maximum=LONGEST), FIGURE] = 0.0
     hot: Annotated[bool, guarded(_hot)] = False
+    fixed_to: PartWord = "unknown"
 
     @model_validator(mode="after")
     def _one_body(self) -> KeepOutForm:
@@ -144,8 +113,13 @@ class KeepOutForm(FreeBase):
             raise complaint("no diameter", "that of the ball or rod", "diameter")
         return self
 
-    def to_domain(self) -> KeepOut:
-        """Return the keep-out; a heat source gets the usual clearance and growth, and a floor."""
+    def to_domain(self, moves: bool | None) -> KeepOut:
+        """Return the keep-out; a heat source gets the usual clearance and growth, and a floor.
+
+        Parameters
+        ----------
+        moves : whether it moves with the other body; None where nobody knows
+        """
         usual = limit("heat-source-clearance") if self.hot else limit("keep-out-clearance")
         grown = limit("heat-source-growth") if self.hot else 0.0
         clearance = usual if math.isnan(self.clearance) else self.clearance
@@ -161,7 +135,9 @@ class KeepOutForm(FreeBase):
         else:
             kind, places = "box", (self.box or STANDING_STILL,)
             size = self.size or STANDING_STILL
-        return KeepOut(self.name, kind, places, size, clearance, growth, self.shake, self.hot)
+        return KeepOut(
+            self.name, kind, places, size, clearance, growth, self.shake, self.hot, moves
+        )
 
 
 class ClipForm(FreeBase):
@@ -169,6 +145,7 @@ class ClipForm(FreeBase):
 
     at: Place
     along: Direction | None = None
+    fixed_to: PartWord = "unknown"
 
 
 class FreeForm(FreeBase):
@@ -183,10 +160,25 @@ class FreeForm(FreeBase):
     ] = ()
     wire_bends: Direction | None = None
     movement: Movement = STANDING_STILL
+    rocking: Rocks = None
+    lead: Length = math.nan
     tape_error: Length = math.nan
     angle_error: Annotated[float, quantity("angle", minimum=0.0, maximum=45.0)] = math.nan
     keep_out: tuple[KeepOutForm, ...] = ()
     clip: tuple[ClipForm, ...] = ()
+
+    @model_validator(mode="before")
+    @classmethod
+    def _movement_that_rocks(cls, values: Any) -> Any:
+        """Return what is told, with a movement that says how the body rocks as rocking."""
+        if not isinstance(values, Mapping) or not rocks(values.get("movement")):
+            return values
+        if "rocking" in values:
+            raise complaint(
+                "a movement that rocks beside rocking", "one of the two", "movement", "rocking"
+            )
+        told = {key: value for key, value in values.items() if key != "movement"}
+        return {**told, "rocking": values["movement"]}
 
     @model_validator(mode="after")
     def _one_description(self) -> FreeForm:
@@ -211,12 +203,30 @@ class FreeForm(FreeBase):
         if math.hypot(*mouth) < NEAREST:
             raise complaint("both nipples at one place", "how far B is from A")
         movement = self.movement or STANDING_STILL
-        if all(abs(m) <= b + NEAREST for m, b in zip(mouth, movement, strict=True)):
+        if meet(mouth, movement, self._rocks(mouth), NEAREST):
             raise complaint("a movement that brings nipple B to nipple A", "a smaller movement")
         places = [STANDING_STILL, *(clip.at for clip in self.clip), mouth]
         if any(math.dist(a, b) < NEAREST for a, b in itertools.pairwise(places)):
             raise complaint("a clip at a nipple or at another clip", "clips in order from nipple A")
+        if self.lead > (longest := LONGEST_LEAD * self._least_span(mouth)):
+            raise complaint(
+                f"a lead of {self.lead:g} mm, more than half the way to what is next",
+                f"at most {longest:.0f} mm, how far the clamp and the stretched hose hold it"
+                " straight beyond the mouth",
+                "lead",
+            )
         return self
+
+    def _least_span(self, mouth: Vector) -> float:
+        """Return the shorter of the distances from either mouth to what is next to it [mm]."""
+        places = [STANDING_STILL, *(clip.at for clip in self.clip), mouth]
+        return min(math.dist(*places[:2]), math.dist(*places[-2:]))
+
+    def _rocks(self, mouth: Vector) -> Rocking | None:
+        """Return the axis and angle of rocking; None where nothing rocks, or nobody knows."""
+        if isinstance(self.rocking, RocksAt):
+            return self.rocking.about(mouth)
+        return self.rocking if isinstance(self.rocking, Rocking) else None
 
     def _wire_lies(self) -> None:
         """Refuse half of what says how a wire lies, and what needs it where nothing says so."""
@@ -234,6 +244,7 @@ class FreeForm(FreeBase):
             "keep_out": self.keep_out,
             "clip": self.clip,
             "movement": any(self.movement or STANDING_STILL),
+            "rocking": self.rocking not in (None, "unknown"),
         }
         needing = [key for key, said in in_directions.items() if said]
         if needing and not self.oriented:
@@ -253,26 +264,49 @@ class FreeForm(FreeBase):
         """Whether it is known how the route lies in the vehicle."""
         return not self.wire or self.nipple_a_points is not None
 
-    def to_domain(self) -> FreeRoute:
-        """Return the route in vehicle directions."""
+    def to_domain(self, part_a: Sits = "unknown", part_b: Sits = "unknown") -> FreeRoute:
+        """Return the route in vehicle directions.
+
+        Parameters
+        ----------
+        part_a, part_b : on which the nipples sit: "engine", "body" or "unknown"
+        """
         mouth, points_a, points_b = self._ends()
+        moving = self._moves(part_a, part_b)
+        lead = min(limit("free-lead"), DEFAULT_LEAD * self._least_span(mouth))
+
+        def moves(form: KeepOutForm | ClipForm) -> bool | None:
+            found = moves_with_b(form.fixed_to, part_a, part_b)
+            return found if moving else bool(found)
+
         return FreeRoute(
             mouth_b=mouth,
             points_a=points_a,
             points_b=points_b,
             movement=self.movement or STANDING_STILL,
-            keep_outs=tuple(keep_out.to_domain() for keep_out in self.keep_out),
-            clips=tuple(Clip(clip.at, clip.along) for clip in self.clip),
+            keep_outs=tuple(keep_out.to_domain(moves(keep_out)) for keep_out in self.keep_out),
+            clips=tuple(Clip(clip.at, clip.along, moves(clip)) for clip in self.clip),
             tape_error=_or(self.tape_error, "tape-error"),
             angle_error=_or(self.angle_error, "angle-error"),
             movement_said=self._movement_said(),
             oriented=self.oriented,
+            rocking=self._rocks(mouth),
+            mouth_moves=not part_a == part_b != "unknown",
+            lead=lead if math.isnan(self.lead) else self.lead,
         )
 
     def _movement_said(self) -> Literal["yes", "no", "unknown"]:
-        if self.movement is None:
+        if self.movement is None or self.rocking == "unknown":
             return "unknown"
-        return "yes" if "movement" in self.model_fields_set else "no"
+        told = "movement" in self.model_fields_set or self.rocking is not None
+        return "yes" if told else "no"
+
+    def _moves(self, part_a: Sits, part_b: Sits) -> bool:
+        """Return whether anything moves, as told or as it usually does."""
+        said = self._movement_said()
+        if said == "yes":
+            return self.rocking is not None or any(self.movement or STANDING_STILL)
+        return said == "unknown" or {part_a, part_b} == {"engine", "body"}
 
     def _ends(self) -> tuple[Vector, Vector, Vector]:
         if self.flat is not None:
@@ -311,20 +345,17 @@ class FreeForm(FreeBase):
         towards = swung(points_a, bends, math.pi / 2)
         turned = np.column_stack((points_a, towards, np.cross(points_a, towards)))
         mouth, arrival = turned @ line.points[-1], turned @ line.directions[-1]
-        return _vector(mouth), points_a, _vector(-arrival)
+        return vector(mouth), points_a, vector(-arrival)
 
 
 DIRECTIONS = ("nipple_a_points", "nipple_b_points")
 WIRE_LIES = ("nipple_a_points", "wire_bends")
 FIRST_BEND = "wire_bends, to which side its first bend goes"
 ALIKE = 0.9  # of the cosine: directions nearer than that are no two
+DEFAULT_LEAD = 0.1  # of the distance to what is next to a nipple: the usual lead at most
+LONGEST_LEAD = 0.5  # of the same: any lead at most, or the two ends pass each other
 NEAREST = 0.1  # mm: nipples nearer than this are at one place
 
 
 def _or(value: float, name: str) -> float:
     return limit(name) if math.isnan(value) else value
-
-
-def _vector(values: Any) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import cached_property
 from typing import Annotated, Any, Literal
 
@@ -213,7 +214,7 @@ class RouteForm(Form):
 
     @cached_property
     def domain(self) -> Route:
-        """The route."""
+        """The route, without its free ends."""
         parts: list[RunPart] = [
             Bend(p.bend, p.radius, p.turn) if isinstance(p, BendForm) else Straight(p)
             for p in self.run
@@ -235,8 +236,14 @@ class RouteForm(Form):
             low_spot=self.low_spot,
             fall=self.fall,
             heat_source=HeatSource(self.heat_source.distance, self.heat_source.shielded),
-            free=None if self.free is None else self.free.to_domain(),
         )
+
+    def between(self, nipple_a: Nipple, nipple_b: Nipple) -> Route:
+        """Return the route between two nipples, whose parts say what moves on a free one."""
+        if self.free is None:
+            return self.domain
+        free = self.free.to_domain(nipple_a.fixed_to, nipple_b.fixed_to)
+        return replace(self.domain, free=free)
 
 
 ONE_ROUTE = "one description of the route"
@@ -368,7 +375,7 @@ class JobForm(Form):
             duty=self.duty.domain,
             nipple_a=nipple_a,
             nipple_b=nipple_b,
-            route=self.route.domain,
+            route=self.route.between(nipple_a, nipple_b),
             features=self.features.domain,
             old_hose=self.old_hose.domain,
             original_bore=self.original_bore,

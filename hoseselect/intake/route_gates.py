@@ -58,7 +58,8 @@ def still_between_engine_and_body(job: Job) -> Iterator[InputError]:
     free = job.route.free
     told = [("route.movement", job.route.movement)]
     if free is not None and free.movement_said == "yes":
-        told.append(("route.free.movement", max(free.movement)))
+        key = "route.free.movement" if free.rocking is None else "route.free.rocking"
+        told.append((key, max(*free.movement, _rocks(free))))
     for key, moved in told:
         if ends == {"engine", "body"} and moved < limit("movement-felt"):
             yield asked(
@@ -66,6 +67,27 @@ def still_between_engine_and_body(job: Job) -> Iterator[InputError]:
                 f"a movement of {_length(moved)} between one nipple on the engine and one on the"
                 " body",
                 "how far the engine rocks there, unknown, or both nipples on the same part",
+            )
+
+
+def _rocks(free: FreeRoute) -> float:
+    """Return how far what rocks moves at the usual arm from its axis [mm]."""
+    if free.rocking is None:
+        return 0.0
+    return math.radians(free.rocking.angle) * limit("rocking-arm")
+
+
+def clip_on_an_unknown_part(job: Job) -> Iterator[InputError]:
+    """Ask on which part a clip sits, where its route moves."""
+    free = job.route.free
+    for number, clip in enumerate(free.clips if free is not None else (), start=1):
+        if clip.moves is None:
+            yield asked(
+                ("route.free.clip.fixed_to", "nipple_a.fixed_to", "nipple_b.fixed_to"),
+                f"clip {number} on a route that moves, and nobody said whether it moves with"
+                " nipple A or with nipple B",
+                "fixed_to = A or B, the nipple that sits on the same part as the clip, or engine or"
+                " body beside the fixed_to of nipple A",
             )
 
 
@@ -115,6 +137,7 @@ ROUTE_GATES = (
     bend_beside_free_route,
     movement_beside_free_route,
     still_between_engine_and_body,
+    clip_on_an_unknown_part,
     fall_that_cannot_be,
     low_spot_that_must_be,
 )

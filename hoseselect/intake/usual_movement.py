@@ -14,7 +14,8 @@ def with_usual_movement(job: Job) -> Job:
     """Return a job whose free route moves as usual, where its movement is not known.
 
     It is not known where somebody says so, and where nothing is said of a line from engine to
-    body. Half the published slack is taken either way along each direction.
+    body. Half the published slack is taken either way along each direction, and more where more was
+    told.
 
     Raises
     ------
@@ -28,14 +29,15 @@ def with_usual_movement(job: Job) -> Job:
     if free.movement_said == "no" and (ends != {"engine", "body"} or job.route.movement >= 0):
         return job
     half = limit("movement-unknown") / 2
-    if all(abs(offset) <= half for offset in free.mouth_b):
+    x, y, z = free.movement
+    usual: Vector = (max(half, x), max(half, y), max(half, z))
+    if all(abs(offset) <= most for offset, most in zip(free.mouth_b, usual, strict=True)):
         raise asked(
             ("route.free.movement",),
             f"an unknown movement of nipples {max(map(abs, free.mouth_b)):.0f} mm apart, nearer"
             f" than the usual {half:.0f} mm either way",
             'how far B moves against A, such as "forward 5 mm; up 8 mm"',
         )
-    usual: Vector = (half, half, half)
     return replace(
         job,
         route=replace(job.route, free=replace(free, movement=usual, movement_said="unknown")),

@@ -5,7 +5,7 @@ anew: another place and direction of every end, another length, another side of 
 place of what is near, all positions of movement. Printed: the share of draws that bend tighter than
 the least radius or come nearer than wanted, at the chosen cut, for routes that stand the errors.
 
-    python -m tests.benchmarks.bench_errors [routes] [draws]
+    python tests/benchmarks/bench_errors.py [routes] [draws]
 """
 
 from __future__ import annotations
@@ -27,7 +27,6 @@ from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.knowledge.load import limit
-from hoseselect.mechanics.rod import Pose
 from hoseselect.mechanics.rod.draws import settled
 from hoseselect.mechanics.rod.newton import of
 from hoseselect.mechanics.rod.nodes import running
@@ -35,6 +34,11 @@ from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.response import set_push
 from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.rod.tightest import tightest
+
+
+def say(text: str) -> None:
+    sys.stdout.write(text + "\n")
+
 
 Array = NDArray[np.float64]
 NODES, POINTS, STACK = 24, 97, 400
@@ -126,7 +130,7 @@ def tilted(direction: Array, angles: Array) -> Array:
 def solved(
     start: Array, end: Array, chord: Array, length: Array, roll: Array
 ) -> tuple[Array, Array]:
-    """Return tightest radii (D,) and centrelines (D, P, 3) of draws, the set of the roll counted."""
+    """Return tightest radii (D,) and centrelines (D, P, 3) of draws, the set counted."""
     radii = np.zeros(len(length))
     lines = np.zeros((len(length), POINTS, 3))
     reaches = np.flatnonzero(np.linalg.norm(chord, axis=1) < length * (1 - 1e-9))
@@ -175,11 +179,11 @@ def main() -> None:
         else:
             good.append((broken(plan, count, number), number, own))
     shares = np.array([share for share, _, _ in good])
-    print(f"{len(good)} routes stand the errors, {careful} with care or not, {none} have no cut")
-    print(f"broken draws: median {np.median(shares):.1%}, most {shares.max():.1%},"
+    say(f"{len(good)} routes stand the errors, {careful} with care or not, {none} have no cut")
+    say(f"broken draws: median {np.median(shares):.1%}, most {shares.max():.1%},"
           f" over 5 %: {(shares > 0.05).sum()}")  # fmt: skip
     for share, which, own in sorted(good, key=lambda one: -one[0])[:8]:
-        print(f"  {share:.1%} route {which}: radius {own.radius:.0f}, cut {own.cut:.0f},"
+        say(f"  {share:.1%} route {which}: radius {own.radius:.0f}, cut {own.cut:.0f},"
               f" tightest {own.lie.tightest_radius:.0f}, room {own.room:.1f}")  # fmt: skip
 
 

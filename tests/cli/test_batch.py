@@ -692,7 +692,12 @@ def test_every_example_of_a_column_can_be_used(key: str) -> None:
 
 ENDS = ("route.free.offset", "route.free.nipple_a_points", "route.free.nipple_b_points")
 FLAT = ("route.free.flat.distance", "route.free.flat.angle_a", "route.free.flat.angle_b")
-FREE_ENDS: dict[str, tuple[str, ...]] = {"route.free.wire": (), **dict.fromkeys(FLAT, FLAT)}
+WIRE = ("route.free.wire", "route.free.nipple_a_points")
+FREE_ENDS: dict[str, tuple[str, ...]] = {
+    "route.free.wire": (),
+    "route.free.wire_bends": WIRE,
+    **dict.fromkeys(FLAT, FLAT),
+}
 
 
 def test_columns_of_answers_are_those_of_the_schema() -> None:

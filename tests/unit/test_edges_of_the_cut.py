@@ -78,7 +78,8 @@ def reasons(bench: Any, **plan: Any) -> tuple[str, ...]:
     made = SimpleNamespace(
         sizes=[own], best_radius=60.0, best_length=300.0, route=SimpleNamespace(**plan)
     )
-    return application_cut._free_reasons(bench.job(), made, 60.0, "mm")  # type: ignore[arg-type]
+    job = bench.job()
+    return application_cut._free_reasons(job, made, 60.0, "mm", 10.0)  # type: ignore[arg-type]
 
 
 def test_another_shape_just_as_wide_as_wanted_is_no_reason(bench: Any) -> None:
@@ -100,7 +101,7 @@ def test_a_gap_just_as_wide_as_wanted_is_no_reason(
 @pytest.mark.parametrize("radius", [0.0, -1.0])
 def test_a_free_route_wants_a_radius(bench: Any, radius: float) -> None:
     with pytest.raises(InputError, match="--radius"):
-        application_cut._free_cut(radius, bench.job(), "mm")
+        application_cut._free_cut(radius, bench.job(), "mm", 10.0, ())
 
 
 def test_a_short_bend_is_drawn_in_steps_enough(bench: Any) -> None:

@@ -10,15 +10,15 @@ import pytest
 
 from hoseselect.cutplan.free_columns import (
     FreePlan,
-    SizePlan,
     plan_free,
     plan_free_radius,
     with_free,
-    with_room,
 )
+from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.cutplan.plan_cut import job_lengths
+from hoseselect.cutplan.size_plan import SizePlan, with_room
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
@@ -122,7 +122,8 @@ def test_no_window_at_all() -> None:
 
 
 def test_a_straight_route_gets_some_slack_but_no_arch() -> None:
-    own = size_for({"wire": ["200 mm"], "movement": "forward 5 mm"}, 40.0)
+    straight = {"wire": ["200 mm"], "nipple_a_points": "forward", "movement": "forward 5 mm"}
+    own = size_for(straight, 40.0)
     assert own.shortest >= 205
     assert own.lie is not None
     assert own.tip < 240
@@ -218,3 +219,11 @@ def test_room_is_window_less_tolerance() -> None:
     assert with_room([profile.window(90.0)], 50.0)
     assert not with_room([profile.window(98.0)], 50.0)
     assert not with_room([profile.window(104.0)], 50.0)
+
+
+@pytest.mark.parametrize(("lies", "relative"), [({}, True), ({"nipple_a_points": "up"}, False)])
+def test_directions_are_only_relative_where_nobody_said_how_it_lies(
+    lies: dict[str, str], relative: bool
+) -> None:
+    job = job_on({"wire": ["200 mm"], **lies})
+    assert free_geometry(job, plan_free_radius(job, 40.0), 0, 16.0).flat == relative

@@ -151,6 +151,12 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     ),
     "route.free.wire_bends": other(WIRED, "route.free.wire_bends", "down"),
     "route.free.movement": other(FREE, "route.free.movement", "forward 8 mm"),
+    "route.free.rocking": other(
+        near(FREE, route__free__rocking="rocks sideways, 1 mm at B"),
+        "route.free.rocking",
+        "rocks sideways, 20 mm at B",
+    ),
+    "route.free.lead": other(FREE, "route.free.lead", "30 mm"),
     "route.free.tape_error": other(FREE, "route.free.tape_error", "9 mm"),
     "route.free.angle_error": other(BENT, "route.free.angle_error", "12 deg"),
     "route.free.keep_out.ball": other_body(BALL, "ball", "forward 80 mm; down 20 mm"),
@@ -162,6 +168,14 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "route.free.keep_out.growth": other_body(ROD, "growth", "4 mm"),
     "route.free.keep_out.shake": other_body(ROD, "shake", "4 mm"),
     "route.free.keep_out.hot": other_body(ROD, "hot", True),
+    "route.free.keep_out.fixed_to": tuple(
+        near(with_body({**ROD, "fixed_to": part}), route__free__movement="up 8 mm")
+        for part in ("A", "B")
+    ),
+    "route.free.clip.fixed_to": tuple(
+        near(with_body({**CLIP, "fixed_to": part}, "clip"), route__free__movement="up 8 mm")
+        for part in ("A", "B")
+    ),
     "route.free.clip.at": other_body(CLIP, "at", "forward 85 mm; up 32 mm", "clip"),
     "route.free.clip.along": other_body(CLIP, "along", "forward and 30 deg up", "clip"),
 }
@@ -193,7 +207,23 @@ def told(values: dict[str, Any], catalogue: Catalogue) -> dict[str, Any]:
     return shown
 
 
-@pytest.mark.parametrize("key", [key for key in job_keys() if key not in {TITLE, DRAWN}])
+AWAITED = (
+    "route.free.rocking",
+    "route.free.lead",
+    "route.free.keep_out.fixed_to",
+    "route.free.clip.fixed_to",
+)
+"""Keys that reach the route, and that the solved shape does not count yet."""
+
+NOT_YET = pytest.mark.xfail(reason="the solved shape does not count it", strict=True)
+KEYS = [
+    pytest.param(key, marks=NOT_YET) if key in AWAITED else key
+    for key in job_keys()
+    if key not in {TITLE, DRAWN}
+]
+
+
+@pytest.mark.parametrize("key", KEYS)
 def test_a_key_changes_the_answer(catalogue: Catalogue, key: str) -> None:
     first, second = (told(values, catalogue) for values in pair(key))
     assert first != second

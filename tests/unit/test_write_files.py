@@ -138,7 +138,7 @@ def test_a_run_that_is_asked_to_end_leaves_nothing_behind(tmp_path: Path, number
         "import signal, sys, time\n"
         "from pathlib import Path\n"
         "from hoseselect.files.write_files import drafts\n"
-        f"signal.signal({int(number)}, signal.SIG_DFL)  # as it is unless whoever runs this ignores it\n"
+        f"signal.signal({int(number)}, signal.SIG_DFL)\n"  # whoever runs this may ignore it
         "with drafts([Path(sys.argv[1])]) as (draft,):\n"
         "    print('ready', flush=True)\n"
         "    time.sleep(60)\n"

@@ -15,7 +15,8 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from hoseselect.intake import door
-from hoseselect.intake.free_form import STANDING_STILL, FreeForm
+from hoseselect.intake.free_form import FreeForm
+from hoseselect.intake.free_types import STANDING_STILL
 from hoseselect.intake.job_form import JobForm
 from hoseselect.intake.job_keys import job_keys
 

@@ -29,6 +29,7 @@ KIND_WORDS = {
     "run": "straights and bends between semicolons",
     "place": "lengths by direction, between semicolons",
     "direction": "direction in words",
+    "rocking": "how it rocks, in words",
     "text": "text",
 }
 TEMPLATE = (
