@@ -16,7 +16,7 @@ from hoseselect.domain.verdict import Verdict
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
-    from hoseselect.domain.geometry import RouteGeometry
+    from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 
 
 def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
@@ -78,22 +78,52 @@ def cut(answer: Answer, hose: HoseAnswer) -> CutPlan | None:
     if free is not None:
         from hoseselect.cutplan.free_cut import plan_free_cut
 
-        measured = hose.place == answer.hoses[0].place
-        return plan_free_cut(answer.job, free, answer.catalogue, hose.place, measured=measured)
+        return plan_free_cut(answer.job, free, answer.catalogue, hose.place)
     return plan_cut(answer.job, answer.catalogue, hose.place, answer.units)
 
 
 def geometry(answer: Answer, hose: HoseAnswer) -> RouteGeometry | None:
-    """Return how a hose size that suits lies on its route; None where it has no shape."""
-    if not hose.verdict.suits:
-        return None
+    """Return how a hose size lies on its route; None where it has no shape.
+
+    One that the free route alone refuses lies as the route allows at best, and says so.
+    """
     free = answer.judged.free
-    if free is not None and free.sizes[hose.place].lie is not None:
+    if not hose.verdict.suits and (free is None or not _route_alone_refuses(hose)):
+        return None
+    if free is not None:
         from hoseselect.cutplan.free_geometry import free_geometry
 
-        return free_geometry(answer.job, free, hose.place, hose.outside_diameter)
+        try:
+            return free_geometry(answer.job, free, hose.place, hose.outside_diameter)
+        except ValueError:
+            return None
     if answer.job.route.kind == "run":
         from hoseselect.cutplan.route_geometry import run_geometry
 
         return run_geometry(answer.job, hose.outside_diameter)
     return None
+
+
+def _route_alone_refuses(hose: HoseAnswer) -> bool:
+    """Return whether a hose would suit if the route were another."""
+    return hose.verdict is Verdict.REJECT and all(f.code in ROUTE for f in hose.worst())
+
+
+ROUTE = (
+    "bend-radius",
+    "bend-window",
+    "bend-second-shape",
+    "bend-measuring",
+    "route-clearance",
+    "route-fall",
+)
+
+
+def curve(answer: Answer, hose: HoseAnswer) -> LengthCurve | None:
+    """Return bend and room of a hose size against its length; None on another than a free route."""
+    free = answer.judged.free
+    if free is None:
+        return None
+    from hoseselect.cutplan.length_curve import curve_of
+
+    return curve_of(free, free.sizes[hose.place])

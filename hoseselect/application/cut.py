@@ -17,19 +17,21 @@ from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
 from hoseselect.cutplan.free_fall import fall_refused
+from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_geometry import free_geometry
-from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
-from hoseselect.cutplan.size_plan import FINE_STEP
+from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import limit
 from hoseselect.rules.stop import Stop, stops
 
 
@@ -192,56 +194,70 @@ def _free_cut(
             "no outside diameter of the hose, on which its clearance rests",
             "the outside diameter of the hose, or --hose",
         )
-    plan = plan_free_radius(job, least_radius, units)
-    reasons = _free_reasons(job, plan, least_radius, units, outside)
+    plan = plan_free_radius(job, least_radius, units, outside)
+    reasons = _free_reasons(job, plan, units)
     if reasons:
         return CutResult(job, None, reasons=reasons)
-    cut = plan_free_cut(job, plan, measured=True)
+    cut = plan_free_cut(job, plan)
     if cut is not None:
         cut = replace(cut, notes=(NOT_CHECKED, *said, *cut.notes))
     return CutResult(job, cut, free=plan, outside_diameter=outside)
 
 
-def _free_reasons(
-    job: Job, plan: FreePlan, least_radius: float, units: str, outside: float
-) -> tuple[str, ...]:
+def _free_reasons(job: Job, plan: FreePlan, units: str) -> tuple[str, ...]:
     """Return why no length is given on a free route; empty where one is."""
     own = plan.sizes[0]
-    wanted = length_words(least_radius, units)
-    if own.lie is None and own.width > 0:
-        needed = length_words(2 * own.tolerance + FINE_STEP, units)
-        return (
-            f"bend-window: window of lengths only {length_words(own.width, units)} wide,"
-            f" {needed} needed for the tolerance of the cut",
-        )
-    if own.lie is None or own.lie.tightest_radius < least_radius:
-        at = length_words(plan.best_length, units)
-        best = f"the route allows {length_words(plan.best_radius, units)}"
-        if math.isinf(plan.best_radius):
-            best = "the hose lies straight"
-        turn = least_turn(plan.route, least_radius, sum(plan.engagements))
-        more = away_notes(plan.route, plan.best_length)
-        if turn is not None:
-            more += [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
-        return (
-            f"bend-window: no length works for {wanted}; at best {best}, at {at}"
-            " from mouth to mouth",
-            *more,
-        )
-    if own.lie.other_radius < least_radius:
+    if own.lie is None:
+        return _no_length(plan, own, units)
+    if own.lie.other_radius < own.radius:
         other = length_words(own.lie.other_radius, units)
         return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
     uphill = fall_refused(job, plan.route, own.lie)
     if uphill:
         return (f"route-fall: {uphill}",)
-    near = [
-        keep_out.name
-        for keep_out in plan.route.keep_outs
-        if least_distance(own.lie, keep_out) - outside / 2 < keep_out.wanted
-    ]
-    if near:
-        return (f"route-clearance: it comes too near to {', '.join(near)}: add a clip",)
+    if own.room < 0:
+        return (f"route-clearance: {_near(plan, own.lie, own.outside)}: add a clip",)
+    careful = min(limit("careful-tape-error"), plan.route.tape_error)
+    if own.stood < careful:
+        return (
+            f"bend-measuring: no length stands errors of {length_words(careful, units)} in"
+            " measuring: turn a nipple, add a clip, or take hose with a smaller radius",
+        )
     return ()
+
+
+def _no_length(plan: FreePlan, own: SizePlan, units: str) -> tuple[str, ...]:
+    """Return why no length works on a free route."""
+    if own.width >= own.needed:
+        lie = plan.solution.lie(own.roomiest) if own.roomiest else None
+        near = "it comes too near to something" if lie is None else _near(plan, lie, own.outside)
+        at = length_words(sum(own.roomiest), units)
+        return (f"route-clearance: at the best length, {at} from mouth to mouth, {near}",)
+    if own.width > 0:
+        needed = length_words(own.needed, units)
+        return (
+            f"bend-window: window of lengths only {length_words(own.width, units)} wide,"
+            f" {needed} needed for the tolerance of the cut",
+        )
+    at = length_words(plan.best_length, units)
+    best = f"the route allows {length_words(plan.best_radius, units)}"
+    if math.isinf(plan.best_radius):
+        best = "the hose lies straight"
+    turn = least_turn(plan.route, own.radius, sum(plan.engagements))
+    more = away_notes(plan.route, plan.best_length)
+    if turn is not None:
+        more += [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
+    return (
+        f"bend-window: no length works for {length_words(own.radius, units)}; at best {best}, at"
+        f" {at} from mouth to mouth",
+        *more,
+    )
+
+
+def _near(plan: FreePlan, lie: Lie, outside: float) -> str:
+    """Return in words how near a hose comes to what, and where."""
+    gap = least_gap_of(plan.route, lie, outside)
+    return "it comes too near to something" if gap is None else gap_words(gap, lie)
 
 
 NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

@@ -11,6 +11,7 @@ import numpy as np
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import LengthScan, scan_of
 from hoseselect.cutplan.lengths import engagement, workshop_step
+from hoseselect.cutplan.own_weight import with_weight
 from hoseselect.cutplan.size_plan import SizePlan, size_plans
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.job import Job
@@ -149,7 +150,9 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
 
     A low spot or a lack of fall that somebody has seen stands against the solved line.
     """
-    columns = {name: values[None, :] for name, values in plan.arrays.items()}
+    numbers = _weight_numbers(plan, job, hoses)
+    arrays = plan.arrays | _weighed(plan, numbers, hoses)
+    columns = {name: values[None, :] for name, values in arrays.items()}
     moved = np.full_like(columns["tip"], 0.0 if _movement_known(job) else np.nan)
     return jobs.change(
         tip_length=columns["tip"],
@@ -164,7 +167,7 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
         error_stood=columns["stood"],
         error_told=np.full_like(moved, plan.route.tape_error),
         margin_wanted=np.full_like(moved, margin_wanted(plan.route)),
-        weight_number=_weight_numbers(plan, job, hoses)[None, :],
+        weight_number=numbers[None, :],
         low_spot=np.where(jobs.low_spot == YES, YES, columns["low_spot"]),
         fall=np.where(jobs.fall == NO, NO, columns["falls"]),
     )
@@ -207,6 +210,21 @@ def _weight_numbers(plan: FreePlan, job: Job, hoses: HoseColumns) -> Array:
                 own.tip,
             )
     return numbers
+
+
+def _weighed(plan: FreePlan, numbers: Array, hoses: HoseColumns) -> dict[str, Array]:
+    """Return tightest radius and room of every size with its weight, where that counts, (m,)."""
+    tightest, room = plan.arrays["tightest"].copy(), plan.arrays["room"].copy()
+    heavy = np.flatnonzero(numbers > limit("gravity-number-mention"))
+    if not plan.route.oriented or plan.solution.rings:
+        return {}
+    for spans in dict.fromkeys(plan.sizes[size].spans for size in heavy):
+        own = np.array([size for size in heavy if plan.sizes[size].spans == spans])
+        radius, gap = with_weight(plan.solution, spans, numbers[own])
+        tightest[own] = np.fmin(tightest[own], radius)
+        left = gap - hoses.sizes.outside_diameter[own] / 2
+        room[own] = np.where(np.isfinite(gap), np.minimum(room[own], left), room[own])
+    return {"tightest": tightest, "room": room}
 
 
 def weight_number_of(

@@ -11,6 +11,7 @@ from hoseselect.cutplan.free_columns import FreePlan, weight_number_of
 from hoseselect.cutplan.free_fall import fall_notes
 from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.free_window import longest_length, window_notes
+from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.length_scan import TOLERANCE_TABLE
 from hoseselect.cutplan.lengths import engagement
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
@@ -18,11 +19,10 @@ from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.cut import CutPlan, Part
 from hoseselect.domain.job import Job
-from hoseselect.knowledge.errors import SolveError
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
-from hoseselect.mechanics.rod import measuring_effect, nipple_ends, nipple_loads
+from hoseselect.mechanics.rod import nipple_ends, nipple_loads
 
 SOLVED = "solved natural bend, with room for the tolerance on both sides"
 
@@ -32,8 +32,6 @@ def plan_free_cut(
     plan: FreePlan,
     catalogue: Catalogue | None = None,
     size: int = 0,
-    *,
-    measured: bool = False,
 ) -> CutPlan | None:
     """Return the cut plan of one size on a free route; None where no length works.
 
@@ -42,7 +40,6 @@ def plan_free_cut(
     job : with the free route
     plan : of the route for every size
     catalogue, size : the hose; without a catalogue the plan's own radius, no clamps and loads
-    measured : whether the effect of errors of tape and angle is worked out, which takes a while
     """
     own = plan.sizes[size]
     if own.lie is None:
@@ -70,8 +67,7 @@ def plan_free_cut(
             "clamps_b": clamp_choices(catalogue, size, job.nipple_b, job.service),
             "clamps_refused": clamps_refused(catalogue, size, job.service),
         }
-    if measured:
-        notes += _measuring_notes(plan, own)
+    notes += _measuring_notes(plan, own)
     ends = sum(plan.engagements)
     return CutPlan(
         tip=own.tip,
@@ -170,30 +166,25 @@ def _load_notes(job: Job, lie: Lie, catalogue: Catalogue, size: int) -> list[str
 
 
 def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
-    """Return what errors of tape and angle do to the window."""
-    route = plan.route
-    if len(plan.solution.poses) > 1 or plan.solution.pose.straight:
-        return []
-    try:
-        effect = measuring_effect(
-            plan.solution.pose, own.radius, route.tape_error, route.angle_error
+    """Return which cuts stand errors of measuring, and how the hose is laid."""
+    route, curve = plan.route, curve_of(plan, own)
+    notes = [ROLL_SET] if math.isfinite(own.lie.tightest_radius if own.lie else math.inf) else []
+    if curve is None:
+        return notes
+    low, high = curve.stood
+    said = f"Errors of +/-{curve.tape_error:g} mm and +/-{curve.angle_error:g} deg in measuring"
+    if own.stood < route.tape_error:
+        notes.append(
+            f"Measure places and directions again, to +/-{limit('careful-tape-error'):g} mm and"
+            f" +/-{limit('careful-angle-error'):g} deg: errors of {route.tape_error:g} mm leave"
+            " no length that is sure to work."
         )
-    except SolveError as error:
-        return [f"Effect of measuring errors is not known: {error.reason}."]
-    ends = sum(plan.engagements)
-    shortest = own.shortest + effect.shortest - effect.window.shortest
-    longest_at = own.longest
-    if math.isfinite(effect.longest):
-        lost = effect.window.longest - effect.longest
-        longest_at = min(effect.longest, own.longest - (lost if math.isfinite(lost) else 0.0))
-    said = f"Errors of +/-{route.tape_error:g} mm and +/-{route.angle_error:g} deg"
-    if not shortest <= longest_at:
-        return [f"{said} in the measurements can leave no length that works: measure again."]
-    longest_at = min(longest_at, longest_length(own, plan))
-    leave = (
-        f"{said} in the measurements leave cuts from {shortest + ends:.0f} mm to"
-        f" {longest_at + ends:.0f} mm"
-    )
-    if not shortest <= own.tip <= longest_at:
-        return [f"{leave}; {own.cut:.0f} mm is not among them: measure again before you cut."]
-    return [f"{leave}."]
+    if math.isfinite(low):
+        notes.append(f"{said} leave cuts from {low:.0f} mm to {high:.0f} mm.")
+    return notes
+
+
+ROLL_SET = (
+    "Turn the hose about itself until the set of its roll lies in the bend, before a clamp is"
+    " closed."
+)

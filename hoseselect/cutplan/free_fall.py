@@ -132,7 +132,8 @@ def must_fall(service: str) -> bool:
     return bool(services.fall_required[services.index[service]])
 
 
-def _low_spot_matters(service: str) -> bool:
+def low_spot_matters(service: str) -> bool:
+    """Return whether liquid that stands in a low spot of a service does harm."""
     services = service_columns()
     return bool(services.low_spot_matters[services.index[service]])
 
@@ -150,7 +151,7 @@ def _contradictions(plan: FreePlan, job: Job) -> Iterator[InputError]:
             f"fall = yes on a free route that at no length that works falls all the way: {where}",
             "fall = no, clips that make it fall, or where the nipples are and point",
         )
-    if job.route.low_spot == "no" and _low_spot_matters(job.service):
+    if job.route.low_spot == "no" and low_spot_matters(job.service):
         lows = [low_place(plan.route, lie) for lie in lies]
         least = min((low.depth if low else 0.0 for low in lows), default=0.0)
         low = lows[0]
@@ -164,7 +165,7 @@ def _contradictions(plan: FreePlan, job: Job) -> Iterator[InputError]:
 
 def fall_notes(job: Job, route: FreeRoute, lie: Lie) -> list[str]:
     """Return what is to be said of fall and low spot, on lines where they matter."""
-    falls, stands = must_fall(job.service), _low_spot_matters(job.service)
+    falls, stands = must_fall(job.service), low_spot_matters(job.service)
     if not (falls or stands):
         return []
     if not route.oriented:

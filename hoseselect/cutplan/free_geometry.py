@@ -3,42 +3,46 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import numpy as np
 
 from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.free_fall import low_place, low_spot_matters
+from hoseselect.cutplan.free_gap import least_gap_of
 from hoseselect.cutplan.free_lie import POINTS, Lie
-from hoseselect.domain.free_route import KeepOut
-from hoseselect.domain.geometry import NippleEnd, Obstacle, Points, RouteGeometry
+from hoseselect.domain.free_route import FreeRoute, KeepOut
+from hoseselect.domain.geometry import LowPoint, NippleEnd, Obstacle, Points, RouteGeometry
 from hoseselect.domain.job import Job
 
 TIP_STEP = 1e-3
 
 
 def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) -> RouteGeometry:
-    """Return how one hose size lies on a free route.
+    """Return how one hose size lies on a free route; without a cut, how it lies at best.
 
     Parameters
     ----------
     job : with the free route
-    plan : of the route; the size must have a cut
+    plan : of the route
     size : position of the hose size
     outside_diameter : of the hose [mm]
 
     Raises
     ------
     ValueError
-        when the size has no length that works.
+        when no shape can be relied on.
     """
-    own = plan.sizes[size]
-    if own.lie is None:
-        raise ValueError("a hose size without a length that works has no shape")
-    route, lie = plan.route, own.lie
-    at, normal = _tightest(lie)
+    own, route = plan.sizes[size], plan.route
+    lie = own.lie or plan.solution.lie(own.roomiest or plan.solution.best_spans)
+    if lie is None:
+        raise ValueError("a route on which no shape can be relied on is not drawn")
+    at, normal, radius = _tightest(lie, 0)
+    worst = lie.tightest_position
     return RouteGeometry(
         centreline=lie.centreline,
         tightest_at=at,
-        tightest_radius=min(shape.tightest_radius for shape in lie.at_rest),
+        tightest_radius=radius,
         tightest_normal=normal,
         nipple_a=NippleEnd(
             "A",
@@ -60,18 +64,31 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
         others=tuple(shape.centreline(POINTS) for shape in lie.others),
         obstacles=tuple(obstacle(keep_out) for keep_out in route.keep_outs),
         flat=not route.oriented,
+        worst_at=_tightest(lie, worst)[0] if worst else None,
+        worst_radius=lie.tightest_radius if worst else math.inf,
+        worst_extreme=worst - 1 if worst else None,
+        gap=None if math.isnan(outside_diameter) else least_gap_of(route, lie, outside_diameter),
+        low_point=_low_point(job, route, lie),
+        refused=own.lie is None,
     )
 
 
-def _tightest(lie: Lie) -> tuple[Points, Points]:
-    """Return the tightest spot at rest and the normal of its plane."""
-    shape = min(lie.at_rest, key=lambda one: one.tightest_radius)
+def _low_point(job: Job, route: FreeRoute, lie: Lie) -> LowPoint | None:
+    """Return where liquid stands, on lines where that matters."""
+    low = low_place(route, lie) if low_spot_matters(job.service) else None
+    return None if low is None else LowPoint(np.array(low.place), low.words)
+
+
+def _tightest(lie: Lie, position: int) -> tuple[Points, Points, float]:
+    """Return the tightest spot at a position, the normal of its plane, and its radius [mm]."""
+    shape = min(lie.positions[position], key=lambda one: one.tightest_radius)
     share = np.clip(shape.tightest_at / shape.length, TIP_STEP, 1 - TIP_STEP)
     line, along = shape.centreline(POINTS), shape.tangents_at(POINTS)
     k = int(np.clip(round(share * (POINTS - 1)), 1, POINTS - 2))
     normal = np.cross(along[k - 1], along[k + 1])
     size = float(np.linalg.norm(normal))
-    return line[k], normal / size if size > 0 else np.array([0.0, -1.0, 0.0])
+    flat = normal / size if size > 0 else np.array([0.0, -1.0, 0.0])
+    return line[k], flat, shape.tightest_radius
 
 
 def obstacle(keep_out: KeepOut) -> Obstacle:

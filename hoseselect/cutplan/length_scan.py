@@ -165,7 +165,7 @@ class _Plain:
         cases = [(pose, float(length)) for length in self.inner for pose in span.poses]
         self.stack = Stack(cases)
         self.radius = np.nan_to_num(self.stack.radius.reshape(-1, poses), nan=0.0, posinf=STRAIGHT)
-        self.near = [_Near(part, solution) for part in solution.route.keep_outs]
+        self.near = [Near(part, solution) for part in solution.route.keep_outs]
         self.room = self._rooms(self.stack.line.reshape(len(self.inner), poses, -1, 3))
 
     def _rooms(self, lines: Array) -> Array:
@@ -184,7 +184,7 @@ TIGHT = 0.02
 STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
 
 
-class _Near:
+class Near:
     """A keep-out and where it is at every position."""
 
     def __init__(self, keep_out: KeepOut, solution: FreeSolution) -> None:

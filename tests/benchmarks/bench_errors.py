@@ -143,7 +143,7 @@ def solved(
         push = set_push(shapes) * (length[rows] / limit("roll-set-radius"))[:, None, None, None]
         sides = np.stack([np.cos(roll[rows]), np.sin(roll[rows])], axis=-1)
         push = push @ sides[:, None, :, None]
-        moved, sure = settled(
+        moved, sure, _ = settled(
             shapes, shapes.chord[..., None], shapes.tangent[:, 0, :, None],
             shapes.tangent[:, -1, :, None], push,
         )  # fmt: skip

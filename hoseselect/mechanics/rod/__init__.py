@@ -8,7 +8,7 @@ hose that touches itself is not modelled. Accuracy stated anywhere here is that 
 """
 
 from hoseselect.mechanics.rod.clips import ClampClip, spans
-from hoseselect.mechanics.rod.draws import Errors, Stack, place_draws
+from hoseselect.mechanics.rod.draws import Errors, Stack, place_draws, sagged
 from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
 from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap, moved_body
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
@@ -59,6 +59,7 @@ __all__ = [
     "placements",
     "positions",
     "roomiest",
+    "sagged",
     "solve",
     "solve_many",
     "spans",

@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.mechanics.rod.newton import Equilibria, of
 from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
 from hoseselect.mechanics.rod.pose import Pose, across
-from hoseselect.mechanics.rod.response import compliance, set_push
+from hoseselect.mechanics.rod.response import compliance, set_push, weight_push
 from hoseselect.mechanics.rod.sweep import TAUT, ends, first_guess
 from hoseselect.mechanics.rod.tightest import tightest
 
@@ -77,6 +77,7 @@ class Stack:
     ----------
     radius : (B,) tightest radius [mm]; 0 taut, NaN not solved, infinite straight
     line : (B, 97, 3) centreline [mm]
+    groups : rows, their shapes and curvatures, for each number of nodes
     """
 
     def __init__(self, cases: Sequence[tuple[Pose, float]]) -> None:
@@ -88,7 +89,7 @@ class Stack:
         self.radius = np.where(self.length <= distance * (1.0 + TAUT), 0.0, np.nan)
         even = np.linspace(0.0, 1.0, FINE)
         self.line = self.start[:, None] + even[:, None] * chord[:, None]
-        self._groups: list[tuple[Rows, Equilibria, Array]] = []
+        self.groups: list[tuple[Rows, Equilibria, Array]] = []
         todo = np.flatnonzero(np.isnan(self.radius))
         for intervals in INTERVALS:
             if not len(todo):
@@ -98,7 +99,9 @@ class Stack:
             spot = tightest(shapes)
             good = shapes.settled & (spot.spread <= SPREAD[intervals])
             rows, curvature = todo[good], np.maximum(spot.curvature[good], 1e-12)
-            self._groups.append((rows, of(shapes, good), curvature))
+            if not len(rows):
+                continue
+            self.groups.append((rows, of(shapes, good), curvature))
             length = self.length[rows]
             self.radius[rows] = length / curvature
             runs = _running(intervals, FINE)
@@ -122,7 +125,7 @@ class Stack:
         """
         radii = np.zeros((len(wanted), DRAWS))
         lines = np.repeat(self.line[wanted][:, :: (FINE - 1) // (PLACES - 1), :, None], DRAWS, 3)
-        for rows, shapes, curvature in self._groups:
+        for rows, shapes, curvature in self.groups:
             here = np.isin(wanted, rows)
             own = np.searchsorted(rows, wanted[here])
             if len(own):
@@ -148,13 +151,8 @@ def _drawn(
     push = (set_push(shapes) * (errors.set_curvature * length)[:, None, None, None]) @ np.stack(
         [np.cos(roll), np.sin(roll)]
     )
-    moved, sure = settled(shapes, reach / longer[:, None], start, end, push)
-    flat = moved.reshape(many, -1, 3 * DRAWS)
-    bends = _bending(shapes.at.intervals)
-    plain = bends @ shapes.tangent
-    base = np.sqrt(np.einsum("bpi,bpi->bp", plain, plain).max(axis=1))
-    bent = (bends @ flat).reshape(many, PLACES, 3, DRAWS)
-    most = np.sqrt(np.einsum("bpid,bpid->bpd", bent, bent).max(axis=1))
+    moved, sure, _ = settled(shapes, reach / longer[:, None], start, end, push)
+    most, base, flat = _bent(shapes, moved)
     radii = longer / np.maximum(most * (curvature / base)[:, None], 1e-12)
     along = (_running(shapes.at.intervals, PLACES) @ flat).reshape(many, PLACES, 3, DRAWS)
     lines = (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
@@ -162,8 +160,8 @@ def _drawn(
 
 
 def settled(
-    shapes: Equilibria, chord: Array, start: Array, end: Array, push: Array
-) -> tuple[Array, Array]:
+    shapes: Equilibria, chord: Array, start: Array, end: Array, push: Array, rounds: int = ROUNDS
+) -> tuple[Array, Array, Array]:
     """Return the tangents of shapes after changes, each found from the one shape as it was.
 
     Newton steps with the stiffness of the shape as it was: a product each, for every draw.
@@ -174,10 +172,11 @@ def settled(
     chord : (B, 3, D) end minus start over length [-]
     start, end : (B, 3, D) unit directions at the ends [-]
     push : (B, N + 1, 3, D) work done on a turn of each tangent [EI / length]
+    rounds : of Newton steps
 
     Returns
     -------
-    (B, N + 1, 3, D) unit tangents, and (B, D) whether they close
+    (B, N + 1, 3, D) unit tangents, (B, D) whether they close, and (B, D) the last step [rad]
     """
     at, gives = shapes.at, compliance(shapes)
     many, count, draws_ = len(chord), len(at.position), chord.shape[-1]
@@ -185,7 +184,8 @@ def settled(
     now[:, 0], now[:, -1] = start, end
     force = np.repeat(shapes.force[..., None], draws_, axis=-1)
     weight = at.weight[1:-1, None, None]
-    for _ in range(ROUNDS):
+    size = np.zeros(chord.shape[::2])
+    for _ in range(rounds):
         flat = now.reshape(many, count, 3 * draws_)
         left = (at.stiffness[1:-1] @ flat).reshape(many, count - 2, 3, draws_)
         left -= weight * force[:, None] + push[:, 1:-1]
@@ -200,7 +200,61 @@ def settled(
         force += pull
     lacks = chord - (at.weight @ now.reshape(many, count, -1)).reshape(many, 3, draws_)
     sure = np.abs(lacks).max(axis=1) < CLOSED
-    return now, sure & (np.einsum("bid,bid->bd", chord, chord) < 1.0)
+    return now, sure & (np.einsum("bid,bid->bd", chord, chord) < 1.0), size
+
+
+def sagged(cases: Sequence[tuple[Pose, float]], numbers: Array, down: Array) -> tuple[Array, Array]:
+    """Return shapes with their own weight, each found from the shape without.
+
+    Parameters
+    ----------
+    cases : B pairs of pose and length [mm]
+    numbers : M weight numbers w L^3 / EI [-]
+    down : (3,) direction of gravity [-]
+
+    Returns
+    -------
+    (B, M) tightest radius, NaN where it sags too far for that [mm], and (B, M, 33, 3) centreline
+    """
+    stack, many = Stack(cases), len(numbers)
+    radii = np.full((len(cases), many), np.nan)
+    lines = np.repeat(stack.line[:, None, :: (FINE - 1) // (PLACES - 1)], many, axis=1)
+    straight = ~np.isfinite(stack.radius)
+    for rows, shapes, curvature in stack.groups:
+        chord, start, end = (
+            np.repeat(held[..., None], many, -1)
+            for held in (shapes.chord, shapes.tangent[:, 0], shapes.tangent[:, -1])
+        )
+        push = weight_push(shapes, down) * numbers
+        moved, sure, last = settled(shapes, chord, start, end, push, MORE_ROUNDS)
+        most, base, flat = _bent(shapes, moved)
+        length = stack.length[rows]
+        bent = length[:, None] / np.maximum(most * (curvature / base)[:, None], 1e-12)
+        radii[rows] = np.where(sure & (last < AT_REST), bent, np.nan)
+        along = _running(shapes.at.intervals, PLACES) @ flat
+        along = np.moveaxis(along.reshape(len(rows), PLACES, 3, many), 3, 1)
+        lines[rows] = stack.start[rows, None, None] + length[:, None, None, None] * along
+    radii[straight] = np.nan
+    return radii, lines
+
+
+MORE_ROUNDS = 16
+AT_REST = 1e-2  # last step of a shape that has settled [rad]
+
+
+def _bent(shapes: Equilibria, moved: Array) -> tuple[Array, Array, Array]:
+    """Return largest curvatures with and without changes, and tangents as a table.
+
+    Returns
+    -------
+    (B, D) and (B,) [1 / length], and (B, N + 1, 3 D) [-]
+    """
+    many, count = moved.shape[0], moved.shape[-1]
+    bends, flat = _bending(shapes.at.intervals), moved.reshape(many, -1, 3 * count)
+    plain = bends @ shapes.tangent
+    base = np.sqrt(np.einsum("bpi,bpi->bp", plain, plain).max(axis=1))
+    bent = (bends @ flat).reshape(many, PLACES, 3, count)
+    return np.sqrt(np.einsum("bpid,bpid->bpd", bent, bent).max(axis=1)), base, flat
 
 
 def _tilted(direction: Array, angle: float, step: Array) -> Array:
