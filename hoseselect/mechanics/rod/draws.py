@@ -24,6 +24,7 @@ COLUMNS = 12  # place of start and end, two angles at each end, length, side of 
 ROUNDS = 3
 LARGEST_TURN = 0.4  # of a tangent in one step [rad]
 Rows = np.ndarray[tuple[int], np.dtype[np.int64]]
+Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 CLOSED = 5e-3  # of the length: a draw that lacks more of its chord does not reach
 
 
@@ -161,7 +162,7 @@ def _drawn(
 
 def settled(
     shapes: Equilibria, chord: Array, start: Array, end: Array, push: Array, rounds: int = ROUNDS
-) -> tuple[Array, Array, Array]:
+) -> tuple[Array, Mask, Array]:
     """Return the tangents of shapes after changes, each found from the one shape as it was.
 
     Newton steps with the stiffness of the shape as it was: a product each, for every draw.
@@ -199,8 +200,8 @@ def settled(
         inner /= np.sqrt(np.einsum("bnid,bnid->bnd", inner, inner))[:, :, None]
         force += pull
     lacks = chord - (at.weight @ now.reshape(many, count, -1)).reshape(many, 3, draws_)
-    sure = np.abs(lacks).max(axis=1) < CLOSED
-    return now, sure & (np.einsum("bid,bid->bd", chord, chord) < 1.0), size
+    reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
+    return now, reaches & (np.abs(lacks).max(axis=1) < CLOSED), size
 
 
 def sagged(cases: Sequence[tuple[Pose, float]], numbers: Array, down: Array) -> tuple[Array, Array]:
