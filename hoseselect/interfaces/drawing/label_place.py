@@ -6,8 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from hoseselect.interfaces.drawing.dimension import HALO
-from hoseselect.interfaces.drawing.svg import Style, text
+from hoseselect.interfaces.drawing.dimension import on_white
 from hoseselect.mechanics.arrays import Floats
 
 Box = tuple[float, float, float, float]
@@ -137,8 +136,9 @@ def _covered(rows: list[Floats], box: Box) -> float:
 def words_at(words: str, box: Box, anchor: Floats) -> str:
     """Return words in a box, set against the side that is nearer to what they name."""
     right = anchor[0] > (box[0] + box[2]) / 2
-    style: Style = HALO | ({"text_anchor": "end"} if right else {})
-    return text(words, box[2] if right else box[0], box[3] - 0.8, **style)
+    return on_white(
+        words, box[2] if right else box[0], box[3] - 0.8, text_anchor="end" if right else ""
+    )
 
 
 def nearest_edge(box: Box, anchor: Floats) -> Floats:

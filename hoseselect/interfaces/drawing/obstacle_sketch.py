@@ -1,12 +1,17 @@
-"""Keep-outs with the clearance they want, as seen in one view."""
+"""Keep-outs with the clearance they want, as seen in one view.
+
+Hatches are plain lines that end on the outline: patterns do not look alike in all viewers.
+"""
 
 from __future__ import annotations
+
+import math
 
 import numpy as np
 
 from hoseselect.domain.geometry import Obstacle
-from hoseselect.interfaces.drawing.projection import Placed, hull, resampled
-from hoseselect.interfaces.drawing.svg import Style, closed_path, element, group
+from hoseselect.interfaces.drawing.projection import Box, Placed, hull, resampled
+from hoseselect.interfaces.drawing.svg import Style, closed_path, element, group, number, path
 from hoseselect.mechanics.arrays import Floats
 
 ZONE: Style = {
@@ -16,31 +21,95 @@ ZONE: Style = {
     "stroke_dasharray": "0.1 1.1",
 }
 ZONE |= {"stroke_linecap": "round"}
-PATTERNS = {"cold": ("M0 3 L3 0",), "hot": ("M0 2.2 L2.2 0", "M0 0 L2.2 2.2")}
+HATCH: Style = {"stroke": "black", "stroke_width": 0.18, "fill": "none"}
 CORNERS = 96
 CLEAR = 8.0
 """Distance from the middle of the hose at which a place on a keep-out is well seen [mm]."""
-TILES = {"cold": 3.0, "hot": 2.2}
+RISING, FALLING = (0.5**0.5, -(0.5**0.5)), (0.5**0.5, 0.5**0.5)
+"""Directions of the lines of a hatch, unit vectors."""
+COLD, HOT = 2.2, 1.6
+"""Distance between the lines of a hatch [mm]."""
+TOOTH = 0.7
+"""Height of the teeth of a line where a keep-out is cut off [mm]."""
 
 
-def hatching() -> str:
-    """Return the definitions of the hatches of cold and hot keep-outs."""
-    return "".join(
-        element(
-            "pattern",
-            *(element("path", d=d, stroke="black", stroke_width=0.18, fill="none") for d in lines),
-            id=f"hatch-{name}",
-            width=TILES[name],
-            height=TILES[name],
-            patternUnits="userSpaceOnUse",
-        )
-        for name, lines in PATTERNS.items()
-    )  # fmt: skip
+def hatch(outline: Floats, room: Box, *, hot: bool) -> str:
+    """Return the hatch of a keep-out: lines one way, or both ways where it is hot.
+
+    Parameters
+    ----------
+    outline : convex, corners in order (n, 2) [mm]
+    room : left, top, right, bottom beyond which nothing is drawn [mm]
+    hot : whether it is a heat source
+    """
+    inward, offsets = _half_planes(outline, room)
+    apart = HOT if hot else COLD
+    steps = ""
+    for along in (RISING, FALLING) if hot else (RISING,):
+        heading = np.array(along)
+        across = np.array([-heading[1], heading[0]])
+        corners = np.array([[x, y] for x in room[::2] for y in room[1::2]])
+        low, high = _span(outline @ across), _span(corners @ across)
+        first, last = max(low[0], high[0]) / apart, min(low[1], high[1]) / apart
+        for count in range(math.ceil(first), math.floor(last) + 1):
+            ends = _inside(count * apart * across, heading, inward, offsets)
+            if ends is not None:
+                (x1, y1), (x2, y2) = ends
+                steps += f"M{number(x1)} {number(y1)} L{number(x2)} {number(y2)} "
+    return element("path", d=steps.rstrip(), class_="hatch", **HATCH) if steps else ""
 
 
-def hatch(hot: bool) -> str:
-    """Return the paint of a keep-out."""
-    return f"url(#hatch-{'hot' if hot else 'cold'})"
+def _span(values: Floats) -> tuple[float, float]:
+    return float(values.min()), float(values.max())
+
+
+def _half_planes(outline: Floats, room: Box) -> tuple[Floats, Floats]:
+    """Directions inward (m, 2) and offsets (m,): inside is where all products reach these."""
+    ahead = np.roll(outline, -1, axis=0) - outline
+    inward = np.column_stack((-ahead[:, 1], ahead[:, 0]))
+    offsets = (inward * outline).sum(axis=1)
+    if (inward @ outline.mean(axis=0) - offsets).sum() < 0:
+        inward, offsets = -inward, -offsets
+    left, top, right, bottom = room
+    walls = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]])
+    return np.vstack((inward, walls)), np.hstack((offsets, (left, top, -right, -bottom)))
+
+
+def _inside(
+    start: Floats, heading: Floats, inward: Floats, offsets: Floats
+) -> tuple[Floats, Floats] | None:
+    """Both ends of the part of a line that lies inside all half planes; None where none does."""
+    slope, room = inward @ heading, inward @ start - offsets
+    level = np.abs(slope) < 1e-9
+    if np.any(room[level] < 0):
+        return None
+    reached = -room[~level] / slope[~level]
+    rising = slope[~level] > 0
+    first = float(reached[rising].max(initial=-math.inf))
+    last = float(reached[~rising].min(initial=math.inf))
+    if last - first < 1e-3:
+        return None
+    return start + first * heading, start + last * heading
+
+
+def _broken_off(outline: Floats, room: Box) -> str:
+    """Return a toothed line where a keep-out goes on beyond the room of the view."""
+    inward, offsets = _half_planes(outline, room)
+    left, top, right, bottom = room
+    drawn = ""
+    for corner, heading, sight in (
+        ((left, top), (1.0, 0.0), (0.0, 1.0)), ((left, bottom), (1.0, 0.0), (0.0, -1.0)),
+        ((left, top), (0.0, 1.0), (1.0, 0.0)), ((right, top), (0.0, 1.0), (-1.0, 0.0)),
+    ):  # fmt: skip
+        edge = np.array(corner) + 0.01 * np.array(sight)
+        ends = _inside(edge, np.array(heading), inward, offsets)
+        if ends is None:
+            continue
+        teeth = max(round(float(np.linalg.norm(ends[1] - ends[0])) / (2 * TOOTH)), 1) * 2 + 1
+        points = np.linspace(*ends, teeth)
+        points[1::2] += np.array(sight) * TOOTH
+        drawn += path(points, class_="broken-off", fill="none", stroke="black", stroke_width=0.3)
+    return drawn
 
 
 def body(obstacle: Obstacle, placed: Placed) -> Floats:
@@ -53,13 +122,13 @@ def _zone(obstacle: Obstacle, placed: Placed) -> Floats:
     return hull(placed.paper(obstacle.points), reach)
 
 
-def obstacle_sketch(obstacle: Obstacle, number: int, placed: Placed) -> str:
+def obstacle_sketch(obstacle: Obstacle, place: int, placed: Placed) -> str:
     """Return a keep-out, hatched, and the edge of its clearance, dotted.
 
     Parameters
     ----------
     obstacle : the keep-out
-    number : its place among the keep-outs
+    place : its position among the keep-outs
     placed : the view
     """
     zone = _zone(obstacle, placed)
@@ -68,9 +137,11 @@ def obstacle_sketch(obstacle: Obstacle, number: int, placed: Placed) -> str:
     return group(
         closed_path(zone, class_="clearance", **ZONE),
         closed_path(shape, fill="white"),
-        closed_path(shape, fill=hatch(obstacle.hot), stroke="black", stroke_width=0.35),
+        hatch(shape, placed.cell, hot=obstacle.hot) if len(shape) > 2 else "",
+        closed_path(shape, fill="none", stroke="black", stroke_width=0.35, class_="body"),
+        _broken_off(shape, placed.cell) if len(shape) > 2 else "",
         class_=kind,
-        id=f"{placed.view.name}-keep-out-{number}",
+        id=f"{placed.view.name}-keep-out-{place}",
     )
 
 
@@ -119,3 +190,28 @@ def in_sight(obstacle: Obstacle, placed: Placed) -> bool:
     shape = body(obstacle, placed)
     low, high = shape.min(axis=0), shape.max(axis=0)
     return bool(np.all(high > (left, top)) and np.all(low < (right, bottom)))
+
+
+def near_spot(obstacle: Obstacle, hose: Floats) -> tuple[Floats, float]:
+    """Return the place in a keep-out that is nearest to a hose, and how far it is from there.
+
+    Parameters
+    ----------
+    obstacle : the keep-out
+    hose : points on the middle of the hose, (n, 3) [mm]
+
+    Returns
+    -------
+    of a ball its centre, of a rod a point of its axis, of a box a point in it, (3,) [mm]; its
+    distance from the middle of the hose [mm]
+    """
+    points = np.asarray(obstacle.points, float)
+    if obstacle.kind == "rod":
+        axis = points[1] - points[0]
+        share = ((hose - points[0]) @ axis / max(float(axis @ axis), 1e-12)).clip(0.0, 1.0)
+        spots = points[0] + share[:, None] * axis
+    else:
+        spots = hose.clip(points.min(axis=0), points.max(axis=0))
+    apart = np.linalg.norm(hose - spots, axis=1)
+    nearest = int(apart.argmin())
+    return spots[nearest], float(apart[nearest])
