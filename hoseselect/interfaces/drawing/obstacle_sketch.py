@@ -29,11 +29,14 @@ RISING, FALLING = (0.5**0.5, -(0.5**0.5)), (0.5**0.5, 0.5**0.5)
 """Directions of the lines of a hatch, unit vectors."""
 COLD, HOT = 2.2, 1.6
 """Distance between the lines of a hatch [mm]."""
+SPARSE = 4.0
+"""By how much the lines lie farther apart where the hose is drawn over them [-]."""
+MOST = 0.6
 TOOTH = 0.7
 """Height of the teeth of a line where a keep-out is cut off [mm]."""
 
 
-def hatch(outline: Floats, room: Box, *, hot: bool) -> str:
+def hatch(outline: Floats, room: Box, *, hot: bool, apart: float = 1.0) -> str:
     """Return the hatch of a keep-out: lines one way, or both ways where it is hot.
 
     Parameters
@@ -41,9 +44,10 @@ def hatch(outline: Floats, room: Box, *, hot: bool) -> str:
     outline : convex, corners in order (n, 2) [mm]
     room : left, top, right, bottom beyond which nothing is drawn [mm]
     hot : whether it is a heat source
+    apart : distance of the lines over the usual one [-]
     """
     inward, offsets = _half_planes(outline, room)
-    apart = HOT if hot else COLD
+    apart *= HOT if hot else COLD
     steps = ""
     for along in (RISING, FALLING) if hot else (RISING,):
         heading = np.array(along)
@@ -122,24 +126,45 @@ def _zone(obstacle: Obstacle, placed: Placed) -> Floats:
     return hull(placed.paper(obstacle.points), reach)
 
 
-def obstacle_sketch(obstacle: Obstacle, place: int, placed: Placed) -> str:
-    """Return a keep-out, hatched, and the edge of its clearance, dotted.
+def is_ground(obstacle: Obstacle, hose: Floats, placed: Placed) -> bool:
+    """Whether the hose lies over a keep-out for most of its way, as seen in a view.
 
     Parameters
     ----------
     obstacle : the keep-out
-    place : its position among the keep-outs
+    hose : points on the middle of the hose on paper, (n, 2) [mm]
     placed : the view
     """
-    zone = _zone(obstacle, placed)
+    inward, offsets = _half_planes(body(obstacle, placed), placed.cell)
+    over = np.all(hose @ inward.T >= offsets, axis=1)
+    return bool(over.mean() > MOST)
+
+
+def obstacles_sketch(seen: list[tuple[int, Obstacle]], hose: Floats, placed: Placed) -> str:
+    """Return keep-outs, hatched, and the edges of their clearances, dotted.
+
+    Those over which the hose lies for most of its way come first and are hatched sparsely.
+
+    Parameters
+    ----------
+    seen : the keep-outs that can be seen, each with its position among all
+    hose : points on the middle of the hose on paper, (n, 2) [mm]
+    placed : the view
+    """
+    ground = {place: is_ground(obstacle, hose, placed) for place, obstacle in seen}
+    inner = sorted(seen, key=lambda one: not ground[one[0]])
+    return "".join(_sketch(o, place, placed, sparse=ground[place]) for place, o in inner)
+
+
+def _sketch(obstacle: Obstacle, place: int, placed: Placed, *, sparse: bool) -> str:
     shape = body(obstacle, placed)
     kind = "keep-out hot" if obstacle.hot else "keep-out"
     return group(
-        closed_path(zone, class_="clearance", **ZONE),
+        closed_path(_zone(obstacle, placed), class_="clearance", **ZONE),
         closed_path(shape, fill="white"),
-        hatch(shape, placed.cell, hot=obstacle.hot) if len(shape) > 2 else "",
+        hatch(shape, placed.cell, hot=obstacle.hot, apart=SPARSE if sparse else 1.0),
         closed_path(shape, fill="none", stroke="black", stroke_width=0.35, class_="body"),
-        _broken_off(shape, placed.cell) if len(shape) > 2 else "",
+        _broken_off(shape, placed.cell),
         class_=kind,
         id=f"{placed.view.name}-keep-out-{place}",
     )

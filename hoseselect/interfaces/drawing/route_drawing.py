@@ -76,7 +76,13 @@ def route_drawing(
         head,
         line((MARGIN, 11.5), (WIDTH - MARGIN, 11.5), stroke="black", stroke_width="0.4"),
         *(
-            route_view(geometry, view, units, dimensions, (view is best, view is heights))
+            route_view(
+                geometry,
+                view,
+                units,
+                dimensions,
+                (view is best, view is heights, view is placed[0]),
+            )
             for view, dimensions in zip(placed, dimensions_of(views), strict=True)
         ),
         _banner() if geometry.refused else "",

@@ -26,15 +26,16 @@ from hoseselect.interfaces.drawing.label_place import Taken
 from hoseselect.interfaces.drawing.obstacle_sketch import (
     covered,
     in_sight,
+    is_ground,
     name_anchor,
     names,
     near_spot,
-    obstacle_sketch,
+    obstacles_sketch,
 )
 from hoseselect.interfaces.drawing.projection import Placed, resampled
 from hoseselect.interfaces.drawing.spots import gap_dimension, low_spot, note, tightest_spots
 from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text, text_width
-from hoseselect.interfaces.wording import length
+from hoseselect.interfaces.wording import length, one_length
 from hoseselect.mechanics.arrays import Floats
 
 LEAST_OFFSET = 2.0
@@ -54,7 +55,7 @@ def route_view(
     placed: Placed,
     units: str,
     dimensions: tuple[bool, bool],
-    named: tuple[bool, bool],
+    named: tuple[bool, bool, bool],
 ) -> str:
     """Return one view of a route.
 
@@ -64,25 +65,25 @@ def route_view(
     placed : the view and its place on paper
     units : "mm" or "in"
     dimensions : whether the level and the upright offset of the mouths are drawn here
-    named : whether the least gap is dimensioned here, and the low spot named
+    named : whether the least gap is dimensioned here, the low spot named, the radii given
     """
     view = placed.view
     left, top, right, bottom = placed.cell
     room = (left, top, right, bottom)
     taken = Taken(room)
+    middle = resampled(placed.paper(whole_hose(geometry)), 97)
     _take_lines(geometry, placed, taken)
     numbered = list(enumerate(geometry.obstacles))
     seen = [(n, o) for n, o in numbered if in_sight(o, placed)]
     far = [(n, o) for n, o in numbered if not in_sight(o, placed)]
     for _, obstacle in seen:
-        taken.add(covered(obstacle, placed), 0.8)
+        taken.add(covered(obstacle, placed), 0.8, heavy=not is_ground(obstacle, middle, placed))
     clip = element(
         "clipPath",
         element("rect", x=left, y=top, width=right - left, height=bottom - top),
         id=f"{view.name}-room",
     )
-    middle = resampled(placed.paper(whole_hose(geometry)), 97)
-    behind = "".join(obstacle_sketch(o, n, placed) for n, o in seen)
+    behind = obstacles_sketch(seen, middle, placed)
     ghosts = "".join(extremes(geometry, placed) + others(geometry, placed))
     gap = geometry.gap
     marked = {geometry.worst_extreme, None if gap is None else gap.extreme}
@@ -104,7 +105,7 @@ def route_view(
         _directions(placed, taken),
         *(_letter(n, placed, taken) for n in (geometry.nipple_a, geometry.nipple_b)),
         gap_dimension(gap, placed, units, taken) if gap is not None and named[0] else "",
-        tightest_spots(geometry, placed, units, taken),
+        tightest_spots(geometry, placed, units, taken, named=named[2]),
         low_spot(geometry, placed, taken, named=named[1]),
         *(_name(o, n, name_anchor(o, middle, placed), placed, taken) for n, o in seen),
         *(_pointer(o, n, geometry, placed, units, taken) for n, o in far),
@@ -238,6 +239,6 @@ def _pointer(
     heading = (at - edge) / max(float(np.linalg.norm(at - edge)), 1e-9)
     start = edge - 6.0 * heading
     off = apart - obstacle.radius - known(geometry.outside_diameter) / 2
-    words = f"{names(obstacle)}, {length(off, units)} off, that way"
+    words = f"{names(obstacle)}, {one_length(off, units)} off, that way"
     drawn = note(words, start, taken, arrow(start, edge), "line")
     return group(drawn, id=f"{placed.view.name}-far-{place}", class_="far")

@@ -20,7 +20,7 @@ from hoseselect.interfaces.drawing.svg import (
     text_width,
     wrapped,
 )
-from hoseselect.interfaces.wording import length
+from hoseselect.interfaces.wording import one_length
 from hoseselect.mechanics.arrays import Floats
 
 NAME_WIDTH = 34.0
@@ -94,8 +94,10 @@ def note(words: str, anchor: Floats, taken: Taken, sign: str, pointer: str = "ar
     return to_it + sign + written
 
 
-def tightest_spots(geometry: RouteGeometry, placed: Placed, units: str, taken: Taken) -> str:
-    """Return the tightest spots at rest and in the worst movement, each with its radius."""
+def tightest_spots(
+    geometry: RouteGeometry, placed: Placed, units: str, taken: Taken, *, named: bool
+) -> str:
+    """Return the tightest spots at rest and in the worst movement, in one view with the radii."""
     if not has_tightest(geometry):
         return ""
     worst = geometry.worst_at
@@ -105,13 +107,13 @@ def tightest_spots(geometry: RouteGeometry, placed: Placed, units: str, taken: T
     drawn = ""
     for at, radius, is_moved in spots:
         spot = placed.paper(np.asarray(at, float))
-        words = f"R {length(radius, units)}"
+        words = f"{'Tightest ' * (not is_moved)}R {one_length(radius, units)}"
         if worst is not None:
             words += " at worst movement" if is_moved else " at rest"
         mark = tightest_mark(float(spot[0]), float(spot[1]), moved=is_moved)
         name = "worst" if is_moved else "tightest"
         drawn += group(
-            note(f"Tightest {words}", spot, taken, mark),
+            note(words, spot, taken, mark) if named else mark,
             class_=name,
             id=f"{placed.view.name}-{name}",
         )
@@ -120,9 +122,9 @@ def tightest_spots(geometry: RouteGeometry, placed: Placed, units: str, taken: T
 
 def gap_words(gap: Gap, units: str) -> str:
     """Return the least gap in words, with what is wanted."""
-    said = f"{length(gap.left, units)} to {gap.name}" if gap.left > 0 else f"Touches {gap.name}"
+    said = f"{one_length(gap.left, units)} to {gap.name}" if gap.left > 0 else f"Touches {gap.name}"
     if math.isfinite(gap.wanted) and gap.wanted > 0:
-        said += f", {length(gap.wanted, units)} wanted"
+        said += f", {one_length(gap.wanted, units)} wanted"
     return said if gap.extreme is None else f"{said}, at worst movement"
 
 

@@ -19,7 +19,7 @@ TRUE_PLANE = View("plane", "Plane of the first bend", FORWARD, UP, "out of A", "
 SQUARE = View("square", "Square to it", FORWARD, LEFT, "out of A", "square to it")
 LEAVES_PLANE = 0.5
 """How far a route may leave its plane and still be drawn in one view [mm]."""
-KEPT = 1.5
+KEPT = 2.0
 """By how much the front view must tell more than the side or top view to take its place [-]."""
 SAMPLES = 65
 
