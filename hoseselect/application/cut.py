@@ -25,7 +25,7 @@ from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
@@ -64,6 +64,11 @@ class CutResult:
         if self.free is not None and self.plan is not None:
             return free_geometry(self.job, self.free, 0, outside)
         return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
+
+    @property
+    def curve(self) -> LengthCurve | None:
+        """Radius and room against the length of the cut; None where they are not worked out."""
+        return None if self.hose is None else self.hose.curve
 
     @property
     def exit_code(self) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -131,11 +132,7 @@ def _stretches(panel: Panel, lengths: Floats, values: Floats) -> list[Floats]:
     """Parts of a curve that lie in a panel, ended where they cross its edges, each (m, 2)."""
     found: list[list[tuple[float, float]]] = [[]]
     values = np.where(np.isinf(values), 1e9 * np.sign(values), values)
-    for (x1, y1), (x2, y2) in zip(
-        zip(lengths[:-1], values[:-1], strict=True),
-        zip(lengths[1:], values[1:], strict=True),
-        strict=True,
-    ):
+    for (x1, y1), (x2, y2) in pairwise(zip(lengths, values, strict=True)):
         if math.isnan(y1) or math.isnan(y2):
             found.append([])
             continue
@@ -144,7 +141,7 @@ def _stretches(panel: Panel, lengths: Floats, values: Floats) -> list[Floats]:
             if (y1 - level) * (y2 - level) < 0:
                 shares.append((level - y1) / (y2 - y1))
         points = [(x1 + s * (x2 - x1), y1 + s * (y2 - y1)) for s in sorted(shares)]
-        for start, end in zip(points[:-1], points[1:], strict=True):
+        for start, end in pairwise(points):
             middle = (start[1] + end[1]) / 2
             if not panel.low_y <= middle <= panel.high_y:
                 found.append([])

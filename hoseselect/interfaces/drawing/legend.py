@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.interfaces.drawing.hatch import hatch
 from hoseselect.interfaces.drawing.hose_sketch import CENTRE, EXTREME, OTHER, OUTLINE, known
-from hoseselect.interfaces.drawing.obstacle_sketch import ZONE, hatch
+from hoseselect.interfaces.drawing.obstacle_sketch import ZONE
 from hoseselect.interfaces.drawing.spots import has_tightest, low_mark, moved, tightest_mark
 from hoseselect.interfaces.drawing.svg import SMALL, closed_path, element, group, line, path, text
 

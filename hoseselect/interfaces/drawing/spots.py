@@ -13,7 +13,6 @@ from hoseselect.interfaces.drawing.projection import Placed
 from hoseselect.interfaces.drawing.svg import (
     SMALL,
     Style,
-    closed_path,
     element,
     group,
     line,
@@ -46,12 +45,11 @@ def moved(geometry: RouteGeometry) -> bool:
 
 def tightest_mark(x: float, y: float, *, moved: bool = False) -> str:
     """Return the mark of a tightest spot: a diamond, black at rest, open where the hose moved."""
-    half = 1.5
-    corners = np.array([[x, y - half], [x + half, y], [x, y + half], [x - half, y]])
-    if moved:
-        ground = closed_path(corners, fill="white", stroke="white", stroke_width=0.9)
-        return ground + closed_path(corners, fill="white", stroke="black", stroke_width=0.4)
-    return closed_path(corners, fill="black", stroke="white", stroke_width=0.3)
+    corners = f"M{x:.3f} {y - 1.5:.3f} l1.5 1.5 l-1.5 1.5 l-1.5 -1.5 Z"
+    if not moved:
+        return element("path", d=corners, fill="black", stroke="white", stroke_width=0.3)
+    ground = element("path", d=corners, fill="white", stroke="white", stroke_width=0.9)
+    return ground + element("path", d=corners, fill="white", stroke="black", stroke_width=0.4)
 
 
 def low_mark(x: float, y: float) -> str:
