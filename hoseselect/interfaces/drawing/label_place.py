@@ -15,7 +15,7 @@ REACHES = (3.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 41.0)
 EDGES = ((0, 1), (0, 0), (1, 1), (1, 0), (0.5, 1), (0.5, 0), (0, 0.5), (1, 0.5), (0.25, 1),
          (0.75, 1), (0.25, 0), (0.75, 0))  # fmt: skip
 """Places tried along the edge of a room, as shares of its width and height."""
-OUT_OF_ROOM, ON_WORDS, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 300.0, 100.0, 4.0
+OUT_OF_ROOM, ON_WORDS, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 300.0, 100.0, 6.0
 
 
 @dataclass

@@ -100,12 +100,17 @@ def name_anchor(obstacle: Obstacle, hose: Floats, placed: Placed) -> Floats:
 
 
 def covered(obstacle: Obstacle, placed: Placed) -> Floats:
-    """Points spread over a keep-out and the edge of its clearance, (n, 2) [mm]."""
+    """Points spread over a keep-out, (n, 2) [mm]."""
     shape = _closed(body(obstacle, placed))
     middle = shape.mean(axis=0)
     shares = np.linspace(0.0, 1.0, 6)[:, None, None]
-    inside = (middle + (shape - middle) * shares).reshape(-1, 2)
-    return np.vstack((inside, _closed(_zone(obstacle, placed))))
+    inside: Floats = (middle + (shape - middle) * shares).reshape(-1, 2)
+    return inside
+
+
+def clearance_edge(obstacle: Obstacle, placed: Placed) -> Floats:
+    """Points on the edge of the clearance of a keep-out, (n, 2) [mm]."""
+    return _closed(_zone(obstacle, placed))
 
 
 def _closed(outline: Floats) -> Floats:

@@ -24,6 +24,7 @@ from hoseselect.interfaces.drawing.hose_sketch import (
 )
 from hoseselect.interfaces.drawing.label_place import Taken
 from hoseselect.interfaces.drawing.obstacle_sketch import (
+    clearance_edge,
     covered,
     in_sight,
     is_ground,
@@ -77,6 +78,7 @@ def route_view(
     seen = [(n, o) for n, o in numbered if in_sight(o, placed)]
     far = [(n, o) for n, o in numbered if not in_sight(o, placed)]
     for _, obstacle in seen:
+        taken.add(clearance_edge(obstacle, placed), 0.8, heavy=False)
         taken.add(covered(obstacle, placed), 0.8, heavy=not is_ground(obstacle, middle, placed))
     clip = element(
         "clipPath",
