@@ -235,8 +235,7 @@ def _free_reasons(
     if own.lie.other_radius < least_radius:
         other = length_words(own.lie.other_radius, units)
         return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
-    uphill = fall_refused(job, plan.route, own.lie)
-    if uphill:
+    if uphill := fall_refused(job, plan.route, own.lie):
         return (f"route-fall: {uphill}",)
     near = [
         keep_out.name
