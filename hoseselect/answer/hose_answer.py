@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import asdict, dataclass, fields, is_dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.answer.looks import Look, looks
@@ -13,7 +14,7 @@ from hoseselect.domain.verdict import Verdict
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
-    from hoseselect.domain.geometry import RouteGeometry
+    from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -103,6 +104,11 @@ class HoseAnswer:
     def geometry(self) -> RouteGeometry | None:
         """How a hose that suits lies on its route; None where the route has no shape."""
         return self.answer.geometry(self)
+
+    @cached_property
+    def curve(self) -> LengthCurve | None:
+        """Radius and room against the length of the cut; None where they are not worked out."""
+        return None
 
     def worst(self) -> tuple[Finding, ...]:
         """Return the findings with the hose's verdict, in the order that decides."""

@@ -27,7 +27,7 @@ from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
@@ -67,6 +67,11 @@ class CutResult:
         if self.free is not None and self.plan is not None:
             return free_geometry(self.job, self.free, 0, outside)
         return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
+
+    @property
+    def curve(self) -> LengthCurve | None:
+        """Radius and room against the length of the cut; None where they are not worked out."""
+        return None if self.hose is None else self.hose.curve
 
     @property
     def exit_code(self) -> int:
@@ -212,8 +217,7 @@ def _free_reasons(job: Job, plan: FreePlan, units: str) -> tuple[str, ...]:
     if own.lie.other_radius < own.radius:
         other = length_words(own.lie.other_radius, units)
         return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
-    uphill = fall_refused(job, plan.route, own.lie)
-    if uphill:
+    if uphill := fall_refused(job, plan.route, own.lie):
         return (f"route-fall: {uphill}",)
     if own.room < 0:
         return (f"route-clearance: {_near(plan, own.lie, own.outside)}: add a clip",)

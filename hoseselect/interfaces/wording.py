@@ -91,6 +91,17 @@ def length(value: float, units: str, *, up: bool = False) -> str:
     return f"{inches} ({millimetres})" if units == "in" else f"{millimetres} ({inches})"
 
 
+def one_length(value: float, units: str) -> str:
+    """Return a length in the asked unit alone, on one line, for a mark in a drawing.
+
+    Parameters
+    ----------
+    value : [mm]
+    units : "mm" or "in"
+    """
+    return length(value, units).partition(" (")[0].replace(" ", "\u00a0")
+
+
 def _inches(value: float, up: bool) -> str:
     exact = value / MILLIMETRES_PER_INCH
     rounded = math.ceil(exact * SIXTEENTHS - 1e-6) if up else round(exact * SIXTEENTHS)

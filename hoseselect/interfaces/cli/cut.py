@@ -45,6 +45,9 @@ def cut(
         help="Outside diameter of the hose, with --radius; else the thickest that fits.",
     ),
     draw: Path | None = typer.Option(None, "--draw", help="Write a drawing of the route, in SVG."),
+    curve: Path | None = typer.Option(
+        None, "--curve", help="Write radius and room against the length of the cut, in SVG."
+    ),
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -65,8 +68,15 @@ def cut(
         elif job.route.free is not None or draw is not None:
             shelf = catalogue_in_use(catalog)
         result = cut_for_radius(least, job, units, outside, shelf)
-    if draw is not None and result.plan is not None:
-        _draw(result, draw, units, given.inputs)
+    files: dict[Path, bytes | str] = {}
+    if draw is not None:
+        files |= _drawing(result, _svg_name(draw, "--draw"), units)
+    if curve is not None:
+        files |= _curve(result, _svg_name(curve, "--curve"), units)
+    if files:
+        from hoseselect.files.write_files import write_files
+
+        write_files(files, given.inputs)
     if json:
         write_json(result.as_json())
     else:
@@ -76,15 +86,34 @@ def cut(
     raise typer.Exit(result.exit_code)
 
 
-def _draw(result: CutResult, path: Path, units: str, read: tuple[Path, ...]) -> None:
-    """Write the drawing of a planned route."""
+def _svg_name(path: Path, option: str) -> Path:
     if path.suffix.lower() != ".svg":
-        raise InputError("--draw", f"'{path.name}'", "a name that ends in .svg")
-    from hoseselect.files.write_files import write_files
+        raise InputError(option, f"'{path.name}'", "a name that ends in .svg")
+    return path
+
+
+def _drawing(result: CutResult, path: Path, units: str) -> dict[Path, str]:
+    """Return the drawing of a route that is planned, or of the best it allows where none works."""
+    if result.stops:
+        return {}
+    geometry = result.geometry
+    if result.plan is None and (geometry is None or not geometry.refused):
+        return {}
+    if geometry is None:
+        raise InputError("--draw", "a route without a shape", "a free route or a run")
     from hoseselect.interfaces.drawing.route_drawing import route_drawing
     from hoseselect.interfaces.wording import job_title
 
-    if result.geometry is None:
-        raise InputError("--draw", "a route without a shape", "a free route or a run")
-    drawing = route_drawing(result.geometry, result.plan, job_title(result.job), units)
-    write_files({path: drawing}, read)
+    return {path: route_drawing(geometry, result.plan, job_title(result.job), units)}
+
+
+def _curve(result: CutResult, path: Path, units: str) -> dict[Path, str]:
+    """Return the curve of a hose on a free route that is planned."""
+    if result.plan is None:
+        return {}
+    if result.curve is None:
+        raise InputError("--curve", "a route without a curve", "a free route and --hose")
+    from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
+    from hoseselect.interfaces.wording import job_title
+
+    return {path: curve_drawing(result.curve, units, job_title(result.job))}

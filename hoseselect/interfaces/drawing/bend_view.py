@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoseselect.domain.geometry import RouteGeometry
-from hoseselect.interfaces.drawing.dimension import HALO, THIN, arrow
+from hoseselect.interfaces.drawing.dimension import THIN, arrow, on_white
 from hoseselect.interfaces.drawing.hose_sketch import CENTRE, OUTLINE, known
 from hoseselect.interfaces.drawing.projection import Placed, View, along
-from hoseselect.interfaces.drawing.route_view import has_tightest, tightest_mark
 from hoseselect.interfaces.drawing.scale import fitting_scale, scale_bar, scale_words
+from hoseselect.interfaces.drawing.spots import has_tightest, moved, tightest_mark
 from hoseselect.interfaces.drawing.svg import (
     SMALL,
     Style,
@@ -105,7 +105,7 @@ def bend_view(geometry: RouteGeometry, box: Box, units: str) -> str:
         element("rect", x=left, y=top, width=right - left, height=bottom - FOOT - top),
         id="bend-room",
     )
-    words = f"R {length(bend.radius, units)}"
+    words = f"R {length(bend.radius, units)}" + (" at rest" if moved(geometry) else "")
     foot = text(words, left + 2.0, bottom - FOOT + 3.6, SMALL + 0.4, font_weight="bold")
     foot += text(scale_words(placed.scale), right - 2.0, bottom - 2.2, text_anchor="end")
     bar = scale_bar("bend-scale", placed.scale, left + 2.0, bottom - 8.6, 34.0)
@@ -170,9 +170,10 @@ def _radius(bend: TightestBend, placed: Placed) -> str:
         for end in arm
     )
     at = (start + spot) / 2
-    label = text("R", at[0] + 1.2, at[1] + 1.0, **HALO)
+    label = on_white("R", at[0] + 1.2, at[1] + 1.0)
     far = "centre outside the frame"
-    note = "" if seen else text(far, min(at[0] + 1.2, right - text_width(far)), at[1] + 4.6, **HALO)
+    start_of_note = min(at[0] + 1.2, right - text_width(far))
+    note = "" if seen else on_white(far, start_of_note, at[1] + 4.6)
     return group(
         path(placed.paper(arc), id="bend-arc", fill="none", stroke="black", stroke_width=0.35),
         group(cross, spokes) if seen else "",

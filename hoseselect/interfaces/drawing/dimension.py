@@ -4,14 +4,40 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.interfaces.drawing.svg import Style, closed_path, group, line, text
+from hoseselect.interfaces.drawing.svg import (
+    SMALL,
+    Style,
+    closed_path,
+    element,
+    group,
+    line,
+    text,
+    text_width,
+)
 from hoseselect.mechanics.arrays import Floats
 
 THIN: Style = {"stroke": "black", "stroke_width": "0.2"}
 HEAD = 2.2
 """Length of an arrow head [mm]."""
-HALO: Style = {"stroke": "white", "stroke_width": "0.9", "paint_order": "stroke"}
-"""White edge round letters that stand on lines."""
+
+
+def on_white(words: str, x: float, y: float, size: float = SMALL, /, **attributes: str) -> str:
+    """Return a line of text on a white ground, so that it can be read where it stands on lines.
+
+    Parameters
+    ----------
+    words : the text
+    x, y : left end, middle or right end of its baseline, by `text_anchor` [mm]
+    size : of the letters [mm]
+    attributes : of the text; a `transform` turns the ground as well
+    """
+    wide = 0.9 * text_width(words, size)
+    start = x - wide * {"middle": 0.5, "end": 1.0}.get(attributes.get("text_anchor", ""), 0.0)
+    ground = element(
+        "rect", x=start - 0.3, y=y - 0.82 * size, width=wide + 0.6, height=1.08 * size,
+        fill="white", transform=attributes.get("transform", ""),
+    )  # fmt: skip
+    return ground + text(words, x, y, size, **attributes)
 
 
 def arrow_head(tip: Floats, heading: Floats, size: float = HEAD) -> str:
@@ -64,9 +90,7 @@ def dimension(
         parts += [arrow_head(low, heading), arrow_head(high, -heading)]
     middle = (low + high) / 2
     turn = f"rotate(-90 {middle[0]:.3f} {middle[1]:.3f})" if upright else ""
-    parts.append(
-        text(words, middle[0], middle[1] + 3.7, text_anchor="middle", transform=turn, **HALO)
-    )
+    parts.append(on_white(words, middle[0], middle[1] + 3.7, text_anchor="middle", transform=turn))
     return group(*parts, id=name, class_="dimension")
 
 

@@ -38,6 +38,7 @@ EXTREME: Style = {
 }
 OTHER: Style = {"stroke": "black", "stroke_width": 0.3, "stroke_dasharray": "5 1 0.6 1 0.6 1"}
 OTHER |= {"fill": "none"}
+MOVED = EXTREME | {"stroke_dasharray": "2.6 0.7 0.5 0.7"}
 CENTRE: Style = {"stroke": "black", "stroke_width": FINE, "stroke_dasharray": "5 0.9 0.9 0.9"}
 CENTRE |= {"fill": "none"}
 
@@ -183,6 +184,20 @@ def extremes(geometry: RouteGeometry, placed: Placed) -> list[str]:
         drawn = "".join(path(edge, **EXTREME) for edge in edges)
         ghosts.append(group(drawn, class_="extreme", id=f"{placed.view.name}-extreme-{number}"))
     return ghosts
+
+
+def moved_line(geometry: RouteGeometry, number: int, placed: Placed) -> str:
+    """Return the centreline at the extreme of movement at which a spot is marked.
+
+    Parameters
+    ----------
+    geometry : the route
+    number : position among the extremes
+    placed : the view
+    """
+    points = placed.paper(np.asarray(geometry.extremes[number], float))
+    name = f"{placed.view.name}-moved-{number}"
+    return path(points, class_="moved-line", id=name, **MOVED)
 
 
 def extreme_ends(geometry: RouteGeometry, placed: Placed) -> str:

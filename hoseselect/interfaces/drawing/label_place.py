@@ -6,8 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from hoseselect.interfaces.drawing.dimension import HALO
-from hoseselect.interfaces.drawing.svg import Style, text
+from hoseselect.interfaces.drawing.dimension import on_white
 from hoseselect.mechanics.arrays import Floats
 
 Box = tuple[float, float, float, float]
@@ -16,7 +15,7 @@ REACHES = (3.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 41.0)
 EDGES = ((0, 1), (0, 0), (1, 1), (1, 0), (0.5, 1), (0.5, 0), (0, 0.5), (1, 0.5), (0.25, 1),
          (0.75, 1), (0.25, 0), (0.75, 0))  # fmt: skip
 """Places tried along the edge of a room, as shares of its width and height."""
-OUT_OF_ROOM, ON_WORDS, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 300.0, 100.0, 4.0
+OUT_OF_ROOM, ON_WORDS, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 300.0, 100.0, 6.0
 
 
 @dataclass
@@ -137,8 +136,9 @@ def _covered(rows: list[Floats], box: Box) -> float:
 def words_at(words: str, box: Box, anchor: Floats) -> str:
     """Return words in a box, set against the side that is nearer to what they name."""
     right = anchor[0] > (box[0] + box[2]) / 2
-    style: Style = HALO | ({"text_anchor": "end"} if right else {})
-    return text(words, box[2] if right else box[0], box[3] - 0.8, **style)
+    return on_white(
+        words, box[2] if right else box[0], box[3] - 0.8, text_anchor="end" if right else ""
+    )
 
 
 def nearest_edge(box: Box, anchor: Floats) -> Floats:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.interfaces.drawing.hatch import hatch
 from hoseselect.interfaces.drawing.hose_sketch import CENTRE, EXTREME, OTHER, OUTLINE, known
-from hoseselect.interfaces.drawing.obstacle_sketch import ZONE, hatch
-from hoseselect.interfaces.drawing.route_view import has_tightest, tightest_mark
-from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, path, text
+from hoseselect.interfaces.drawing.obstacle_sketch import ZONE
+from hoseselect.interfaces.drawing.spots import has_tightest, low_mark, moved, tightest_mark
+from hoseselect.interfaces.drawing.svg import SMALL, closed_path, element, group, line, path, text
 
 ROW = 4.5
 SIGN = 11.0
@@ -46,7 +47,12 @@ def _entries(geometry: RouteGeometry) -> list[Entry]:
         entries.append(("hose", _level(**CENTRE), "centreline; hose size not known"))
     entries.append(("nipple", _nipple(), "nipple A, B and its mouth"))
     if has_tightest(geometry):
-        entries.append(("tightest", tightest_mark(SIGN / 2, 0.0), "tightest, R of centreline"))
+        spot = tightest_mark(SIGN / 2 - (2.2 if moved(geometry) else 0.0), 0.0)
+        words = "tightest, R of centreline"
+        if moved(geometry):
+            spot += tightest_mark(SIGN / 2 + 2.2, 0.0, moved=True)
+            words = "tightest at rest, moved"
+        entries.append(("tightest", spot, words))
     if geometry.extremes:
         plus = "".join(
             line((SIGN - a - 1, -b), (SIGN + a - 1, b), stroke="black", stroke_width="0.22")
@@ -62,6 +68,8 @@ def _entries(geometry: RouteGeometry) -> list[Entry]:
         entries.append(("hot", _box(hot=True), "hot: keep well clear"))
     if geometry.obstacles:
         entries.append(("clearance", _level(**ZONE), "clearance wanted round it"))
+    if geometry.low_point is not None:
+        entries.append(("low", low_mark(SIGN / 2, 0.0), "low spot: liquid stands there"))
     if len(np.asarray(geometry.clips).reshape(-1, 3)):
         clip = element("rect", x=SIGN / 2 - 1.0, y=-1.6, width=2.0, height=3.2)
         entries.append(("clip", clip, "clip"))
@@ -88,10 +96,11 @@ def _nipple() -> str:
 
 
 def _box(*, hot: bool) -> str:
-    return element(
-        "rect", x=1.0, y=-1.6, width=SIGN - 2.0, height=3.2, fill=hatch(hot), stroke="black",
-        stroke_width=0.35,
-    )  # fmt: skip
+    room = (1.0, -1.6, SIGN - 1.0, 1.6)
+    left, top, right, bottom = room
+    edge = np.array([[left, top], [right, top], [right, bottom], [left, bottom]])
+    outline = closed_path(edge, fill="none", stroke="black", stroke_width=0.35)
+    return hatch(edge, room, hot=hot) + outline
 
 
 def height(geometry: RouteGeometry) -> float:

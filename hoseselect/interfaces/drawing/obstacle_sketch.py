@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.domain.geometry import Obstacle
+from hoseselect.interfaces.drawing.hatch import broken_off, half_planes, hatch
 from hoseselect.interfaces.drawing.projection import Placed, hull, resampled
-from hoseselect.interfaces.drawing.svg import Style, closed_path, element, group
+from hoseselect.interfaces.drawing.svg import Style, closed_path, group
 from hoseselect.mechanics.arrays import Floats
 
 ZONE: Style = {
@@ -16,31 +17,12 @@ ZONE: Style = {
     "stroke_dasharray": "0.1 1.1",
 }
 ZONE |= {"stroke_linecap": "round"}
-PATTERNS = {"cold": ("M0 3 L3 0",), "hot": ("M0 2.2 L2.2 0", "M0 0 L2.2 2.2")}
 CORNERS = 96
 CLEAR = 8.0
 """Distance from the middle of the hose at which a place on a keep-out is well seen [mm]."""
-TILES = {"cold": 3.0, "hot": 2.2}
-
-
-def hatching() -> str:
-    """Return the definitions of the hatches of cold and hot keep-outs."""
-    return "".join(
-        element(
-            "pattern",
-            *(element("path", d=d, stroke="black", stroke_width=0.18, fill="none") for d in lines),
-            id=f"hatch-{name}",
-            width=TILES[name],
-            height=TILES[name],
-            patternUnits="userSpaceOnUse",
-        )
-        for name, lines in PATTERNS.items()
-    )  # fmt: skip
-
-
-def hatch(hot: bool) -> str:
-    """Return the paint of a keep-out."""
-    return f"url(#hatch-{'hot' if hot else 'cold'})"
+SPARSE = 4.0
+"""By how much the lines lie farther apart where the hose is drawn over them [-]."""
+MOST = 0.6
 
 
 def body(obstacle: Obstacle, placed: Placed) -> Floats:
@@ -53,24 +35,47 @@ def _zone(obstacle: Obstacle, placed: Placed) -> Floats:
     return hull(placed.paper(obstacle.points), reach)
 
 
-def obstacle_sketch(obstacle: Obstacle, number: int, placed: Placed) -> str:
-    """Return a keep-out, hatched, and the edge of its clearance, dotted.
+def is_ground(obstacle: Obstacle, hose: Floats, placed: Placed) -> bool:
+    """Whether the hose lies over a keep-out for most of its way, as seen in a view.
 
     Parameters
     ----------
     obstacle : the keep-out
-    number : its place among the keep-outs
+    hose : points on the middle of the hose on paper, (n, 2) [mm]
     placed : the view
     """
-    zone = _zone(obstacle, placed)
+    inward, offsets = half_planes(body(obstacle, placed), placed.cell)
+    over = np.all(hose @ inward.T >= offsets, axis=1)
+    return bool(over.mean() > MOST)
+
+
+def obstacles_sketch(seen: list[tuple[int, Obstacle]], hose: Floats, placed: Placed) -> str:
+    """Return keep-outs, hatched, and the edges of their clearances, dotted.
+
+    Those over which the hose lies for most of its way come first and are hatched sparsely.
+
+    Parameters
+    ----------
+    seen : the keep-outs that can be seen, each with its position among all
+    hose : points on the middle of the hose on paper, (n, 2) [mm]
+    placed : the view
+    """
+    ground = {place: is_ground(obstacle, hose, placed) for place, obstacle in seen}
+    inner = sorted(seen, key=lambda one: not ground[one[0]])
+    return "".join(_sketch(o, place, placed, sparse=ground[place]) for place, o in inner)
+
+
+def _sketch(obstacle: Obstacle, place: int, placed: Placed, *, sparse: bool) -> str:
     shape = body(obstacle, placed)
     kind = "keep-out hot" if obstacle.hot else "keep-out"
     return group(
-        closed_path(zone, class_="clearance", **ZONE),
+        closed_path(_zone(obstacle, placed), class_="clearance", **ZONE),
         closed_path(shape, fill="white"),
-        closed_path(shape, fill=hatch(obstacle.hot), stroke="black", stroke_width=0.35),
+        hatch(shape, placed.cell, hot=obstacle.hot, apart=SPARSE if sparse else 1.0),
+        closed_path(shape, fill="none", stroke="black", stroke_width=0.35, class_="body"),
+        broken_off(shape, placed.cell),
         class_=kind,
-        id=f"{placed.view.name}-keep-out-{number}",
+        id=f"{placed.view.name}-keep-out-{place}",
     )
 
 
@@ -95,12 +100,17 @@ def name_anchor(obstacle: Obstacle, hose: Floats, placed: Placed) -> Floats:
 
 
 def covered(obstacle: Obstacle, placed: Placed) -> Floats:
-    """Points spread over a keep-out and the edge of its clearance, (n, 2) [mm]."""
+    """Points spread over a keep-out, (n, 2) [mm]."""
     shape = _closed(body(obstacle, placed))
     middle = shape.mean(axis=0)
     shares = np.linspace(0.0, 1.0, 6)[:, None, None]
-    inside = (middle + (shape - middle) * shares).reshape(-1, 2)
-    return np.vstack((inside, _closed(_zone(obstacle, placed))))
+    inside: Floats = (middle + (shape - middle) * shares).reshape(-1, 2)
+    return inside
+
+
+def clearance_edge(obstacle: Obstacle, placed: Placed) -> Floats:
+    """Points on the edge of the clearance of a keep-out, (n, 2) [mm]."""
+    return _closed(_zone(obstacle, placed))
 
 
 def _closed(outline: Floats) -> Floats:
@@ -119,3 +129,28 @@ def in_sight(obstacle: Obstacle, placed: Placed) -> bool:
     shape = body(obstacle, placed)
     low, high = shape.min(axis=0), shape.max(axis=0)
     return bool(np.all(high > (left, top)) and np.all(low < (right, bottom)))
+
+
+def near_spot(obstacle: Obstacle, hose: Floats) -> tuple[Floats, float]:
+    """Return the place in a keep-out that is nearest to a hose, and how far it is from there.
+
+    Parameters
+    ----------
+    obstacle : the keep-out
+    hose : points on the middle of the hose, (n, 3) [mm]
+
+    Returns
+    -------
+    of a ball its centre, of a rod a point of its axis, of a box a point in it, (3,) [mm]; its
+    distance from the middle of the hose [mm]
+    """
+    points = np.asarray(obstacle.points, float)
+    if obstacle.kind == "rod":
+        axis = points[1] - points[0]
+        share = ((hose - points[0]) @ axis / max(float(axis @ axis), 1e-12)).clip(0.0, 1.0)
+        spots = points[0] + share[:, None] * axis
+    else:
+        spots = hose.clip(points.min(axis=0), points.max(axis=0))
+    apart = np.linalg.norm(hose - spots, axis=1)
+    nearest = int(apart.argmin())
+    return spots[nearest], float(apart[nearest])

@@ -6,6 +6,7 @@ import numpy as np
 
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.interfaces.drawing.hose_sketch import ROOT, cut_end, known, whole_hose
+from hoseselect.interfaces.drawing.obstacle_sketch import near_spot
 from hoseselect.interfaces.drawing.projection import View
 from hoseselect.interfaces.drawing.route_view import LETTER
 from hoseselect.knowledge.errors import InputError
@@ -13,6 +14,10 @@ from hoseselect.mechanics.arrays import Floats
 
 BEYOND = 0.2
 """How far keep-outs are shown beyond the hose, as a share of its size [-]."""
+FAR = 0.75
+"""Distance from the hose at which a keep-out is only pointed at, share of its size [-]."""
+SEEN = 0.08
+"""How much of a box is shown at least, as a share of the size of the hose [-]."""
 
 
 def check_finite(geometry: RouteGeometry) -> None:
@@ -27,6 +32,7 @@ def check_finite(geometry: RouteGeometry) -> None:
         raise InputError("route", f"points of shape {points.shape}", "two places or more")
     places = [points, *geometry.extremes, *geometry.others]
     places += [obstacle.points for obstacle in geometry.obstacles]
+    places += _spots(geometry)
     places += [n.mouth for n in (geometry.nipple_a, geometry.nipple_b)]
     if not all(np.isfinite(place).all() for place in places):
         raise InputError("route", "a place that is not known", "places that are all known")
@@ -51,10 +57,12 @@ def view_reach(geometry: RouteGeometry, view: View, scale: float) -> tuple[Float
     def paper(points: Floats) -> Floats:
         return view.plane(points) * (scale, -scale)
 
-    points = paper(np.vstack((whole_hose(geometry), *geometry.extremes, *geometry.others)))
+    hose = np.vstack((whole_hose(geometry), *geometry.extremes, *geometry.others))
+    points = paper(np.vstack((hose, *_spots(geometry))))
     half = known(geometry.outside_diameter) * scale / 2 + 0.5
     low, high = points.min(axis=0) - half, points.max(axis=0) + half
     beyond = BEYOND * float((high - low).max())
+    size = float(np.ptp(hose, axis=0).max())
     least, most = low - beyond, high + beyond
     for nipple in (geometry.nipple_a, geometry.nipple_b):
         letter = paper(cut_end(nipple)) - view.plane(nipple.points) * (1.0, -1.0) * (
@@ -66,4 +74,17 @@ def view_reach(geometry: RouteGeometry, view: View, scale: float) -> tuple[Float
         around = (obstacle.radius + max(known(obstacle.clearance), 0.0)) * scale
         low = np.minimum(low, (corners.min(axis=0) - around).clip(least, most))
         high = np.maximum(high, (corners.max(axis=0) + around).clip(least, most))
+        spot, apart = near_spot(obstacle, hose)
+        if apart - obstacle.radius <= FAR * size:
+            shown = (obstacle.radius or SEEN * size) * scale
+            low = np.minimum(low, paper(spot) - shown)
+            high = np.maximum(high, paper(spot) + shown)
     return low, high
+
+
+def _spots(geometry: RouteGeometry) -> list[Floats]:
+    """Places that are marked, each (n, 3) [mm]."""
+    found = [] if geometry.worst_at is None else [geometry.worst_at]
+    found += [] if geometry.gap is None else [geometry.gap.at]
+    found += [] if geometry.low_point is None else [geometry.low_point.at]
+    return [np.asarray(spot, float).reshape(-1, 3) for spot in found]

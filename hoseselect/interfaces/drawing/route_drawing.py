@@ -10,13 +10,12 @@ import numpy as np
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.interfaces.drawing.bend_view import bend_view
-from hoseselect.interfaces.drawing.hose_sketch import whole_hose
 from hoseselect.interfaces.drawing.legend import height, legend
-from hoseselect.interfaces.drawing.obstacle_sketch import hatching
 from hoseselect.interfaces.drawing.projection import Box, Placed, View, along
 from hoseselect.interfaces.drawing.reach import check_finite, view_reach
-from hoseselect.interfaces.drawing.route_view import has_tightest, route_view
+from hoseselect.interfaces.drawing.route_view import route_view
 from hoseselect.interfaces.drawing.scale import scale_bar, scale_words, usual_scales
+from hoseselect.interfaces.drawing.spots import has_tightest, moved, view_of_gap
 from hoseselect.interfaces.drawing.svg import (
     SMALL,
     element,
@@ -24,8 +23,10 @@ from hoseselect.interfaces.drawing.svg import (
     line,
     page,
     text,
+    text_width,
     wrapped,
 )
+from hoseselect.interfaces.drawing.view_choice import UP, views_of
 from hoseselect.interfaces.wording import length
 from hoseselect.mechanics.arrays import Floats
 
@@ -35,13 +36,11 @@ BEND_TOP = 18.0
 SIDE_COLUMN = 144.0
 TITLE, AIR, SIDE_WORDS = 5.0, 2.0, 8.5
 """Room for the title of a view, round what is drawn in it, and for a dimension line [mm]."""
-LEAVES_PLANE = 0.5
 RELATIVE = ("Directions count", "from A, not from", "the vehicle.")
-FORWARD, LEFT, UP = np.eye(3)
-SIDE = View("side", "Side view, seen from the right", FORWARD, UP, "forward", "up")
-TOP = View("top", "Top view, seen from above", FORWARD, LEFT, "forward", "left")
-TRUE_PLANE = View("plane", "Plane of the first bend", FORWARD, UP, "out of A", "first bend")
-SQUARE = View("square", "Square to it", FORWARD, LEFT, "out of A", "square to it")
+REFUSED = "No length works: this is the best the route allows."
+BANNER = 7.0
+"""Room of the words over a route on which no length works [mm]."""
+ALIKE = 0.99
 
 
 def route_drawing(
@@ -60,87 +59,135 @@ def route_drawing(
     -------
     SVG, A5 landscape
     """
-    placed = place_views(geometry, views_of(geometry))
+    views = views_of(geometry)
+    left, top, right, bottom = VIEWS
+    plan = None if geometry.refused else plan
+    room = (left, top + BANNER, right, bottom) if geometry.refused else VIEWS
+    placed = place_views(geometry, views, room)
+    gap = geometry.gap
+    best = None if gap is None else view_of_gap(gap, placed)
+    heights = next((view for view in placed if _alike(view.view.up, UP)), placed[0])
     names = wrapped(title or "Route", 5.0, WIDTH - 2 * MARGIN, 1)
     head = text(names[0], MARGIN, 9.0, 5.0, font_weight="bold", id="title")
     return page(
         WIDTH,
         HEIGHT,
         title or "Route",
-        element("defs", hatching()),
         head,
         line((MARGIN, 11.5), (WIDTH - MARGIN, 11.5), stroke="black", stroke_width="0.4"),
         *(
-            route_view(geometry, view, units, level=number == 0)
-            for number, view in enumerate(placed)
+            route_view(
+                geometry,
+                view,
+                units,
+                dimensions,
+                (view is best, view is heights, view is placed[0]),
+            )
+            for view, dimensions in zip(placed, dimensions_of(views), strict=True)
         ),
+        _banner() if geometry.refused else "",
         _foot(geometry, placed[0]),
         _side_column(geometry, plan, units),
     )
 
 
-def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
-    """Return the views that a route needs: one only where it is relative and in one plane."""
-    if not geometry.flat:
-        return SIDE, TOP
-    points = np.vstack((whole_hose(geometry), *geometry.extremes, *geometry.others))
-    leaves = float(np.abs(points[:, 1]).max()) > LEAVES_PLANE
-    return (TRUE_PLANE, SQUARE) if leaves else (TRUE_PLANE,)
-
-
-def place_views(geometry: RouteGeometry, views: tuple[View, ...]) -> list[Placed]:
+def place_views(
+    geometry: RouteGeometry, views: tuple[View, ...], room: Box = VIEWS
+) -> list[Placed]:
     """Place the views as large as they fit: one above the other, or else side by side."""
-    left, top, right, bottom = VIEWS
-    room = np.array([right - left, bottom - top])
     check_finite(geometry)
+    free = np.array([room[2] - room[0], room[3] - room[1]])
     for scale in usual_scales():
-        reaches = [view_reach(geometry, view, scale) for view in views]
-        sizes = np.array([high - low for low, high in reaches])
         for axis in (1, 0):  # below each other; beside each other
-            pads = _pads(len(views), axis)
-            need = sizes + pads[:, :2] + pads[:, 2:]
-            if need[:, axis].sum() <= room[axis] and need[:, 1 - axis].max() <= room[1 - axis]:
-                return _arranged(views, reaches, scale, axis)
+            reaches = _in_line(views, [view_reach(geometry, v, scale) for v in views], axis)
+            need = np.array([high - low for low, high in reaches]) + _rims(views)
+            if axis == 0:
+                need[:, 0] = np.maximum(need[:, 0], [_title_width(view) for view in views])
+            if need[:, axis].sum() <= free[axis] and need[:, 1 - axis].max() <= free[1 - axis]:
+                return _arranged(views, reaches, need, scale, axis, room)
     raise AssertionError("the scales never end")
 
 
-def _pads(count: int, axis: int) -> Floats:
+def dimensions_of(views: tuple[View, ...]) -> list[tuple[bool, bool]]:
+    """Whether the level and the upright offset are drawn in each view: each direction once."""
+    drawn: list[Floats] = []
+    found = []
+    for view in views:
+        new = [not any(_alike(way, other) for other in drawn) for way in (view.right, view.up)]
+        drawn += [view.right, view.up]
+        found.append((new[0], new[1]))
+    return found
+
+
+def _alike(way: Floats, other: Floats) -> bool:
+    return abs(float(way @ other)) > ALIKE
+
+
+def _title_width(view: View) -> float:
+    return text_width(view.words, SMALL + 0.2) + AIR
+
+
+def _pads(views: tuple[View, ...]) -> Floats:
     """Room round what is drawn in each view: left, top, right, bottom [mm]."""
-    pads = np.tile([AIR, TITLE + AIR, SIDE_WORDS, AIR], (count, 1))
-    pads[0 if axis == 1 else slice(None), 3] = SIDE_WORDS
-    return pads
+    return np.array([
+        [AIR, TITLE + AIR, SIDE_WORDS if upright else AIR, SIDE_WORDS if level else AIR]
+        for level, upright in dimensions_of(views)
+    ])  # fmt: skip
+
+
+def _rims(views: tuple[View, ...]) -> Floats:
+    pads = _pads(views)
+    return np.asarray(pads[:, :2] + pads[:, 2:], float)
+
+
+def _in_line(
+    views: tuple[View, ...], reaches: list[tuple[Floats, Floats]], axis: int
+) -> list[tuple[Floats, Floats]]:
+    """Return the reaches, alike across the axis where the views share that direction."""
+    ways = [view.right if axis == 1 else view.up for view in views]
+    if not all(_alike(ways[0], way) for way in ways):
+        return reaches
+    low = np.array([low for low, _ in reaches])
+    high = np.array([high for _, high in reaches])
+    low[:, 1 - axis] = low[:, 1 - axis].min()
+    high[:, 1 - axis] = high[:, 1 - axis].max()
+    return list(zip(low, high, strict=True))
 
 
 def _arranged(
-    views: tuple[View, ...], reaches: list[tuple[Floats, Floats]], scale: float, axis: int
+    views: tuple[View, ...],
+    reaches: list[tuple[Floats, Floats]],
+    need: Floats,
+    scale: float,
+    axis: int,
+    room: Box,
 ) -> list[Placed]:
     """Views in their order along an axis of the paper; what is spare is shared out."""
-    left, top, right, bottom = VIEWS
-    room = np.array([right - left, bottom - top])
-    pads = _pads(len(views), axis)
-    sizes = np.array([high - low for low, high in reaches])
-    need = sizes + pads[:, :2] + pads[:, 2:]
-    spare = (room[axis] - need[:, axis].sum()) / len(views)
-    # lengths that two views share stand in line
-    low = np.min([reach[0] for reach in reaches], axis=0)
-    high = np.max([reach[1] for reach in reaches], axis=0)
+    left, top, right, bottom = room
+    free = np.array([right - left, bottom - top])
+    spare = (free[axis] - need[:, axis].sum()) / len(views)
     placed = []
     corner = np.array([left, top])
-    for view, (own_low, own_high), pad in zip(views, reaches, pads, strict=True):
-        if axis == 0:
-            low, high = own_low, own_high
-        cell = room.copy()
-        cell[axis] = (own_high - own_low + pad[:2] + pad[2:])[axis] + spare
+    for view, (low, high), own, pad in zip(views, reaches, need, _pads(views), strict=True):
+        cell = free.copy()
+        cell[axis] = own[axis] + spare
         near, far = corner + np.array([0.0, TITLE]), corner + cell
-        free_low, free_high = corner + pad[:2], corner + cell - pad[2:]
-        middle = (own_low + own_high) / 2
-        if axis == 1:
-            middle[0] = (low[0] + high[0]) / 2
-        origin = (free_low + free_high) / 2 - middle
-        reach = (*(origin + own_low), *(origin + own_high))
+        origin = (corner + pad[:2] + corner + cell - pad[2:]) / 2 - (low + high) / 2
+        reach = (*(origin + low), *(origin + high))
         placed.append(Placed(view, scale, origin, (*near, *far), reach))
         corner[axis] += cell[axis]
     return placed
+
+
+def _banner() -> str:
+    """The words over a route on which no length works, in a frame."""
+    left, top, right, _ = VIEWS
+    frame = element(
+        "rect", x=left, y=top, width=right - left, height=BANNER - 1.0, fill="white",
+        stroke="black", stroke_width=0.7,
+    )  # fmt: skip
+    words = text(REFUSED, left + 2.0, top + 4.2, 3.6, font_weight="bold", id="refused")
+    return frame + words
 
 
 def _foot(geometry: RouteGeometry, placed: Placed) -> str:
@@ -185,12 +232,16 @@ def _facts(geometry: RouteGeometry, plan: CutPlan | None, units: str) -> list[tu
     straight = float(np.linalg.norm(geometry.nipple_b.mouth - geometry.nipple_a.mouth))
     tip = plan.tip if plan else float(along(np.asarray(geometry.centreline, float))[-1])
     cut = length(plan.cut, units, up=True) if plan else "not given"
-    facts = [
-        ("cut", "Cut length", cut),
-        ("tip", "A to B along", length(tip, units)),
+    facts = [("cut", "Cut length", "none works" if geometry.refused else cut)]
+    if not geometry.refused:
+        facts.append(("tip", "A to B along", length(tip, units)))
+    facts += [
         ("straight", "A to B straight", length(straight, units)),
         ("diameter", "Hose outside", length(geometry.outside_diameter, units)),
     ]
     if has_tightest(geometry):
-        facts.append(("tightest", "Tightest radius R", length(geometry.tightest_radius, units)))
+        name = "Tightest R, at rest" if moved(geometry) else "Tightest radius R"
+        facts.append(("tightest", name, length(geometry.tightest_radius, units)))
+    if moved(geometry):
+        facts.append(("worst", "Tightest R, moved", length(geometry.worst_radius, units)))
     return facts

@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from hoseselect.domain.geometry import NippleEnd, RouteGeometry
-from hoseselect.interfaces.drawing.dimension import HALO, arrow, dimension
+from hoseselect.domain.geometry import NippleEnd, Obstacle, RouteGeometry
+from hoseselect.interfaces.drawing.dimension import arrow, dimension, on_white
 from hoseselect.interfaces.drawing.hose_sketch import (
     ROOT,
     clips,
@@ -16,29 +16,33 @@ from hoseselect.interfaces.drawing.hose_sketch import (
     extremes,
     hose,
     known,
+    moved_line,
     nipple_inside,
     nipple_stub,
     others,
     whole_hose,
 )
-from hoseselect.interfaces.drawing.label_place import Box, Taken, nearest_edge, words_at
+from hoseselect.interfaces.drawing.label_place import Taken
 from hoseselect.interfaces.drawing.obstacle_sketch import (
+    clearance_edge,
     covered,
     in_sight,
+    is_ground,
     name_anchor,
     names,
-    obstacle_sketch,
+    near_spot,
+    obstacles_sketch,
 )
 from hoseselect.interfaces.drawing.projection import Placed, resampled
-from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text, text_width, wrapped
-from hoseselect.interfaces.wording import length
+from hoseselect.interfaces.drawing.spots import gap_dimension, low_spot, note, tightest_spots
+from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text, text_width
+from hoseselect.interfaces.wording import length, one_length
 from hoseselect.mechanics.arrays import Floats
 
 LEAST_OFFSET = 2.0
 """Offsets of the mouths shorter than this are not drawn as dimensions [mm]."""
 LETTER = 2.5
 """Radius of the ring round the letter of a nipple [mm]."""
-NAME_WIDTH = 34.0
 
 
 def nipple_diameter(nipple: NippleEnd, hose_diameter: float) -> float:
@@ -47,13 +51,13 @@ def nipple_diameter(nipple: NippleEnd, hose_diameter: float) -> float:
     return nipple.outside_diameter if math.isfinite(nipple.outside_diameter) else unknown
 
 
-def has_tightest(geometry: RouteGeometry) -> bool:
-    """Whether the route bends at all."""
-    at = np.asarray(geometry.tightest_at, float)
-    return bool(np.isfinite(at).all() and math.isfinite(geometry.tightest_radius))
-
-
-def route_view(geometry: RouteGeometry, placed: Placed, units: str, *, level: bool) -> str:
+def route_view(
+    geometry: RouteGeometry,
+    placed: Placed,
+    units: str,
+    dimensions: tuple[bool, bool],
+    named: tuple[bool, bool, bool],
+) -> str:
     """Return one view of a route.
 
     Parameters
@@ -61,24 +65,35 @@ def route_view(geometry: RouteGeometry, placed: Placed, units: str, *, level: bo
     geometry : the route
     placed : the view and its place on paper
     units : "mm" or "in"
-    level : whether the level offset of the mouths is drawn here
+    dimensions : whether the level and the upright offset of the mouths are drawn here
+    named : whether the least gap is dimensioned here, the low spot named, the radii given
     """
     view = placed.view
     left, top, right, bottom = placed.cell
     room = (left, top, right, bottom)
     taken = Taken(room)
+    middle = resampled(placed.paper(whole_hose(geometry)), 97)
     _take_lines(geometry, placed, taken)
-    seen = [(n, o) for n, o in enumerate(geometry.obstacles) if in_sight(o, placed)]
+    numbered = list(enumerate(geometry.obstacles))
+    seen = [(n, o) for n, o in numbered if in_sight(o, placed)]
+    far = [(n, o) for n, o in numbered if not in_sight(o, placed)]
     for _, obstacle in seen:
-        taken.add(covered(obstacle, placed), 0.8)
+        taken.add(clearance_edge(obstacle, placed), 0.8, heavy=False)
+        taken.add(covered(obstacle, placed), 0.8, heavy=not is_ground(obstacle, middle, placed))
     clip = element(
         "clipPath",
         element("rect", x=left, y=top, width=right - left, height=bottom - top),
         id=f"{view.name}-room",
     )
-    middle = resampled(placed.paper(whole_hose(geometry)), 97)
-    behind = "".join(obstacle_sketch(o, n, placed) for n, o in seen)
+    behind = obstacles_sketch(seen, middle, placed)
     ghosts = "".join(extremes(geometry, placed) + others(geometry, placed))
+    gap = geometry.gap
+    marked = {geometry.worst_extreme, None if gap is None else gap.extreme}
+    ghosts += "".join(
+        moved_line(geometry, number, placed)
+        for number in range(len(geometry.extremes))
+        if number in marked
+    )
     title = text(view.words, left, top - 1.4, SMALL + 0.2, class_="view-title", font_weight="bold")
     return group(
         clip,
@@ -88,14 +103,14 @@ def route_view(geometry: RouteGeometry, placed: Placed, units: str, *, level: bo
         _hose_on_nipples(geometry, placed),
         extreme_ends(geometry, placed),
         "".join(clips(geometry, placed)),
-        _dimensions(geometry, placed, units, taken, level=level),
+        _dimensions(geometry, placed, units, taken, dimensions),
         _directions(placed, taken),
         *(_letter(n, placed, taken) for n in (geometry.nipple_a, geometry.nipple_b)),
-        _tightest(geometry, placed, units, taken),
-        "".join(
-            _name(names(o), name_anchor(o, middle, placed), taken, f"{view.name}-name-{n}")
-            for n, o in seen
-        ),
+        gap_dimension(gap, placed, units, taken) if gap is not None and named[0] else "",
+        tightest_spots(geometry, placed, units, taken, named=named[2]),
+        low_spot(geometry, placed, taken, named=named[1]),
+        *(_name(o, n, name_anchor(o, middle, placed), placed, taken) for n, o in seen),
+        *(_pointer(o, n, geometry, placed, units, taken) for n, o in far),
         id=view.name,
         class_="view",
     )
@@ -126,7 +141,11 @@ def _hose_on_nipples(geometry: RouteGeometry, placed: Placed) -> str:
 
 
 def _dimensions(
-    geometry: RouteGeometry, placed: Placed, units: str, taken: Taken, *, level: bool
+    geometry: RouteGeometry,
+    placed: Placed,
+    units: str,
+    taken: Taken,
+    wanted: tuple[bool, bool],
 ) -> str:
     """Offsets of the mouths, level below the view and upright at its right."""
     _, _, right, bottom = placed.reach
@@ -136,7 +155,7 @@ def _dimensions(
     drawn = ""
     name = f"{placed.view.name}-dimension"
     for axis, upright, at in ((0, False, bottom + 3.0), (1, True, right + 3.0)):
-        if true[axis] < LEAST_OFFSET or (not upright and not level):
+        if true[axis] < LEAST_OFFSET or not wanted[axis]:
             continue
         words = length(float(true[axis]), units)
         which = "upright" if upright else "level"
@@ -161,8 +180,8 @@ def _directions(placed: Placed, taken: Taken) -> str:
     return group(
         arrow(start, start + np.array([0.0, -arm])),
         arrow(start, start + np.array([arm, 0.0])),
-        text(view.up_word, start[0] + 1.4, start[1] - arm + 1.4, **HALO),
-        text(view.right_word, start[0] + arm + 1.0, start[1] + 1.0, **HALO),
+        on_white(view.up_word, start[0] + 1.4, start[1] - arm + 1.4),
+        on_white(view.right_word, start[0] + arm + 1.0, start[1] + 1.0),
         id=f"{view.name}-directions",
         class_="directions",
     )
@@ -199,38 +218,29 @@ def _letter(nipple: NippleEnd, placed: Placed, taken: Taken) -> str:
     )  # fmt: skip
 
 
-def _tightest(geometry: RouteGeometry, placed: Placed, units: str, taken: Taken) -> str:
-    if not has_tightest(geometry):
-        return ""
-    spot = placed.paper(np.asarray(geometry.tightest_at, float))
-    words = f"R {length(geometry.tightest_radius, units)}"
-    box = taken.place(spot, text_width(words) + 0.6, 1.25 * SMALL)
-    label = words_at(words, box, spot)
-    edge = nearest_edge(box, spot)
-    return group(
-        arrow(edge, spot, 1.6) if np.linalg.norm(edge - spot) > 1.0 else "",
-        tightest_mark(float(spot[0]), float(spot[1])),
-        label,
-        class_="tightest",
-        id=f"{placed.view.name}-tightest",
-    )
-
-
-def tightest_mark(x: float, y: float) -> str:
-    """Return the mark of the tightest spot: a black diamond with a white edge."""
-    corners = f"M{x:.3f} {y - 1.5:.3f} l1.5 1.5 l-1.5 1.5 l-1.5 -1.5 Z"
-    return element("path", d=corners, fill="black", stroke="white", stroke_width=0.3)
-
-
-def _name(words: str, anchor: Floats, taken: Taken, name: str) -> str:
+def _name(obstacle: Obstacle, place: int, anchor: Floats, placed: Placed, taken: Taken) -> str:
     """The name of a keep-out with a leader to it."""
-    lines = wrapped(words, SMALL, NAME_WIDTH, 2)
-    high = 1.25 * SMALL * len(lines)
-    box: Box = taken.place(anchor, max(text_width(w) for w in lines) + 0.6, high)
-    written = "".join(
-        text(w, box[0], box[1] + (k + 0.85) * 1.25 * SMALL, **HALO) for k, w in enumerate(lines)
-    )
-    edge = nearest_edge(box, anchor)
-    leader = line(edge, anchor, stroke="black", stroke_width="0.2")
     dot = element("circle", cx=anchor[0], cy=anchor[1], r=0.5)
-    return group(leader, dot, written, id=name, class_="name")
+    drawn = note(names(obstacle), anchor, taken, dot, "line")
+    return group(drawn, id=f"{placed.view.name}-name-{place}", class_="name")
+
+
+def _pointer(
+    obstacle: Obstacle,
+    place: int,
+    geometry: RouteGeometry,
+    placed: Placed,
+    units: str,
+    taken: Taken,
+) -> str:
+    """An arrow at the edge of the view towards a keep-out that lies too far off to be seen."""
+    spot, apart = near_spot(obstacle, whole_hose(geometry))
+    left, top, right, bottom = placed.cell
+    at = placed.paper(spot)
+    edge = at.clip((left + 0.5, top + 0.5), (right - 0.5, bottom - 0.5))
+    heading = (at - edge) / max(float(np.linalg.norm(at - edge)), 1e-9)
+    start = edge - 6.0 * heading
+    off = apart - obstacle.radius - known(geometry.outside_diameter) / 2
+    words = f"{names(obstacle)}, {one_length(off, units)} off, that way"
+    drawn = note(words, start, taken, arrow(start, edge), "line")
+    return group(drawn, id=f"{placed.view.name}-far-{place}", class_="far")

@@ -114,6 +114,8 @@ def _ems(character: str) -> float:
 def wrapped(words: str, size: float, width: float, lines: int) -> list[str]:
     """Break text into lines no wider than a width; what does not fit ends in an ellipsis.
 
+    Lines break at spaces, not at the no-break ones between a figure and its unit.
+
     Parameters
     ----------
     words : the text
@@ -122,7 +124,7 @@ def wrapped(words: str, size: float, width: float, lines: int) -> list[str]:
     lines : largest number of lines
     """
     found, current = [], ""
-    for piece in _pieces(" ".join(visible(words).split()), size, width):
+    for piece in _pieces(" ".join(w for w in visible(words).split(" ") if w), size, width):
         longer = f"{current}{piece}"
         if current and text_width(longer.rstrip(), size) > width:
             found.append(current.rstrip())

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.domain.geometry import NippleEnd, RouteGeometry
-from hoseselect.interfaces.drawing.dimension import HALO
+from hoseselect.interfaces.drawing.dimension import on_white
 from hoseselect.interfaces.drawing.hose_sketch import (
     CENTRE,
     OUTLINE,
@@ -17,7 +17,8 @@ from hoseselect.interfaces.drawing.hose_sketch import (
 )
 from hoseselect.interfaces.drawing.label_place import Taken, nearest_edge, words_at
 from hoseselect.interfaces.drawing.projection import View, along, outside, resampled, sides
-from hoseselect.interfaces.drawing.route_view import LETTER, has_tightest, tightest_mark
+from hoseselect.interfaces.drawing.route_view import LETTER
+from hoseselect.interfaces.drawing.spots import has_tightest, tightest_mark
 from hoseselect.interfaces.drawing.svg import (
     SMALL,
     Style,
@@ -193,5 +194,5 @@ def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float) -> str
         if half > 4.0:
             at = spot + square * max(half - 5.0, 2.2)
             words = f"{distance:.0f}"
-            marks.append(text(words, at[0], at[1] + 1.0, 2.6, text_anchor="middle", **HALO))
+            marks.append(on_white(words, at[0], at[1] + 1.0, 2.6, text_anchor="middle"))
     return group(*marks, id="marks", class_="marks")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.interfaces.drawing.dimension import HALO
+from hoseselect.interfaces.drawing.dimension import on_white
 from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
@@ -129,8 +129,8 @@ def _join(tiles: Tiles, tile: tuple[int, int], across: int, side: int) -> str:
     number = tiles.used.index((other[0], other[1])) + 1
     words = f"lay on sheet {number}, crosses on crosses"
     turn = f"rotate(-90 {place[0]:.3f} {place[1]:.3f})" if across == 0 else ""
-    note = text(words, place[0], place[1] + 1.0, text_anchor="middle", transform=turn,
-                class_="join-note", **HALO)  # fmt: skip
+    note = on_white(words, place[0], place[1] + 1.0, text_anchor="middle", transform=turn,
+                    class_="join-note")  # fmt: skip
     return group(*crosses, note, class_="join")
 
 

@@ -14,7 +14,7 @@ from typing import Literal
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
-from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.interfaces.drawing.svg import FONT
 from hoseselect.interfaces.paper.bench_card_text import CardFrame, card_kind, card_text
 
@@ -59,6 +59,11 @@ class BenchCard:
         cut = card_kind(self.answer, self.hose) == "cut"
         return self.hose.geometry if cut and self.hose is not None else None
 
+    @cached_property
+    def curve(self) -> LengthCurve | None:
+        """Radius and room against the cut; None where no length may be given, or not worked out."""
+        return None if self.geometry is None or self.hose is None else self.hose.curve
+
     def pdf(self) -> bytes:
         """Return the card and its template as one PDF."""
         return self._pages("pdf")[0]
@@ -88,19 +93,22 @@ class BenchCard:
     def _inputs(self) -> dict[str, str]:
         """What the template gets: words, drawing and sheets as data, never as markup."""
         words = card_text(self.answer, self.hose, self.frame)
-        drawing, sheets = "", list[str]()
+        drawing, curve, sheets = "", "", list[str]()
         if self.geometry is not None and self.hose is not None:
             from hoseselect.interfaces.drawing.bend_template import bend_template
             from hoseselect.interfaces.drawing.route_drawing import route_drawing
 
             plan, units = self.hose.cut, self.frame.units
             drawing = views_only(route_drawing(self.geometry, plan, words["title"], units))
+            if self.curve is not None:
+                curve = curve_of_card(self.curve, units, words["title"])
             sheets = bend_template(
                 self.geometry, self.least_radius, plan, self.frame.paper, units=units
             )
         return {
             "card": json.dumps(words, ensure_ascii=False),
             "drawing": drawing,
+            "curve": curve,
             "sheets": json.dumps(full_size(sheets), ensure_ascii=False),
         }
 
@@ -110,6 +118,20 @@ def views_only(drawing: str) -> str:
     left, top, width, height = VIEWS
     root = f'width="{width}mm" height="{height}mm" viewBox="{left} {top} {width} {height}"'
     return _own_font(ROOT.sub(root, drawing, count=1))
+
+
+def curve_of_card(curve: LengthCurve, units: str, title: str) -> str:
+    """Return the sheet with the curves of a hose, in the fonts of the card.
+
+    Parameters
+    ----------
+    curve : radius and room against length
+    units : "mm" or "in"
+    title : of the card
+    """
+    from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
+
+    return _own_font(curve_drawing(curve, units, title))
 
 
 def full_size(sheets: Sequence[str]) -> list[dict[str, str | float]]:
