@@ -107,8 +107,10 @@ class HoseAnswer:
 
     @cached_property
     def curve(self) -> LengthCurve | None:
-        """Radius and room against the length of the cut; None where they are not worked out."""
-        return None
+        """Bend and room against the length of its cut, on a free route; None on another."""
+        from hoseselect.answer.details import curve
+
+        return curve(self.answer, self) if self.verdict.suits else None
 
     def worst(self) -> tuple[Finding, ...]:
         """Return the findings with the hose's verdict, in the order that decides."""

@@ -20,6 +20,7 @@ from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.cutplan.plan_cut import plan_cut
@@ -64,14 +65,19 @@ class CutResult:
         if self.hose is not None:
             return self.hose.geometry
         outside = self.outside_diameter
-        if self.free is not None and self.plan is not None:
-            return free_geometry(self.job, self.free, 0, outside)
+        if self.free is not None:
+            try:
+                return free_geometry(self.job, self.free, 0, outside)
+            except ValueError:
+                return None
         return run_geometry(self.job, outside) if self.job.route.kind == "run" else None
 
     @property
     def curve(self) -> LengthCurve | None:
         """Radius and room against the length of the cut; None where they are not worked out."""
-        return None if self.hose is None else self.hose.curve
+        if self.hose is not None:
+            return self.hose.curve
+        return None if self.free is None else curve_of(self.free, self.free.sizes[0])
 
     @property
     def exit_code(self) -> int:
@@ -202,7 +208,7 @@ def _free_cut(
     plan = plan_free_radius(job, least_radius, units, outside)
     reasons = _free_reasons(job, plan, units)
     if reasons:
-        return CutResult(job, None, reasons=reasons)
+        return CutResult(job, None, reasons=reasons, free=plan, outside_diameter=outside)
     cut = plan_free_cut(job, plan)
     if cut is not None:
         cut = replace(cut, notes=(NOT_CHECKED, *said, *cut.notes))

@@ -112,7 +112,7 @@ def _curve(result: CutResult, path: Path, units: str) -> dict[Path, str]:
     if result.plan is None:
         return {}
     if result.curve is None:
-        raise InputError("--curve", "a route without a curve", "a free route and --hose")
+        raise InputError("--curve", "a route without a curve", "a free route")
     from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
     from hoseselect.interfaces.wording import job_title
 
