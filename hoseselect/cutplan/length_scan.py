@@ -89,12 +89,13 @@ def scan_of(
         practical = profile.practical + span.leads
         low = min(spans[k].shortest for spans in usable)
         high = max(min(spans[k].longest, practical) for spans in usable)
-        ranges.append((low, max(high, low)))
+        ranges.append((low * (1 - AROUND), max(high, low) * (1 + AROUND)))
     cut = sum(low for low, _ in ranges) + engagements
     return LengthScan(solution, ranges, float(cut_length_tolerance(cut, TOLERANCE_TABLE)))
 
 
 TOLERANCE_TABLE = "iso-1307"
+AROUND = 0.06  # of the lengths, that are looked at beyond all windows
 
 
 class LengthScan:

@@ -8,11 +8,13 @@ import numpy as np
 
 from hoseselect.knowledge.errors import SolveError
 from hoseselect.mechanics.rod.newton import Equilibria, of, relax
-from hoseselect.mechanics.rod.nodes import Array, nodes
+from hoseselect.mechanics.rod.nodes import nodes
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.seed import hermite, six_seeds
 from hoseselect.mechanics.rod.shape import Shape
-from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, solve
+from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, scaled, solve
+from hoseselect.mechanics.rod.sweep import GOOD_SPREAD
+from hoseselect.mechanics.rod.tightest import tightest
 
 SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
 FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
@@ -45,8 +47,9 @@ def solve_many(cases: Sequence[Case]) -> list[Shape | None]:
     end = np.array([cases[k][0].end_direction for k in stacked])
     at = nodes(FIRST)
     stack = relax(at, hermite(at, start, end, chord), chord, np.zeros_like(chord))
-    for row, number in enumerate(stacked):
-        found[number] = _finished(cases[number], stack, row)
+    finished = _all_finished([cases[k] for k in stacked], stack)
+    for number, shape in zip(stacked, finished, strict=True):
+        found[number] = shape
     return found
 
 
@@ -91,16 +94,28 @@ def same(one: Shape, other: Shape) -> bool:
 def _distinct(case: Case, first: Shape, stack: Equilibria, rows: list[int]) -> tuple[Shape, ...]:
     """Return the shapes of some rows of a stack that differ from the first and from each other."""
     found: list[Shape] = [first]
-    kept: list[Array] = []
+    kept: list[int] = []
     for row in rows:
         tangent = stack.tangent[row]
-        if any(float(np.abs(tangent - one).max()) < SAME_TANGENT for one in kept):
-            continue
-        kept.append(tangent)
-        other = _finished(case, stack, row)
+        if not any(np.abs(tangent - stack.tangent[one]).max() < SAME_TANGENT for one in kept):
+            kept.append(row)
+    for other in _all_finished([case] * len(kept), of(stack, kept)):
         if other is not None and not any(same(other, one) for one in found):
             found.append(other)
     return tuple(sorted(found[1:], key=lambda shape: shape.energy))
+
+
+def _all_finished(cases: Sequence[Case], stack: Equilibria) -> list[Shape | None]:
+    """Return the shapes of a stack with as many nodes as they need; None where not certain."""
+    if not len(cases):
+        return []
+    spot = tightest(stack)
+    good = stack.settled & (spot.spread < GOOD_SPREAD)
+    ready = scaled(cases, stack, spot, 0.0)
+    return [
+        shape if fine else _finished(case, stack, row)
+        for row, (case, shape, fine) in enumerate(zip(cases, ready, good.tolist(), strict=True))
+    ]
 
 
 def _finished(case: Case, stack: Equilibria, row: int) -> Shape | None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from hoseselect.knowledge.errors import InputError, SolveError
@@ -152,26 +154,43 @@ def build(
     pose: Pose, length: float, found: Equilibria, spot: Tightest, weight_number: float
 ) -> Shape:
     """Scale the first shape of a stack back to millimetres."""
-    tangent, force = found.tangent[0], found.force[0]
-    bend = curvature_vectors(found)[0]
-    k = float(spot.curvature[0])
-    twist = np.cross(tangent, bend) @ force
-    exact = weight_number == 0
-    spread = float(spot.spread[0]) if exact else float("nan")
-    turned = float(np.ptp(twist)) / max(k, 1e-6) ** 3 if exact else float("nan")
-    state = Diagnostics(
-        bool(found.settled[0]), float(found.gap[0]), smallest_eigenvalue(found), spread, turned,
-        found.at.intervals, int(found.rounds[0]),
-    )  # fmt: skip
-    return Shape(
-        pose, length, tangent, found.at.position * length, length / max(k, 1e-12),
-        float(spot.place[0]) * length, float(found.energy[0]) / length, force / length**2,
-        -np.cross(tangent[0], bend[0]) / length, np.cross(tangent[-1], bend[-1]) / length,
-        weight_number, state,
-    )  # fmt: skip
+    return scaled([(pose, length)], found, spot, weight_number)[0]
 
 
-def smallest_eigenvalue(found: Equilibria) -> float:
-    """Smallest eigenvalue of the second variation of the first shape of a stack [-]."""
-    matrix = system(found.at, found.tangent[:1], found.load[:1]).projected()[0]
-    return float(np.linalg.eigvalsh(matrix)[0])
+def scaled(
+    cases: Sequence[tuple[Pose, float]], found: Equilibria, spot: Tightest, weight_number: float
+) -> list[Shape]:
+    """Scale the shapes of a stack back to millimetres.
+
+    Parameters
+    ----------
+    cases : pose and length of each shape [mm]
+    found, spot : the stack, and its tightest spots
+    weight_number : with which it was solved [-]
+    """
+    bend, exact = curvature_vectors(found), weight_number == 0
+    lever = np.cross(found.tangent, bend)
+    twist = np.ptp((lever @ found.force[..., None])[..., 0], axis=1)
+    least = smallest_eigenvalues(found)
+    shapes = []
+    for row, (pose, length) in enumerate(cases):
+        k = float(spot.curvature[row])
+        state = Diagnostics(
+            bool(found.settled[row]), float(found.gap[row]), float(least[row]),
+            float(spot.spread[row]) if exact else float("nan"),
+            float(twist[row]) / max(k, 1e-6) ** 3 if exact else float("nan"),
+            found.at.intervals, int(found.rounds[row]),
+        )  # fmt: skip
+        shapes.append(Shape(
+            pose, length, found.tangent[row], found.at.position * length, length / max(k, 1e-12),
+            float(spot.place[row]) * length, float(found.energy[row]) / length,
+            found.force[row] / length**2, -lever[row, 0] / length, lever[row, -1] / length,
+            weight_number, state,
+        ))  # fmt: skip
+    return shapes
+
+
+def smallest_eigenvalues(found: Equilibria) -> Array:
+    """Smallest eigenvalue of the second variation of each shape of a stack, (B,) [-]."""
+    matrix = system(found.at, found.tangent, found.load).projected()
+    return np.asarray(np.linalg.eigvalsh(matrix)[:, 0])
