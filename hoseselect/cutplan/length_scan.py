@@ -89,13 +89,15 @@ def scan_of(
         practical = profile.practical + span.leads
         low = min(spans[k].shortest for spans in usable)
         high = max(min(spans[k].longest, practical) for spans in usable)
-        ranges.append((low * (1 - AROUND), max(high, low) * (1 + AROUND)))
+        ranges.append((low, max(high, low) * (1 + BEYOND)))
     cut = sum(low for low, _ in ranges) + engagements
-    return LengthScan(solution, ranges, float(cut_length_tolerance(cut, TOLERANCE_TABLE)))
+    tolerance = float(cut_length_tolerance(cut, TOLERANCE_TABLE))
+    share = 2 * tolerance / len(ranges)
+    return LengthScan(solution, [(low - share, high) for low, high in ranges], tolerance)
 
 
 TOLERANCE_TABLE = "iso-1307"
-AROUND = 0.06  # of the lengths, that are looked at beyond all windows
+BEYOND = 0.06  # of the longest length, that is looked at beyond all windows
 
 
 class LengthScan:
