@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -84,7 +85,7 @@ def plan_free(job: Job, hoses: HoseColumns, units: str = "mm") -> FreePlan | Non
     if len(known) == 0:
         raise InputError("route", "a free route and no hose with a bend radius", "a catalogue")
     outside = np.asarray(sizes.outside_diameter, dtype=float)
-    return _plan(job, job.route.free, known, list(zip(radii, outside, strict=True)), units)
+    return _planned(job, job.route.free, zip(radii.tolist(), outside.tolist(), strict=True), units)
 
 
 def plan_free_radius(
@@ -101,33 +102,55 @@ def plan_free_radius(
         raise InputError(
             "nipples", "no engagement", "outside diameter or engagement of each nipple"
         )
-    return _plan(job, job.route.free, np.array([radius]), [(radius, outside)], units)
+    return _planned(job, job.route.free, [(radius, outside)], units)
 
 
 def _engagements(job: Job) -> tuple[float, float]:
     return engagement(job.nipple_a)[0], engagement(job.nipple_b)[0]
 
 
-def _plan(
-    job: Job, route: FreeRoute, known: Array, sizes: list[tuple[float, float]], units: str
+def _planned(
+    job: Job, route: FreeRoute, sizes: Iterable[tuple[float, float]], units: str
 ) -> FreePlan:
     """Return the plan of a route for pairs of least bend radius and outside diameter [mm]."""
-    solution, engagements = FreeSolution(route, float(known[0])), _engagements(job)
+    crowded = bool(route.keep_outs)
+    keyed = tuple(_key(*size, crowded=crowded) for size in sizes)
+    return _plan(route, _engagements(job), keyed, workshop_step(units))
+
+
+def _key(radius: float, outside: float, *, crowded: bool) -> Key:
+    """Return what of a size its plan depends on: its diameter only where something is near."""
+    return radius if radius > 0 else None, (
+        outside if crowded and not math.isnan(outside) else None
+    )
+
+
+Key = tuple[float | None, float | None]
+
+
+@lru_cache(maxsize=4)
+def _plan(
+    route: FreeRoute, engagements: tuple[float, float], keyed: tuple[Key, ...], step: float
+) -> FreePlan:
+    """Return the plan of a route; the last few are kept, for a job of which the rest is altered.
+
+    Parameters
+    ----------
+    route : as described
+    engagements : at both ends [mm]
+    keyed : least bend radius and outside diameter of every size [mm]; None not known
+    step : of the workshop [mm]
+    """
+    known = np.unique([radius for radius, _ in keyed if radius is not None])
+    solution = FreeSolution(route, float(known[0]))
     windows = solution.windows(known)
     each = {float(radius): [span[k] for span in windows] for k, radius in enumerate(known)}
     scan = scan_of(solution, list(each.values()), sum(engagements))
-    keyed = [_key(size, crowded=bool(route.keep_outs)) for size in sizes]
-    known_sizes = dict.fromkeys(size for size in keyed if size[0] in each)
-    plans = dict(
-        zip(
-            known_sizes,
-            size_plans(
-                solution, scan, [(*size, each[size[0]]) for size in known_sizes],
-                sum(engagements), workshop_step(units),
-            ),
-            strict=True,
-        )
-    )  # fmt: skip
+    sizes = [(radius, outside) for radius, outside in dict.fromkeys(keyed) if radius is not None]
+    ready = size_plans(
+        solution, scan, [(*size, each[size[0]]) for size in sizes], sum(engagements), step
+    )
+    plans: dict[Key, SizePlan] = dict(zip(sizes, ready, strict=True))
     none = SizePlan(math.nan, math.nan, math.nan, math.nan, math.nan, 0.0)
     return FreePlan(
         route,
@@ -137,12 +160,6 @@ def _plan(
         *solution.best(),
         scan,
     )
-
-
-def _key(size: tuple[float, float], *, crowded: bool) -> tuple[float, float | None]:
-    """Return what of a size its plan depends on: its diameter only where something is near."""
-    radius, outside = float(size[0]), float(size[1])
-    return radius, outside if crowded and not math.isnan(outside) else None
 
 
 def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) -> JobColumns:
