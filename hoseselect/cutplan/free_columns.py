@@ -62,6 +62,7 @@ class FreePlan:
             "falls": np.array([YES if p.lie is None or p.lie.falls else NO for p in plans]),
             "room": np.array([plan.room for plan in plans]),
             "stood": np.array([plan.stood for plan in plans]),
+            "clear": np.array([plan.clear for plan in plans]),
         }
 
     def _tightest(self, plan: SizePlan) -> float:
@@ -182,6 +183,7 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
         other_radius=columns["other"],
         clearance_left=columns["room"],
         error_stood=columns["stood"],
+        error_clear=columns["clear"],
         error_told=np.full_like(moved, plan.route.tape_error),
         margin_wanted=np.full_like(moved, margin_wanted(plan.route)),
         weight_number=numbers[None, :],

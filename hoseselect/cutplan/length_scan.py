@@ -52,8 +52,8 @@ class SpanScan:
             np.interp(lengths, self.length, self.room),
         )
 
-    def margins(self, radius: float, half: float, chance: float) -> Array:
-        """Return the worst margin of bend and room that all but some of the draws keep, (n,) [-].
+    def margins(self, radius: float, half: float, chance: float) -> tuple[Array, Array, Array]:
+        """Return what all but some of the draws keep: both, of the bend and of the room, (n,) [-].
 
         Parameters
         ----------
@@ -61,11 +61,13 @@ class SpanScan:
         half : half the outside diameter of the hose [mm]
         chance : share of the draws that may be worse
         """
-        worst = np.minimum(
-            self.radii / radius - 1.0, (self.rooms - half) / limit("room-per-margin")
+        bend, room = self.radii / radius - 1.0, (self.rooms - half) / limit("room-per-margin")
+        drop = int(chance * bend.shape[1])
+        both, alone, apart = (
+            np.partition(margin, drop, axis=1)[:, drop]
+            for margin in (np.minimum(bend, room), bend, room)
         )
-        drop = max(int(chance * worst.shape[1]), 0)
-        return np.partition(worst, drop, axis=1)[:, drop]
+        return both, alone, apart
 
 
 def scan_of(

@@ -39,7 +39,8 @@ class SizePlan:
     lie : how the hose lies there
     room : least gap beyond the clearance wanted, within the tolerance of the cut; without a cut
         the most that a length in the window gives [mm]; NaN without keep-outs
-    stood : largest error of the tape that the cut stands [mm]
+    stood : error of the tape that its bend stands: as told, measured again with care, or none [mm]
+    clear : error of the tape with which it keeps clear, likewise [mm]
     roomiest : lengths of the spans at which a hose without a cut has most room [mm]
     """
 
@@ -54,6 +55,7 @@ class SizePlan:
     lie: Lie | None = None
     room: float = math.nan
     stood: float = math.nan
+    clear: float = math.nan
     roomiest: tuple[float, ...] = ()
 
     @property
@@ -153,12 +155,12 @@ class _SizeChoice:
         tries = [(scan.told, route.tape_error, True)]
         if scan.careful[0] < route.tape_error:
             tries.append((scan.measured_again, scan.careful[0], True))
-        found = self.bare
+        found = []
         for scans, tape, near in (*tries, *((*one[:2], False) for one in tries)):
-            found = self._chosen(scans, free, tape, near=near)
-            if found.spans and (found.stood > 0 or not tape):
-                return found
-        return found
+            found.append(self._chosen(scans, free, tape, near=near))
+            if min(found[-1].stood, found[-1].clear) >= tape:
+                return found[-1]
+        return max(found, key=lambda one: (bool(one.spans), one.stood > 0))
 
     def _lengths(self, span: int) -> Array:
         """Return lengths of a span between which its cut may lie, with room for its tolerance."""
@@ -208,7 +210,7 @@ class _SizeChoice:
         tape : error of the tape among them [mm]
         near : whether only lengths near the shortest possible ones are looked at, no loops
         """
-        spans, margins = [], []
+        spans = []
         for k, scan in enumerate(scans):
             margin = self._margin(scan, free[k])
             most = max(LOOSE * self.windows[k].bound, free[k][0]) if near else math.inf
@@ -218,8 +220,13 @@ class _SizeChoice:
         if chosen is None:
             return self.bare
         cut, spans = chosen
-        for k, scan in enumerate(scans):
-            margins.append(float(self._margin(scan, np.array([spans[k]]))[0]))
+        bend, apart = (
+            min(
+                float(self._margin(scan, np.array([span]), which)[0])
+                for scan, span in zip(scans, spans, strict=True)
+            )
+            for which in (BEND, ROOM)
+        )
         rooms = [float(self._room(k, np.array([span]))[0]) for k, span in enumerate(spans)]
         low, high = self._range(free, spans)
         return replace(
@@ -229,12 +236,20 @@ class _SizeChoice:
             spans=tuple(spans),
             cut=cut,
             room=min(rooms) if self._crowd else math.nan,
-            stood=tape if min(margins) >= 0 else 0.0,
+            stood=tape if bend >= 0 else 0.0,
+            clear=tape if apart >= 0 else 0.0,
         )
 
-    def _margin(self, scan: SpanScan, lengths: Array) -> Array:
-        """Return the margin that all but the chance of draws keep, no more than is enough, (n,)."""
-        margin = scan.margins(self.bare.radius, self.half, self.chance)
+    def _margin(self, scan: SpanScan, lengths: Array, which: int = 0) -> Array:
+        """Return the margin that all but the chance of draws keep, no more than is enough, (n,).
+
+        Parameters
+        ----------
+        scan : of a span
+        lengths : of it (n,) [mm]
+        which : of both, of the bend, of the room
+        """
+        margin = scan.margins(self.bare.radius, self.half, self.chance)[which]
         return np.minimum(np.interp(lengths, scan.length, margin), limit("margin-enough"))
 
     def _on_step(
@@ -254,7 +269,8 @@ class _SizeChoice:
                 margin = self._margin(scans[0], cuts - self.engagements)
                 cut = float(cuts[_first_best(margin)])
                 best = float(self._margin(scans[0], np.array([wanted]))[0])
-                if step > FINE_STEP and margin.max() < min(best, 0.0) - WORTH:
+                worth = margin.max() < 0 <= best or margin.max() < min(best, 0.0) - WORTH
+                if step > FINE_STEP and worth:
                     continue
             else:
                 cut = float(cuts[np.abs(cuts - self.engagements - wanted).argmin()])
@@ -275,6 +291,7 @@ class _SizeChoice:
         return low, high
 
 
+BEND, ROOM = 1, 2
 FINEST = 241  # lengths of a window that are looked at
 LOOSE = 1.4  # a best radius on a much longer hose is a loop, not a line
 WORTH = 0.03  # margin for which a cut off the step of the workshop is worth while

@@ -52,8 +52,8 @@ class JobColumns:
     keep_outs : answer: whether the route has any
     clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
     weight_number : weight against stiffness on a free route [-]
-    error_stood, error_told : errors of the tape that the cut of a free route stands, and that were
-        told [mm]; NaN other routes
+    error_stood, error_clear, error_told : errors of the tape that the bend of a free route stands,
+        with which it keeps clear, and that were told [mm]; NaN other routes
     margin_wanted : share of the least radius by which a bend of a free route is wider; NaN others
     old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
@@ -101,6 +101,7 @@ class JobColumns:
     clearance_left: Array
     weight_number: Array
     error_stood: Array
+    error_clear: Array
     error_told: Array
     margin_wanted: Array
     original_bore: Array

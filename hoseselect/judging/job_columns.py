@@ -83,6 +83,7 @@ def job_columns(
         clearance_left=unknown,
         weight_number=unknown,
         error_stood=unknown,
+        error_clear=unknown,
         error_told=unknown,
         margin_wanted=unknown,
         original_bore=_numbers(job.original_bore for job in jobs),

@@ -184,3 +184,28 @@ def route_clearance(jobs: JobView, hoses: HoseColumns) -> Comparison:
         sense="at_least",
         applies=jobs.keep_outs.yes,
     )
+
+
+@rule()
+def route_measuring(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Errors of measuring with which a free route keeps clear.
+
+    What it checks
+        Places of nipples and of what is near are measured with a tape. The route is drawn with
+        its errors many times: where more than a few come nearer than wanted, the gap is measured
+        once the hose is fitted.
+    Why it matters
+        A hose that keeps clear on paper by 1 mm touches on the vehicle.
+    Example
+        Clears by 1 mm, tape within 5 mm: conditional, measure the gap.
+    Source
+        Drawn from the solved shape; errors of the tape as told, or common practice, no source.
+    """
+    across = np.zeros((1, len(hoses.sizes)))
+    return Comparison(
+        jobs.error_clear,
+        across - np.inf,
+        sense="at_least",
+        caution=jobs.error_told + across,
+        applies=jobs.keep_outs.yes & ~np.isnan(jobs.error_clear),
+    )

@@ -174,7 +174,7 @@ def main() -> None:
         clear = not own.room < 0
         if own.lie is None or not clear or own.lie.other_radius < radius:
             none += 1
-        elif own.stood < plan.route.tape_error:
+        elif min(own.stood, own.clear) < plan.route.tape_error:
             careful += 1
         else:
             good.append((broken(plan, count, number), number, own))
