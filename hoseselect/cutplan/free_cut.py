@@ -175,9 +175,9 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     said = f"Errors of +/-{curve.tape_error:g} mm and +/-{curve.angle_error:g} deg in measuring"
     if own.stood < route.tape_error:
         notes.append(
-            f"Measure places and directions again, to +/-{limit('careful-tape-error'):g} mm and"
-            f" +/-{limit('careful-angle-error'):g} deg: errors of {route.tape_error:g} mm leave"
-            " no length that is sure to work."
+            "Measure places and directions again, and cut, to"
+            f" +/-{limit('careful-tape-error'):g} mm and +/-{limit('careful-angle-error'):g} deg:"
+            f" errors of {route.tape_error:g} mm leave no length that is sure to work."
         )
     if math.isfinite(low):
         notes.append(f"{said} leave cuts from {low:.0f} mm to {high:.0f} mm.")

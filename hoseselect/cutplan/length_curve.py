@@ -55,7 +55,7 @@ def curve_of(plan: FreePlan, own: SizePlan) -> LengthCurve | None:
         room_low=room_low,
         least_radius=own.radius,
         chosen=own.cut,
-        tolerance=own.tolerance,
+        tolerance=min(limit("careful-tape-error"), own.tolerance) if careful else own.tolerance,
         window=_around(cut, fine, own.cut),
         stood=_around(cut, sure, own.cut),
         tape_error=tape,

@@ -119,21 +119,22 @@ class LengthScan:
         self.ranges = ranges
         self.tolerance = tolerance
 
-    def errors(self, tape: float, angle: float) -> Errors:
-        """Return the errors that are counted for a tape [mm] and an angle [deg]."""
-        share = self.tolerance / len(self.solution.spans)
+    def errors(self, tape: float, angle: float, cut: float) -> Errors:
+        """Return the errors that are counted for a tape [mm], an angle [deg] and a cut [mm]."""
+        share = cut / len(self.solution.spans)
         return Errors(tape, angle, share, 1.0 / limit("roll-set-radius"))
 
     @cached_property
     def told(self) -> list[SpanScan]:
         """Every span with the errors of the route."""
         route = self.solution.route
-        return self._scanned(self.errors(route.tape_error, route.angle_error))
+        return self._scanned(self.errors(route.tape_error, route.angle_error, self.tolerance))
 
     @cached_property
     def measured_again(self) -> list[SpanScan]:
-        """Every span with the errors of somebody who measures again with care."""
-        return self._scanned(self.errors(*self.careful))
+        """Every span with the errors of somebody who measures, and cuts, again with care."""
+        cut = min(limit("careful-tape-error"), self.tolerance)
+        return self._scanned(self.errors(*self.careful, cut))
 
     @property
     def careful(self) -> tuple[float, float]:
