@@ -212,7 +212,7 @@ class _SizeChoice:
         """
         spans = []
         for k, scan in enumerate(scans):
-            margin = self._margin(scan, free[k])
+            margin = self._deciding(scan, free[k])
             most = max(LOOSE * self.windows[k].bound, free[k][0]) if near else math.inf
             best = _first_best(np.where(free[k] <= most, margin, -np.inf))
             spans.append(float(free[k][best]))
@@ -240,6 +240,14 @@ class _SizeChoice:
             clear=tape if apart >= 0 else 0.0,
         )
 
+    def _deciding(self, scan: SpanScan, lengths: Array) -> Array:
+        """Return the margin by which a length is chosen, (n,): of both, or else of the bend.
+
+        Where the errors leave no length that keeps clear, the gap is measured on the vehicle.
+        """
+        both = self._margin(scan, lengths)
+        return both if both.max() >= 0 else self._margin(scan, lengths, BEND)
+
     def _margin(self, scan: SpanScan, lengths: Array, which: int = 0) -> Array:
         """Return the margin that all but the chance of draws keep, no more than is enough, (n,).
 
@@ -266,9 +274,10 @@ class _SizeChoice:
             if not len(cuts):
                 continue
             if len(spans) == 1:
-                margin = self._margin(scans[0], cuts - self.engagements)
+                lengths = np.append(cuts - self.engagements, wanted)
+                *margins, best = self._deciding(scans[0], lengths).tolist()
+                margin = np.array(margins)
                 cut = float(cuts[_first_best(margin)])
-                best = float(self._margin(scans[0], np.array([wanted]))[0])
                 worth = margin.max() < 0 <= best or margin.max() < min(best, 0.0) - WORTH
                 if step > FINE_STEP and worth:
                     continue
