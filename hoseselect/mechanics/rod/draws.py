@@ -152,12 +152,49 @@ def _drawn(
     push = (set_push(shapes) * (errors.set_curvature * length)[:, None, None, None]) @ np.stack(
         [np.cos(roll), np.sin(roll)]
     )
-    moved, sure, _ = settled(shapes, reach / longer[:, None], start, end, push)
+    chord = reach / longer[:, None]
+    moved, sure, _ = settled(shapes, chord, start, end, push)
+    sure |= _solved_anew(moved, sure, chord, start, end)
     most, base, flat = _bent(shapes, moved)
     radii = longer / np.maximum(most * (curvature / base)[:, None], 1e-12)
     along = (_running(shapes.at.intervals, PLACES) @ flat).reshape(many, PLACES, 3, DRAWS)
     lines = (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
     return np.where(sure, radii, 0.0), lines
+
+
+def _solved_anew(moved: Array, sure: Mask, chord: Array, start: Array, end: Array) -> Mask:
+    """Solve draws that reach but have not settled, and return which are sure then, (B, D).
+
+    Some of each shape are solved from a guess of their own, without the set, and stand for the
+    others; their tangents are written into those of all draws.
+
+    Parameters
+    ----------
+    moved : (B, N + 1, 3, D) tangents, changed in place [-]
+    sure : (B, D) which have settled
+    chord, start, end : (B, 3, D) of the draws [-]
+    """
+    reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
+    open_ = reaches & ~sure
+    found = np.zeros_like(sure)
+    if not open_.any():
+        return found
+    rank = np.cumsum(open_, axis=1) - 1
+    row, draw = np.nonzero(open_ & (rank < SOLVED))
+    chords = chord[row, :, draw]
+    shapes = first_guess(
+        moved.shape[1] - 1, start[row, :, draw], end[row, :, draw], chords, np.zeros_like(chords)
+    )
+    for one in np.unique(row):
+        own = np.flatnonzero(row == one)
+        places = np.flatnonzero(open_[one])
+        which = own[np.arange(len(places)) % len(own)]
+        moved[one][:, :, places] = np.moveaxis(shapes.tangent[which], 0, -1)
+        found[one, places] = shapes.settled[which]
+    return found
+
+
+SOLVED = 6  # draws of a shape that are solved anew where they have not settled
 
 
 def settled(

@@ -9,10 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.mechanics.rod.newton import SHIFT, Equilibria, system
+from hoseselect.mechanics.rod.newton import Equilibria, system
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.tightest import curvature_vectors
+
+FREE = 1.5  # stiffness below which a shape turns almost freely, and is not followed all the way
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +57,8 @@ def compliance(shapes: Equilibria) -> Compliance:
     sys = system(shapes.at, shapes.tangent, shapes.load)
     many, size = sys.gradient.shape
     eye = np.eye(size)
-    stiff = np.linalg.inv(sys.projected() + SHIFT * eye)
+    matrix = sys.projected()
+    stiff = np.linalg.solve(matrix @ matrix + FREE**2 * eye, matrix)
     across_closed = eye - sys.basis @ np.swapaxes(sys.basis, 1, 2)
     soft = stiff @ across_closed
     fixed = sys.jacobian @ np.linalg.inv(sys.metric)
