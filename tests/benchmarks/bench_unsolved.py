@@ -37,6 +37,7 @@ SHARES = (0.3, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.8)
 LEAST = (0.4, 0.5, 0.55, 0.6, 0.65, 0.7)  # k / kc of a hose at its stated least radius
 MOVES = 10.0
 RUBBER = 2 / 3  # twist over bending stiffness of a round tube: 1 / (1 + nu), nu = 0.5
+TWISTS = (RUBBER, 3.0)  # the second: braid in both senses stiffens twist most; no source
 ROLL = 400.0
 
 
@@ -138,12 +139,14 @@ def skew_routes(count: int) -> list[tuple[Pose, float]]:
 
 def side_at_end(shape: Shape) -> Array:
     """Return the side of the far end that the side of the near end becomes, free of twist."""
-    frames = carried_frames(even_tangents(shape.tangents_at, 200), across(shape.pose.start_direction))
+    first = across(shape.pose.start_direction)
+    frames = carried_frames(even_tangents(shape.tangents_at, 200), first)
     return np.asarray(frames[-1])
 
 
 def twist(count: int, with_rod: int) -> None:
-    angles, losses = [], []
+    angles: list[float] = []
+    losses: dict[float, list[float]] = {ratio: [] for ratio in TWISTS}
     for number, (pose, length) in enumerate(skew_routes(count)):
         try:
             rest = side_at_end(solve(pose, length))
@@ -162,16 +165,20 @@ def twist(count: int, with_rod: int) -> None:
                 worst, moved = angle, shape
         angles.append(abs(np.degrees(worst)))
         if number < with_rod and moved is not None:
-            plain = rod_of(moved, Rod(RUBBER))
-            held = rod_of(moved, Rod(RUBBER), worst, roll_free=False)
-            if held.rest < 1e-6 and held.stable:
-                losses.append(1 - plain.curvature / held.curvature)
+            plain = rod_of(moved, Rod())
+            for ratio in TWISTS:
+                both = [
+                    rod_of(moved, Rod(ratio), sense * worst, roll_free=False) for sense in (1, -1)
+                ]
+                sure = [held for held in both if held.rest < 1e-6 and held.stable]
+                losses[ratio] += [max(1 - plain.curvature / held.curvature for held in sure)]
     say(f"twist locked in by +/-{MOVES:g} mm, worst corner, {len(angles)} skew routes: median"
         f" {np.median(angles):.0f} deg, 95th percentile {np.percentile(angles, 95):.0f}, most"
         f" {max(angles):.0f}")  # fmt: skip
-    told("  tightest radius below that without twist", losses)
-    worse = [loss for loss in losses if loss > 0.03]
-    say(f"  {len(worse)} of {len(losses)} above 3 %")
+    say("  tightest radius below that without twist, the worse sense of two")
+    for ratio, values in losses.items():
+        over = sum(value > 0.03 for value in values)
+        told(f"  twist over bending stiffness {ratio:.2f}, {over} above 3 %", values)
 
 
 def set_of_roll(count: int) -> None:
@@ -181,7 +188,8 @@ def set_of_roll(count: int) -> None:
         side = across(pose.start_direction)
         other = np.cross(pose.start_direction, side)
         chord = (pose.chord / length)[None]
-        shapes = first_guess(24, pose.start_direction[None], pose.end_direction[None], chord, 0 * chord)
+        start, end = pose.start_direction[None], pose.end_direction[None]
+        shapes = first_guess(24, start, end, chord, 0 * chord)
         if not shapes.settled[0]:
             continue
         plain, base = rod_of(shape, Rod()).curvature, float(tightest(shapes).curvature[0])
