@@ -53,7 +53,11 @@ def turned(frames: Array, turn: Array) -> Array:
     third order only, which the way to the minimum does not mind.
     """
     cross = np.zeros((*turn.shape, 3), dtype=turn.dtype)
-    cross[..., 0, 1], cross[..., 0, 2], cross[..., 1, 2] = -turn[..., 2], turn[..., 1], -turn[..., 0]
+    cross[..., 0, 1], cross[..., 0, 2], cross[..., 1, 2] = (
+        -turn[..., 2],
+        turn[..., 1],
+        -turn[..., 0],
+    )
     cross = cross - np.swapaxes(cross, -1, -2)
     half = np.einsum("...i,...i->...", turn, turn)[..., None, None] / 4
     return frames @ (np.eye(3) + (cross + cross @ cross / 2) / (1 + half))
@@ -157,9 +161,10 @@ def relaxed(rod: Rod, frames: Array, chord: Array, *, roll_free: bool) -> Relaxe
     for _ in range(200):
         gradient, hessian = assembled(frames)
         # a turn (a, b, c) in the frame moves the tangent by b side 1 - a side 2
-        moves = np.stack(
-            [-frames[:, :, 1], frames[:, :, 0], np.zeros((count + 1, 3))], axis=1
-        ) * share[:, None, None]
+        moves = (
+            np.stack([-frames[:, :, 1], frames[:, :, 0], np.zeros((count + 1, 3))], axis=1)
+            * share[:, None, None]
+        )
         jacobian = moves.reshape(-1, 3)[mask]
         # second order of the tangent under a turn: c (a side 1 + b side 2) / 2 - (a^2 + b^2) / 2
         # of the tangent
