@@ -52,7 +52,6 @@ def broken_within_tolerance(plan: FreePlan) -> float:
 def sound_lengths(plan: FreePlan) -> tuple[Array, Array]:
     """Return the lengths that keep clear with their tolerance, and their least room [mm]."""
     own, solution = plan.sizes[0], plan.solution
-    (span,) = solution.spans
     (windows,) = solution.windows(np.array([own.radius]))
     window = windows[0]
     if math.isnan(window.shortest) or window.big_loop_only:
@@ -110,12 +109,17 @@ def main() -> None:
             why = "no cut" if own.lie is None else f"cut {own.cut:.0f} room {own.room:.2f}"
             if own.lie is not None:
                 why += f" other {own.lie.other_radius:.0f}"
-            say(f"  route {number}: {why}, radius {radius:.0f}; {len(lengths)} sound lengths"
+            cut = lengths[best] + sum(plan.engagements)
+            say(
+                f"  route {number}: {why}, radius {radius:.0f}; {len(lengths)} sound lengths"
                 f" {lengths[0]:.0f} to {lengths[-1]:.0f}, tolerance {own.tolerance:.1f},"
-                f" best {lengths[best] + sum(plan.engagements):.0f} with {rooms[best]:.2f}")  # fmt: skip
+                f" best {cut:.0f} with {rooms[best]:.2f}"
+            )
     say(f"{counts['cut']} cuts, {counts['breaks']} break a clearance within their tolerance")
-    say(f"{counts['refused']} refused for clearance or another way to lie,"
-        f" {counts['false']} of them with a sound length; {counts['bend']} refused for the bend")  # fmt: skip
+    say(
+        f"{counts['refused']} refused for clearance or another way to lie,"
+        f" {counts['false']} of them with a sound length; {counts['bend']} refused for the bend"
+    )
     say(f"{time.perf_counter() - start:.0f} s, load {os.getloadavg()[0]:.1f}")
 
 

@@ -59,9 +59,14 @@ def plane_routes() -> list[tuple[Pose, float]]:
 
 
 def rod_of(
-    shape: Shape, rod: Rod, twist: float = 0.0, guess: Array | None = None, side: Array | None = None,
-    *, roll_free: bool = True,
-) -> Relaxed:  # fmt: skip
+    shape: Shape,
+    rod: Rod,
+    twist: float = 0.0,
+    guess: Array | None = None,
+    side: Array | None = None,
+    *,
+    roll_free: bool = True,
+) -> Relaxed:
     """Return a rod at rest on the route of a shape, its far end rolled by an angle [rad]."""
     first = across(shape.pose.start_direction) if side is None else side
     frames = carried_frames(even_tangents(shape.tangents_at, COUNT), first)

@@ -7,6 +7,8 @@ The draws: a Kronecker sequence; mean 0 and variance 1 / 3 of an even spread bet
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -76,7 +78,7 @@ def test_first_step_is_the_slope(which: int, seed: int) -> None:
     assert change > 1e-6
     assert error < max(20 * change**2, 1e-8)
     errors = [missed(shape, part, seed, rounds=1)[0] for part in (0.025, 0.05, 0.1)]
-    for less, more in zip(errors, errors[1:], strict=False):
+    for less, more in itertools.pairwise(errors):
         assert 3.3 < more / less < 4.8  # twice the change, four times the error
 
 

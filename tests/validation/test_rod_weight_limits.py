@@ -12,6 +12,8 @@ a hose that does not stretch cannot sag between ends as far apart as it is long.
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -52,7 +54,7 @@ def test_heavy_hose_tends_to_the_catenary() -> None:
     bends = [float(shape.curvatures(201)[100]) * a for shape in shapes]
     # Bending reaches root(EI / tension) from each nipple; its square, so the miss, falls as
     # 1 / number in the end. Thrice the number: half the miss and better, each time more.
-    ratios = [before / after for before, after in zip(misses, misses[1:], strict=False)]
+    ratios = [before / after for before, after in itertools.pairwise(misses)]
     assert ratios == sorted(ratios)
     assert ratios[0] > 2.0
     assert ratios[-1] > 2.6
