@@ -22,8 +22,9 @@ import numpy as np
 from bench_errors import say
 
 from hoseselect.application.pick import pick_hose
+from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.cutplan.free_columns import plan_free_radius
+from hoseselect.cutplan.free_columns import plan_free, plan_free_radius
 from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.domain.free_route import Clip, FreeRoute, Vector
 from hoseselect.domain.job import Job
@@ -96,6 +97,7 @@ def main() -> None:
     matrix = rng.normal(size=(400, 400))
     _, product = least(20, lambda _: matrix @ matrix)
     catalogue = read_catalogue(ROOT / "catalog")
+    hoses = hose_columns(catalogue)
     nine = job(NINE)
     assert nine.route.free is not None
     pose = pose_of(nine.route.free)
@@ -111,6 +113,7 @@ def main() -> None:
         "60 lengths in one stack": (
             0.05, 4 * runs, lambda n: Stack([(pose, float(one) + 1e-3 * n) for one in lengths])
         ),
+        "nine positions planned": (0.25, runs, lambda n: plan_free(turned(nine, n), hoses)),
         "whole pick, nine positions": (0.25, runs, lambda n: pick_hose(turned(nine, n), catalogue)),
     }  # fmt: skip
     say(f"matrix product of 400 rows {1e3 * product:.2f} ms, load {os.getloadavg()[0]:.1f}")
