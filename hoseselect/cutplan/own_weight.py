@@ -7,7 +7,8 @@ import numpy as np
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import Near
 from hoseselect.judging.columns import Array
-from hoseselect.mechanics.rod import sagged
+from hoseselect.mechanics.rod import Pose, sagged
+from hoseselect.mechanics.rod.heavy import solved_with_weight
 
 DOWN = np.array([0.0, 0.0, -1.0])
 
@@ -25,8 +26,7 @@ def with_weight(
 
     Returns
     -------
-    Tightest radius (m,) [mm], NaN where it sags too far to be solved from the hose without weight,
-    and the least distance of the centreline from a keep-out beyond its clearance (m,) [mm];
+    Tightest radius (m,) [mm], NaN where no shape at rest was found, and the least distance of the centreline from a keep-out beyond its clearance (m,) [mm];
     infinite without keep-outs
     """
     whole = sum(spans)
@@ -35,10 +35,23 @@ def with_weight(
     for span, length in zip(solution.spans, spans, strict=True):
         inner = length - span.leads
         cases = [(pose, inner) for pose in span.poses]
-        radii, lines = sagged(cases, numbers * (inner / whole) ** 3, DOWN)
+        radii, lines = _sagged(cases, numbers * (inner / whole) ** 3)
         radius = np.minimum(radius, radii.min(axis=0))
         for one in near:
             for number, (which, moved) in enumerate(span.positions):
                 points = lines[which] if moved is None else moved.point(lines[which])
                 room = np.minimum(room, one.room(points, number))
     return radius, room
+
+
+def _sagged(cases: list[tuple[Pose, float]], numbers: Array) -> tuple[Array, Array]:
+    """Return radii (B, M) and lines of cases with weight, solved anew where they sag far."""
+    radii, lines = sagged(cases, numbers, DOWN)
+    case, number = np.nonzero(np.isnan(radii))
+    slack = np.array([cases[one][1] > cases[one][0].distance for one in case], dtype=bool)
+    case, number = case[slack], number[slack]
+    if len(case):
+        radii[case, number], lines[case, number] = solved_with_weight(
+            [cases[one] for one in case], numbers[number], DOWN, lines.shape[2]
+        )
+    return radii, lines

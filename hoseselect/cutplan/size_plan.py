@@ -68,6 +68,12 @@ class SizePlan:
         """Chosen tip-to-tip length [mm]."""
         return sum(self.spans) if self.spans else math.nan
 
+    @property
+    def sound(self) -> bool:
+        """Whether it keeps clear as solved, and bends no tighter in another way to lie."""
+        tight = self.lie is not None and self.lie.other_radius < self.radius
+        return not (self.room < 0 or tight)
+
 
 def size_plans(
     solution: FreeSolution,
@@ -85,10 +91,21 @@ def size_plans(
     engagements : at both ends [mm]
     step : of the workshop [mm]
     """
-    plans = [
-        _SizeChoice(solution, scan, windows, outside, engagements, step).plan()
+    choices = [
+        _SizeChoice(solution, scan, windows, outside, engagements, step)
         for _, outside, windows in sizes
     ]
+    plans = _with_lies([choice.plan() for choice in choices], solution)
+    poor = [number for number, plan in enumerate(plans) if plan.lie is not None and not plan.sound]
+    again = _with_lies([choices[number].elsewhere(plans[number]) for number in poor], solution)
+    for number, plan in zip(poor, again, strict=True):
+        if plan.lie is not None and plan.sound:
+            plans[number] = plan
+    return plans
+
+
+def _with_lies(plans: list[SizePlan], solution: FreeSolution) -> list[SizePlan]:
+    """Return plans with how the hose lies, all solved in one stack."""
     planned = [plan for plan in plans if plan.spans]
     lies = dict(zip(map(id, planned), solution.lies([p.spans for p in planned]), strict=True))
     return [_with_lie(plan, lies.get(id(plan)), solution) for plan in plans]
@@ -148,10 +165,36 @@ class _SizeChoice:
         """Return the plan; no shape is solved yet."""
         if self.scan is None or not self.bare.width >= self.bare.needed:
             return self.bare
-        scan, route = self.scan, self.solution.route
         free = [self._clear(k) for k in range(len(self.windows))]
         if any(not len(lengths) for lengths in free):
             return self._crowded()
+        return self._of(self.scan, free)
+
+    def elsewhere(self, plan: SizePlan) -> SizePlan:
+        """Return the plan with lengths at which other ways to lie are wide and clear enough too.
+
+        Parameters
+        ----------
+        plan : of which the solved shape comes too near, or of which another way to lie does not do
+        """
+        if self.scan is None or self.solution.rings:
+            return self.bare
+        spare = max(-plan.room, 0.0) + SPARE
+        free = []
+        for k, ways in enumerate(self.scan.other_ways):
+            lengths = self._clear(k)
+            radius, room = ways.at(lengths[:, None] + self.share * np.array([-1.0, 1.0]))
+            fits = (radius.min(axis=1) >= self.bare.radius) & (room.min(axis=1) >= self.half)
+            if self._crowd:
+                fits &= self._room(k, lengths) >= spare
+            free.append(lengths[fits])
+        if any(not len(lengths) for lengths in free):
+            return self.bare
+        return self._of(self.scan, free)
+
+    def _of(self, scan: LengthScan, free: list[Array]) -> SizePlan:
+        """Return the plan within lengths of every span at which a hose may be cut."""
+        route = self.solution.route
         tries = [(scan.told, route.tape_error, True)]
         if scan.careful[0] < route.tape_error:
             tries.append((scan.measured_again, scan.careful[0], True))
@@ -292,16 +335,15 @@ class _SizeChoice:
         for k, span in enumerate(spans):
             window = self.windows[k]
             least, most = _around(free[k], span)
-            low += window.shortest if least <= free[k][0] else least - self.share
-            full = most >= self._lengths(k)[-1] - NEAR
-            high += window.longest if full else most + self.share
-        if not self._crowd:
-            return self.bare.shortest, self.bare.longest
+            first, last = self._lengths(k)[[0, -1]]
+            low += window.shortest if least <= first + NEAR else least - self.share
+            high += window.longest if most >= last - NEAR else most + self.share
         return low, high
 
 
 BEND, ROOM = 1, 2
 FINEST = 241  # lengths of a window that are looked at
+SPARE = 0.5  # by which room read between two lengths may be too large [mm]
 LOOSE = 1.4  # a best radius on a much longer hose is a loop, not a line
 WORTH = 0.03  # margin for which a cut off the step of the workshop is worth while
 NEAR = 1e-6
