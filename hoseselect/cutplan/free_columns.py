@@ -128,7 +128,7 @@ def _plan(
             strict=True,
         )
     )  # fmt: skip
-    none = SizePlan(math.nan, math.nan, math.nan, math.nan, math.nan, 0.0)
+    none = SizePlan(*(math.nan,) * 5, 0.0, stood=math.nan)
     return FreePlan(
         route,
         solution,

@@ -39,7 +39,7 @@ class SizePlan:
     lie : how the hose lies there
     room : least gap beyond the clearance wanted, within the tolerance of the cut; without a cut
         the most that a length in the window gives [mm]; NaN without keep-outs
-    stood : largest error of the tape that the cut stands [mm]
+    stood : largest error of the tape that the cut stands [mm]; NaN where the radius is not known
     roomiest : lengths of the spans at which a hose without a cut has most room [mm]
     """
 
