@@ -146,7 +146,9 @@ def bench_windows(count):
         radii = np.linspace(15, 90, 60)
         many.append(timed(lambda p=pose, r=radii: RouteProfile(p, 15).windows(r))[0])
         moving.append(timed(lambda p=pose, r=radii: Profile(positions(p, box), 15).windows(r))[0])
-        moving_one.append(timed(lambda p=pose, r=radius: Profile(positions(p, box), r).window(r))[0])
+        moving_one.append(
+            timed(lambda p=pose, r=radius: Profile(positions(p, box), r).window(r))[0]
+        )
     show("window of one radius, tilt to 70 deg", single)
     show("windows of 60 radii, one profile", many)
     show("window of one radius, nine positions", moving_one)

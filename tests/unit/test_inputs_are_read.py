@@ -50,6 +50,7 @@ ROD = {"name": "pipe", "rod": ["down 25 mm", "forward 90 mm; down 25 mm"], "diam
 BALL = {"name": "pump", "ball": "forward 80 mm; down 30 mm", "diameter": "20 mm"}
 BOX = {"name": "tray", "box": "forward 80 mm; down 40 mm", "size": "forward 30 mm; up 20 mm"}
 CLIP = {"at": "forward 80 mm; up 30 mm"}
+HELD = {**CLIP, "along": "forward and 35 deg up"}
 
 
 def with_body(body: dict[str, Any], table: str = "keep_out") -> dict[str, Any]:
@@ -173,7 +174,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         for part in ("A", "B")
     ),
     "route.free.clip.fixed_to": tuple(
-        near(with_body({**CLIP, "fixed_to": part}, "clip"), route__free__movement="left 20 mm")
+        near(with_body({**HELD, "fixed_to": part}, "clip"), route__free__movement="up 6 mm")
         for part in ("A", "B")
     ),
     "route.free.clip.at": other_body(CLIP, "at", "forward 85 mm; up 32 mm", "clip"),
