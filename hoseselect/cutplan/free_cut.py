@@ -122,7 +122,7 @@ TELLING = 1.05
 def _span_notes(lie: Lie, start: float) -> list[str]:
     """Return where the clips sit along the hose, from the cut end at nipple A."""
     notes = []
-    along = start
+    along = start + lie.lead
     for number, shape in enumerate(lie.at_rest[:-1], start=1):
         along += shape.length
         notes.append(f"Mark the hose for clip {number} at {along:.0f} mm from its end at nipple A.")

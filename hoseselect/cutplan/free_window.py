@@ -43,7 +43,7 @@ def window_notes(own: SizePlan, plan: FreePlan) -> list[str]:
 
 AT_LIMIT = 1.01  # of the least radius: what is tighter is at its limit, a matter of print
 REACHES = 1.0  # mm: a hose that much longer than the straight line reaches
-AT_END = 0.02  # of the length: a bend so near to an end is at the nipple
+AT_END = 0.02  # of the length: a bend so near to what a nipple holds straight is at the nipple
 
 
 def _alone(own: SizePlan, plan: FreePlan, length: float) -> Lie | None:
@@ -53,5 +53,5 @@ def _alone(own: SizePlan, plan: FreePlan, length: float) -> Lie | None:
 
 def _at_nipple(lie: Lie) -> str:
     """Return in words whether the tightest bend is at a nipple; empty where it is not."""
-    share = lie.tightest_at / lie.length
-    return " at a nipple" if not AT_END < share < 1 - AT_END else ""
+    end = lie.lead + AT_END * lie.length
+    return " at a nipple" if not end < lie.tightest_at < lie.length - end else ""

@@ -26,8 +26,8 @@ def with_weight(
 
     Returns
     -------
-    Tightest radius (m,) [mm], NaN where no shape at rest was found, and the least distance of the centreline from a keep-out beyond its clearance (m,) [mm];
-    infinite without keep-outs
+    Tightest radius (m,) [mm], NaN where no shape at rest was found, and the least distance of the
+    centreline from a keep-out beyond its clearance (m,) [mm]; infinite without keep-outs
     """
     whole = sum(spans)
     radius, room = np.full(len(numbers), np.inf), np.full(len(numbers), np.inf)

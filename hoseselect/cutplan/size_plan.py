@@ -39,7 +39,8 @@ class SizePlan:
     lie : how the hose lies there
     room : least gap beyond the clearance wanted, within the tolerance of the cut; without a cut
         the most that a length in the window gives [mm]; NaN without keep-outs
-    stood : error of the tape that its bend stands: as told, measured again with care, or none [mm]
+    stood : error of the tape that its bend stands: as told, measured again with care, or none
+        [mm]; NaN without a cut
     clear : error of the tape with which it keeps clear, likewise [mm]
     roomiest : lengths of the spans at which a hose without a cut has most room [mm]
     """

@@ -115,7 +115,7 @@ def bend_margin(jobs: JobView, hoses: HoseColumns) -> Comparison:
         np.full((1, len(sizes)), -np.inf),
         sense="at_least",
         caution=least[None, :] * (1.0 + jobs.margin_wanted),
-        applies=~np.isnan(jobs.margin_wanted) & ~np.isnan(jobs.error_stood),
+        applies=~np.isnan(jobs.margin_wanted),
     )
 
 
@@ -141,7 +141,7 @@ def bend_measuring(jobs: JobView, hoses: HoseColumns) -> Comparison:
         careful + across,
         sense="at_least",
         caution=jobs.error_told + across,
-        applies=~np.isnan(jobs.error_stood),
+        applies=~np.isnan(jobs.error_told),
     )
 
 

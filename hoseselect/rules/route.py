@@ -207,5 +207,5 @@ def route_measuring(jobs: JobView, hoses: HoseColumns) -> Comparison:
         across - np.inf,
         sense="at_least",
         caution=jobs.error_told + across,
-        applies=jobs.keep_outs.yes & ~np.isnan(jobs.error_clear),
+        applies=jobs.keep_outs.yes & ~np.isnan(jobs.error_told),
     )

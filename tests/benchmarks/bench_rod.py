@@ -22,7 +22,7 @@ import numpy as np
 from scipy.integrate import solve_bvp
 
 from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod import MovementProfile, Pose, RouteProfile, others_many, solve
+from hoseselect.mechanics.rod import Pose, Profile, RouteProfile, others_many, positions, solve
 
 HARD = Path(__file__).parents[1] / "validation" / "test_rod_hard_poses.py"
 
@@ -145,8 +145,10 @@ def bench_windows(count):
         single.append(timed(lambda p=pose, r=radius: RouteProfile(p, r).window(r))[0])
         radii = np.linspace(15, 90, 60)
         many.append(timed(lambda p=pose, r=radii: RouteProfile(p, 15).windows(r))[0])
-        moving.append(timed(lambda p=pose, r=radii: MovementProfile(p, box, 15).windows(r))[0])
-        moving_one.append(timed(lambda p=pose, r=radius: MovementProfile(p, box, r).window(r))[0])
+        moving.append(timed(lambda p=pose, r=radii: Profile(positions(p, box), 15).windows(r))[0])
+        moving_one.append(
+            timed(lambda p=pose, r=radius: Profile(positions(p, box), r).window(r))[0]
+        )
     show("window of one radius, tilt to 70 deg", single)
     show("windows of 60 radii, one profile", many)
     show("window of one radius, nine positions", moving_one)

@@ -135,8 +135,11 @@ def words(text: str) -> str:
     return " ".join(text.split())
 
 
+NO_LEAD = ("--set", "route.free.lead=0 mm")
+
+
 def test_where_no_length_works_the_best_is_named(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "75 mm")
+    told = command("cut", *ELBOW, *NO_LEAD, "--radius", "75 mm")
     assert told.code == 1
     said = words(told.out)
     assert "no length works for 75 mm" in said
@@ -146,7 +149,7 @@ def test_where_no_length_works_the_best_is_named(command: Command) -> None:
 
 
 def test_where_no_turn_helps_none_is_named(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "200 mm")
+    told = command("cut", *ELBOW, *NO_LEAD, "--radius", "200 mm")
     assert told.code == 1
     assert "at best the route allows 72 mm" in words(told.out)
     assert "turn nipple" not in told.out

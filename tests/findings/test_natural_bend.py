@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 
 from hoseselect.application.cut import CutResult, cut_for_radius
@@ -31,21 +29,6 @@ def free_job(free: dict[str, Any], service: str = "washer") -> Any:
     return read_job({"service": service, "nipples": nipples, "route": {"free": free}})
 
 
-def pipe(gap: float, result: CutResult) -> dict[str, Any]:
-    """Return a pipe of 20 mm across, square to the plane of the bend, so far from the centreline.
-
-    It lies beyond the middle of the bend, on its outer side, and wants 10 mm of air.
-    """
-    assert result.geometry is not None
-    line = result.geometry.centreline
-    middle = line[len(line) // 2]
-    along = line[len(line) // 2 + 1] - line[len(line) // 2 - 1]
-    along /= math.hypot(*along)
-    x, _, z = middle + (gap + 10) * np.array([-along[2], 0.0, along[0]])
-    ends = [f"forward {x} mm; up {z} mm; {side} 200 mm" for side in ("left", "right")]
-    return {"name": "pipe", "rod": ends, "diameter": "20 mm", "clearance": "10 mm"}
-
-
 def test_directions_as_people_say_them() -> None:
     said = free_job(ELBOW).route.free
     written = free_job(
@@ -54,15 +37,33 @@ def test_directions_as_people_say_them() -> None:
     assert said == written
 
 
+def room(result: CutResult) -> float:
+    assert result.plan is not None, result.reasons
+    assert result.free is not None
+    return result.free.sizes[0].room
+
+
 def test_the_clearance_of_a_cut_by_radius_is_that_of_a_hose(shelf: Catalogue) -> None:
-    """15 mm from the centreline: room for a hose of 10 mm with 10 mm of air, for none thicker."""
-    bare = cut_for_radius(40.0, free_job(ELBOW), "mm")
-    job = free_job({**ELBOW, "keep_out": [pipe(15.5, bare)]})
-    assert cut_for_radius(40.0, job, "mm", outside_diameter=10.0).plan is not None
-    assert "too near" in cut_for_radius(40.0, job, "mm", outside_diameter=12.0).reasons[0]
-    assert "too near" in cut_for_radius(40.0, job, "mm", catalogue=shelf).reasons[0]
+    """A wall above: it is the cover of the hose that keeps clear, not that of the nipple."""
+    wall = {"name": "wall", "box": "back 485 mm; up 580 mm", "clearance": "10 mm",
+            "size": "forward 1000 mm; left 1000 mm; up 1000 mm"}  # fmt: skip
+    job = free_job({**ELBOW, "keep_out": [wall]})
+    thin, thick, thickest = (
+        cut_for_radius(40.0, job, "mm", outside_diameter=d) for d in (2.0, 8.0, 60.0)
+    )
+    assert thin.plan is not None
+    assert thick.plan is not None
+    assert thin.plan.cut == thick.plan.cut
+    assert room(thin) - room(thick) == pytest.approx(3)
+    (told,) = thickest.reasons
+    assert "route-clearance" in told
+    assert "touches wall" in told
     with pytest.raises(InputError, match="--outside-diameter"):
         cut_for_radius(40.0, job, "mm")
+    high = free_job({**ELBOW, "keep_out": [{**wall, "box": "back 485 mm; up 600 mm"}]})
+    assert room(cut_for_radius(40.0, high, "mm", catalogue=shelf)) < room(
+        cut_for_radius(40.0, high, "mm", outside_diameter=10.0)
+    )
 
 
 def test_the_thickest_hose_that_fits_is_named_and_drawn(shelf: Catalogue) -> None:

@@ -69,33 +69,39 @@ def test_clips_are_set_for_the_deepest_suction_that_may_be(bench: Any) -> None:
         assert spacing == limit("suction-unsupported-max")
 
 
-def lie(**more: Any) -> SimpleNamespace:
-    return SimpleNamespace(**{"tightest_radius": 60.0, "other_radius": np.inf, **more})
-
-
-def reasons(bench: Any, **plan: Any) -> tuple[str, ...]:
-    own = SimpleNamespace(lie=plan.pop("lie"), width=20.0, tolerance=3.0)
-    made = SimpleNamespace(
-        sizes=[own], best_radius=60.0, best_length=300.0, route=SimpleNamespace(**plan)
-    )
-    job = bench.job()
-    return application_cut._free_reasons(job, made, 60.0, "mm", 10.0)  # type: ignore[arg-type]
+def reasons(bench: Any, other_radius: float = np.inf, **plan: Any) -> tuple[str, ...]:
+    """Return why a made plan of a hose for bends of 60 mm gives no length."""
+    lie = SimpleNamespace(tightest_radius=60.0, other_radius=other_radius)
+    made: dict[str, Any] = {"room": np.nan, "stood": 5.0, "outside": 10.0, **plan}
+    own = SimpleNamespace(lie=lie, radius=60.0, width=20.0, needed=7.0, **made)
+    route = SimpleNamespace(keep_outs=(), tape_error=5.0)
+    whole: Any = SimpleNamespace(sizes=[own], best_radius=60.0, best_length=300.0, route=route)
+    return application_cut._free_reasons(bench.job(), whole, "mm")
 
 
 def test_another_shape_just_as_wide_as_wanted_is_no_reason(bench: Any) -> None:
-    assert not reasons(bench, lie=lie(other_radius=60.0), keep_outs=())
-    (told,) = reasons(bench, lie=lie(other_radius=59.9), keep_outs=())
+    assert not reasons(bench, other_radius=60.0)
+    (told,) = reasons(bench, other_radius=59.9)
     assert "bend-second-shape" in told
 
 
-@pytest.mark.parametrize(("wanted", "told"), [(15.0, 0), (15.1, 1)])
+@pytest.mark.parametrize(("room", "told"), [(np.nan, 0), (0.0, 0), (-0.1, 1)])
 def test_a_gap_just_as_wide_as_wanted_is_no_reason(
-    bench: Any, monkeypatch: pytest.MonkeyPatch, wanted: float, told: int
+    bench: Any, monkeypatch: pytest.MonkeyPatch, room: float, told: int
 ) -> None:
-    """20 mm from the axis of a 10 mm hose leave 15 mm."""
-    monkeypatch.setattr(application_cut, "least_distance", lambda *_: 20.0)
-    keep_out = SimpleNamespace(name="pipe", wanted=wanted)
-    assert len(reasons(bench, lie=lie(), keep_outs=(keep_out,))) == told
+    monkeypatch.setattr(application_cut, "least_gap_of", lambda *_: None)
+    found = reasons(bench, room=room)
+    assert len(found) == told
+    assert all(text.startswith("route-clearance") for text in found)
+
+
+@pytest.mark.parametrize(("stood", "told"), [(5.0, 0), (2.0, 0), (0.0, 1)])
+def test_a_cut_that_stands_the_errors_of_a_careful_tape_is_given(
+    bench: Any, stood: float, told: int
+) -> None:
+    found = reasons(bench, stood=stood)
+    assert len(found) == told
+    assert all(text.startswith("bend-measuring") for text in found)
 
 
 @pytest.mark.parametrize("radius", [0.0, -1.0])

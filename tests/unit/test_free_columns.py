@@ -24,12 +24,16 @@ from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.tolerances import cut_length_tolerance
-from hoseselect.mechanics.rod import MovementProfile, RouteProfile, solve_many
+from hoseselect.mechanics.rod import Profile, RouteProfile, positions, solve_many
 
 ENGAGED = 25.0
-ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
-U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
-APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
+NO_LEAD = {"lead": "0 mm"}
+"""Of the pose as it is: nothing of the hose is held straight at the nipples."""
+
+UP_AND_BACK = {"nipple_a_points": "up", "nipple_b_points": "back"}
+ELBOW = {"offset": "forward 120 mm; up 80 mm", **UP_AND_BACK, **NO_LEAD}
+U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up", **NO_LEAD}
+APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down", **NO_LEAD}
 CLIP = {"at": "forward 50 mm; up 70 mm", "along": "forward and 45 deg up"}
 
 
@@ -49,9 +53,9 @@ def test_the_cut_lies_inside_the_window_with_room_for_its_tolerance(
 ) -> None:
     free = {**ELBOW, "movement": movement} if movement else ELBOW
     own = size_for(free, radius)
-    profile = MovementProfile(
-        pose_of(job_on(free).route.free), np.array(job_on(free).route.free.movement), radius
-    )
+    route = job_on(free).route.free
+    assert route is not None
+    profile = Profile(positions(pose_of(route), np.array(route.movement)), radius)
     window = profile.window(radius)
     assert own.shortest == pytest.approx(window.shortest, abs=0.05)
     assert own.longest == pytest.approx(window.longest, abs=0.05)

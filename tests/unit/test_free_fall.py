@@ -49,7 +49,7 @@ def test_the_higher_nipple_is_named_with_what_must_stand_there() -> None:
         "falls all the way from nipple A, 150 mm higher, to nipple B: A must be at the"
         " turbocharger, B at the sump" in notes(cut(DOWN))
     )
-    up = {"offset": "back 120 mm, up 150 mm", "nipple_a_points": "forward",
+    up = {"offset": "back 120 mm, up 150 mm", "nipple_a_points": "back",
           "nipple_b_points": "down"}  # fmt: skip
     assert "B must be at the turbocharger" in notes(cut(up))
 
@@ -74,7 +74,7 @@ def test_a_low_spot_is_located() -> None:
     assert 0 < low.along < lie.length
     assert f"Low spot {low.below:.0f} mm below nipple B, {low.along:.0f} mm from nipple A" in said
     shape = lie.at_rest[0]
-    share = low.along / shape.length
+    share = (low.along - lie.lead) / shape.length
     assert shape.tangents_at(1001)[round(share * 1000)][2] == pytest.approx(0, abs=0.03)
 
 

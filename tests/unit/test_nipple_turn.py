@@ -15,8 +15,10 @@ from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 
-U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
-ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+NO_LEAD = {"lead": "0 mm"}
+U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up", **NO_LEAD}
+UP_AND_BACK = {"nipple_a_points": "up", "nipple_b_points": "back"}
+ELBOW = {"offset": "forward 120 mm; up 80 mm", **UP_AND_BACK, **NO_LEAD}
 ENGAGED = 50.0
 APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
 HIGHER = {"offset": "forward 150 mm; up 100 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
@@ -24,6 +26,7 @@ CASES: list[tuple[dict[str, Any], float, str]] = [
     (ELBOW, 75.0, "A"),
     (ELBOW, 80.0, "A"),
     ({**ELBOW, "movement": "up 2 mm"}, 70.0, "A"),
+    ({**ELBOW, "lead": "10 mm"}, 64.0, "A"),
     (APART, 50.0, "A"),
     (HIGHER, 80.0, "B"),
 ]

@@ -165,6 +165,42 @@ def test_a_heavy_soft_hose_wants_a_clip(bench: Any, over: float, verdict: str) -
     bench.worded(found)
 
 
-@pytest.mark.parametrize("code", ["bend-window", "bend-second-shape", "bend-weight"])
+@pytest.mark.parametrize(
+    ("radius", "verdict"),
+    [(63.1, "accept"), (63, "accept"), (62.9, "conditional"), (60, "conditional")],
+)
+def test_a_solved_bend_is_wanted_wider_by_its_margin(
+    bench: Any, radius: float, verdict: str
+) -> None:
+    """5 % over the 60 mm of the hose; what is tighter than 60 mm is refused by its radius."""
+    found = solved(bench, "bend-margin", tightest_radius=radius, margin_wanted=0.05)
+    assert (found.verdict.word, found.demand) == (verdict, radius)
+    bench.worded(found)
+
+
+def test_a_bend_that_is_not_solved_has_no_margin(bench: Any) -> None:
+    found = solved(bench, "bend-margin", tightest_radius=math.nan, margin_wanted=0.05)
+    assert found.verdict.word == "unknown"
+
+
+@pytest.mark.parametrize(
+    ("stood", "told", "verdict"),
+    [(5.0, 5.0, "accept"), (4.9, 5.0, "conditional"), (2.0, 5.0, "conditional"),
+     (1.9, 5.0, "reject"), (0.0, 5.0, "reject"), (1.0, 1.0, "accept"), (0.0, 1.0, "reject"),
+     (0.0, 0.0, "accept"), (math.nan, 5.0, "unknown")],
+)  # fmt: skip
+def test_a_cut_stands_the_errors_told_or_is_measured_again(
+    bench: Any, stood: float, told: float, verdict: str
+) -> None:
+    """2 mm is what a careful tape reaches; what was told to be less is not measured again."""
+    found = solved(bench, "bend-measuring", error_stood=stood, error_told=told)
+    assert found.verdict.word == verdict
+    bench.worded(found)
+
+
+FREE_RULES = ("bend-window", "bend-margin", "bend-measuring", "bend-second-shape", "bend-weight")
+
+
+@pytest.mark.parametrize("code", FREE_RULES)
 def test_free_shapes_do_not_matter_on_other_routes(bench: Any, code: str) -> None:
     assert bench.finding(code, {}, {}).reason == "does not matter for this job"

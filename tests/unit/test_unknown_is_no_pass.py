@@ -39,6 +39,8 @@ NOT_JUDGED = {
     ("bend-window", "window_needed"): "only a free route has a window",
     ("bend-second-shape", "other_radius"): "only a free route has other shapes",
     ("bend-weight", "weight_number"): "only a free route is weighed",
+    ("bend-margin", "margin_wanted"): "only a free route has a margin",
+    ("bend-measuring", "error_told"): "only a free route is drawn with errors",
     ("heat-source", "heat_source_distance"): "asked for where the line is hot",
     ("heat-source", "heat_source_shielded"): "a word about a shield is what asks for the distance",
     ("heat-source", "fluid_peak"): "a line that runs hot by its service is asked for in any case",
@@ -72,7 +74,7 @@ BASES: tuple[dict[str, Any], ...] = (
 SOLVED = {
     "window_width": 12.0, "window_needed": 10.0, "other_radius": 80.0, "clearance_left": 5.0,
     "weight_number": 1.0, "lead": 90.0, "original_bore": 10.0, "flow": 20.0, "piece": 500.0,
-    "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
+    "error_stood": 5.0, "error_told": 5.0, "margin_wanted": 0.05, "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
 }  # fmt: skip
 """Of a line whose free route is solved, and of which a piece is cut already."""
 

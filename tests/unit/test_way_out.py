@@ -191,7 +191,8 @@ def test_no_hose_is_ordered_that_nobody_makes(bench: Any) -> None:
 
 
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
-ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back",
+         "lead": "0 mm"}  # fmt: skip
 THIN = {"bore_mm": 6, "bore_min_mm": 5.8, "bore_max_mm": 6.2, "outside_diameter_mm": 12}
 OPPOSED = {"offset": "forward 300 mm", "nipple_a_points": "forward", "nipple_b_points": "back"}
 

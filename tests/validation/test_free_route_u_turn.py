@@ -22,9 +22,10 @@ from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.intake.read_job import read_job
 
-W = 1000.0
+W = 300.0
 ENGAGED = 25.0
 PRACTICAL = 3.0  # over W: where an open window ends, a longer hose sags or touches itself
+AS_IT_IS = {"lead": "0 mm", "movement": "none", "tape_error": "0 mm", "angle_error": "0 deg"}
 SOLVED = ("bend-window", "bend-radius")
 MILD = {
     "fluid_steady": 40, "fluid_peak": 50, "air_steady": 40, "air_peak": 50,
@@ -48,7 +49,8 @@ def window(shop_of: Callable[..., Catalogue]) -> Window:
     """Return the question: verdict of the bend rules, and window over W, of a radius over W."""
 
     def ask(ratio: float) -> tuple[str, tuple[float, float]]:
-        free = {"offset": {"forward": W}, "nipple_a_points": "up", "nipple_b_points": "up"}
+        free = {"offset": {"forward": W}, "nipple_a_points": "up", "nipple_b_points": "up",
+                **AS_IT_IS}  # fmt: skip
         job = read_job({
             "service": "washer", "fluids": [], "drips": [], "route": {"free": free},
             "duty": MILD,

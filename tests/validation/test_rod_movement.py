@@ -8,14 +8,12 @@ import numpy as np
 import pytest
 
 from hoseselect.mechanics.rod import (
-    MovementProfile,
     Pose,
+    Profile,
     RouteProfile,
-    measuring_effect,
     positions,
     solve_many,
 )
-from hoseselect.mechanics.rod.measuring import misread_poses
 from hoseselect.mechanics.rod.sweep import FINE_LADDER, ends, sweep
 
 BOX = np.array([8.0, 8.0, 8.0])
@@ -43,7 +41,7 @@ def least_radius(poses, lengths):
 @pytest.mark.parametrize("seed", range(6))
 def test_common_window_against_brute_force(seed):
     pose, radius = route(seed), 25.0 + 5 * seed
-    window = MovementProfile(pose, BOX, radius).window(radius)
+    window = Profile(positions(pose, BOX), radius).window(radius)
     assert window.exists
     poses, edge = positions(pose, BOX), 0.01
     below = np.linspace(window.bound, window.shortest - edge, 12)
@@ -61,7 +59,7 @@ def test_common_window_against_brute_force(seed):
 @pytest.mark.parametrize("seed", range(4))
 def test_corners_stand_for_the_whole_box(seed):
     pose = route(seed)
-    profile = MovementProfile(pose, BOX, 30.0)
+    profile = Profile(positions(pose, BOX), 30.0)
     length = profile.window(30.0).shortest + 3
     worst = least_radius(profile.poses, np.array([length]))[0]
     rng = np.random.default_rng(seed)
@@ -82,7 +80,7 @@ def test_no_common_length_says_what_the_route_allows():
     pose = Pose(
         np.zeros(3), np.array([1.0, 0, 0]), np.array([100.0, 100, 0]), np.array([0.0, 1, 0])
     )
-    profile = MovementProfile(pose, np.array([3.0, 3, 0]), 80.0)
+    profile = Profile(positions(pose, np.array([3.0, 3, 0])), 80.0)
     best, length = profile.best_radius()
     assert best < 100.0
     assert least_radius(profile.poses, np.array([length]))[0] == pytest.approx(best, rel=1e-3)
@@ -90,31 +88,10 @@ def test_no_common_length_says_what_the_route_allows():
 
 def test_length_of_the_window_holds_at_every_position():
     pose, radius = route(2), 35.0
-    profile = MovementProfile(pose, BOX, radius)
+    profile = Profile(positions(pose, BOX), radius)
     window = profile.window(radius)
     found = solve_many([(moved, window.shortest + 3.0) for moved in profile.poses])
     assert len(found) == 9
     assert min(shape.tightest_radius for shape in found) >= radius
     short = solve_many([(moved, window.shortest - 0.5) for moved in profile.poses])
     assert min(shape.tightest_radius for shape in short if shape) < radius
-
-
-@pytest.mark.parametrize("seed", [0, 3])
-def test_measuring_errors_against_their_own_windows(seed):
-    pose, radius = route(seed, 50.0), 40.0
-    effect = measuring_effect(pose, radius, 5.0, 5.0)
-    assert len(effect.misreads) == 14
-    cases = misread_poses(pose, 5.0, 5.0)
-    assert [row.what for row in effect.misreads] == [what for what, _ in cases]
-    for row, (_, wrong) in list(zip(effect.misreads, cases, strict=True))[::4]:
-        window = RouteProfile(wrong, radius).window(radius)
-        assert row.shortest == pytest.approx(window.shortest, abs=0.02)
-        if np.isfinite(window.longest):
-            assert row.longest == pytest.approx(window.longest, abs=0.05)
-        else:
-            assert np.isinf(row.longest)
-    assert effect.shortest >= effect.window.shortest
-    assert effect.shortest == max(effect.window.shortest, *(r.shortest for r in effect.misreads))
-    # Nothing misread, nothing changed.
-    same = measuring_effect(pose, radius, 0.0, 0.0)
-    assert same.shortest == pytest.approx(effect.window.shortest, abs=1e-2)

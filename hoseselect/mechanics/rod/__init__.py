@@ -13,8 +13,7 @@ from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
 from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap, moved_body
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
-from hoseselect.mechanics.rod.measuring import MeasuringEffect, Misread, measuring_effect
-from hoseselect.mechanics.rod.movement import MovementProfile, Placement, placements, positions
+from hoseselect.mechanics.rod.movement import Placement, placements, positions
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
@@ -32,9 +31,6 @@ __all__ = [
     "Diagnostics",
     "Errors",
     "LowSpot",
-    "MeasuringEffect",
-    "Misread",
-    "MovementProfile",
     "NippleExit",
     "NippleLoad",
     "Placement",
@@ -50,7 +46,6 @@ __all__ = [
     "least_gap",
     "low_spot",
     "low_spot_depth",
-    "measuring_effect",
     "moved_body",
     "nipple_ends",
     "nipple_loads",
