@@ -103,7 +103,9 @@ class Need:
     def _passes(self, route: FreeRoute) -> bool:
         ends = sum(self.engagements)
         own = passes(route, self.radius, self.outside, ends, self.step, self.kept)
-        return own is not None and own.lie is not None and not fall_refused(self.job, route, own.lie)
+        return (
+            own is not None and own.lie is not None and not fall_refused(self.job, route, own.lie)
+        )
 
 
 def at_rest(route: FreeRoute) -> FreeRoute:

@@ -9,7 +9,7 @@ import numpy as np
 from hoseselect.cutplan.bench_words import place_words, rounded_direction, rounded_place
 from hoseselect.cutplan.changed_route import Advice, Need, at_rest
 from hoseselect.cutplan.free_lie import Lie
-from hoseselect.cutplan.rough_shape import rough_margins
+from hoseselect.cutplan.rough_shape import poses_of, rough_margins, solved_margins
 from hoseselect.domain.free_route import Clip, FreeRoute, Vector
 from hoseselect.judging.columns import Array
 
@@ -17,7 +17,8 @@ SHARES = (0.2, 0.33, 0.5, 0.67, 0.8)  # of the length of a span, at which clips 
 STEPS = (0.0, 0.05, 0.12, 0.22, 0.35)  # of the distance, by which they are moved aside
 AROUND = np.arange(8) * np.pi / 4  # sides to which they are moved
 TILTS = (0.35, 0.7)  # of the hose there, as slope
-FEW, TRIES = 120, 3
+FEW, SOLVED, TRIES = 120, 12, 3
+HOPELESS = -0.1  # margin at rest below which nothing is tried
 APART = 0.1  # of the distance: a place nearer to one that failed is not tried
 NEAR_END = 25.0  # mm: no clip nearer to a nipple
 
@@ -47,24 +48,36 @@ def clip_advice(route: FreeRoute, lie: Lie | None, need: Need) -> Advice | None:
     """
     if lie is None or not route.oriented or any(clip.along is None for clip in route.clips):
         return None
-    places = _places(route, lie)
-    guess = rough_margins([at_rest(one.route) for one in places], need.radius, need.half)
-    few = [places[k] for k in np.argsort(-guess, kind="stable")[:FEW]]
-    if (any(route.movement) or route.rocking is not None) and route.mouth_moves:
-        few += [_moving(one) for one in few]
-    guess = rough_margins([one.route for one in few], need.radius, need.half)
-    order = [few[k] for k in np.argsort(-guess, kind="stable")]
-    apart = APART * float(np.linalg.norm(route.mouth_b))
-    failed: list[ClipPlace] = []
-    for one in order:
-        if any(_alike(one, other, apart) for other in failed):
-            continue
+    for one in _promising(route, lie, need):
         if need.met(one.route):
             return Advice("clip", _words(one, need.units), (one.route,))
-        failed.append(one)
-        if len(failed) == TRIES:
-            return None
     return None
+
+
+def _promising(route: FreeRoute, lie: Lie, need: Need) -> list[ClipPlace]:
+    """Return the places that are most likely to help, best first."""
+    places = _places(route, lie)
+    guess = rough_margins([at_rest(one.route) for one in places], need.radius, need.half)
+    few = np.argsort(-guess, kind="stable")[:FEW]
+    best, still = [places[k] for k in few], guess[few]
+    if any(route.movement) or route.rocking is not None:
+        if route.mouth_moves:
+            best, still = best + [_moving(one) for one in best], np.tile(still, 2)
+        guess = rough_margins([one.route for one in best], need.radius, need.half)
+    else:
+        guess = still
+    apart = APART * float(np.linalg.norm(route.mouth_b))
+    kept: list[int] = []
+    for k in np.argsort(-guess, kind="stable").tolist():
+        if not any(_alike(best[k], best[other], apart) for other in kept):
+            kept.append(k)
+        if len(kept) == SOLVED:
+            break
+    poses = [pose for k in kept for pose in poses_of(best[k].route)]
+    solved = solved_margins(poses, route, need.radius, need.half).reshape(len(kept), -1).min(axis=1)
+    solved += guess[kept] - still[kept]
+    order = np.argsort(-solved, kind="stable")[:TRIES]
+    return [best[kept[k]] for k in order if solved[k] > HOPELESS]
 
 
 def _alike(one: ClipPlace, other: ClipPlace, apart: float) -> bool:

@@ -79,15 +79,15 @@ def _pieces(
         math.cos(turned) * enters + math.sin(turned) * across for turned in (off, turn - off)
     )
     inlet, outlet = corner - leg * enters, corner + leg * leaves
-    still = replace(
-        route, mouth_b=_vector(inlet), points_b=_vector(-enters), mouth_moves=False
-    )
+    still = replace(route, mouth_b=_vector(inlet), points_b=_vector(-enters), mouth_moves=False)
     moved = replace(
         route,
         mouth_b=_vector(mouth - outlet),
         points_a=_vector(leaves),
         keep_outs=tuple(
-            replace(part, places=tuple(_vector(np.subtract(place, outlet)) for place in part.places))
+            replace(
+                part, places=tuple(_vector(np.subtract(place, outlet)) for place in part.places)
+            )
             for part in route.keep_outs
         ),
         rocking=route.rocking

@@ -11,16 +11,17 @@ import numpy as np
 from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
 from hoseselect.cutplan.changed_route import Advice, Need
 from hoseselect.cutplan.free_solution import turned
-from hoseselect.cutplan.rough_shape import rough_margins
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.cutplan.rough_shape import poses_of, solved_margins
+from hoseselect.domain.free_route import FreeRoute
 from hoseselect.judging.columns import Array
+from hoseselect.mechanics.rod import Pose
 
 LARGEST_TURN = 60.0
-TURNS = np.arange(TURN_STEP, LARGEST_TURN + TURN_STEP / 2, TURN_STEP)
+HINGES = (12.0, 30.0, LARGEST_TURN)  # turns that are solved at rest, to read the others off
 TRIES = 3
-PROMISING = 0.1  # margin of the rough guess above which a turn is likely to stand errors
+PROMISING = 0.1  # margin at rest above which a turn is likely to stand errors
 MORE = 0.1  # further margin that is wanted after a turn that did not
-LESS_TURN = 2e-3  # margin for which one degree more is worth while, where none promises
+HOPELESS = -0.1
 STRAIGHT_ON = 1e-3
 
 
@@ -31,72 +32,116 @@ class Turn:
     Parameters
     ----------
     end : "A" or "B"
-    way : unit vector towards which it is turned
-    name : that way in words; empty where only the new direction says it
+    name : the way in words; empty where the new direction says it
+    says : the new direction in words
     angle : [deg]
     route : with it turned
     """
 
     end: str
-    way: Array
     name: str
+    says: str
     angle: float
     route: FreeRoute
 
     @property
     def words(self) -> str:
         """What to do."""
-        points = self.route.points_a if self.end == "A" else self.route.points_b
-        to = "" if not self.name else f" {self.name}"
-        where = f", so that it points {rounded_direction(np.array(points))[1]}"
-        said = where if self.route.oriented else ""
-        return f"turn nipple {self.end} by about {self.angle:.0f} deg{to}{said}"
+        how = f" {self.name}" if self.name else f", so that it points {self.says}"
+        return f"turn nipple {self.end} by about {self.angle:.0f} deg{how}"
 
 
-def turn_advice(route: FreeRoute, need: Need, fit: float = 1.0) -> Advice | None:
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A way to turn a nipple: towards a unit vector, by so many degrees at most."""
+
+    end: str
+    towards: Array
+    name: str
+    most: float
+
+
+def turn_advice(route: FreeRoute, need: Need, best_radius: float) -> Advice | None:
     """Return the turn of one nipple that helps; None where none was found.
 
     Parameters
     ----------
     route : on which a hose does not suit
     need : of the hose
-    fit : the best radius of the route over that of its rough guess
+    best_radius : that the route allows [mm]
     """
-    turn = least_turn(route, need, fit)
+    turn = least_turn(route, need, best_radius)
     return None if turn is None else Advice("turn", turn.words, (turn.route,))
 
 
-def least_turn(route: FreeRoute, need: Need, fit: float = 1.0) -> Turn | None:
+def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
     """Return the least turn of one nipple, in steps, with which a hose suits a route."""
-    turns = list(_turns(route))
-    if any(clip.along is None for clip in route.clips):
-        guess = np.full(len(turns), PROMISING)
-    else:
-        routes = [turn.route for turn in turns]
-        guess = rough_margins(routes, need.radius / fit, need.half)
-    angles = np.array([turn.angle for turn in turns])
+    guesses = _guesses(route, need, best_radius)
     asked = PROMISING
-    tried: set[int] = set()
     for _ in range(TRIES):
-        left = np.array([k not in tried for k in range(len(turns))])
-        good = left & (guess >= asked)
-        value = np.where(good, -angles, np.where(left, guess - LESS_TURN * angles - 1e3, -np.inf))
-        best = int(value.argmax())
-        tried.add(best)
-        if need.met(turns[best].route):
-            return _less(route, turns[best], need)
-        asked = max(asked, float(guess[best])) + MORE
+        enough = [one for one in guesses if one[0] >= asked]
+        if enough:
+            found = min(enough, key=lambda one: one[2])
+        else:
+            found = max(guesses, key=lambda one: one[0], default=(-1.0, None, 0.0))
+        margin, way, angle = found
+        if way is None or margin < HOPELESS:
+            return None
+        turn = _turn(route, way, angle)
+        if need.met(turn.route):
+            return _less(route, way, turn, need)
+        guesses.remove(found)
+        asked = max(asked, margin) + MORE
     return None
 
 
-def _less(route: FreeRoute, found: Turn, need: Need) -> Turn:
+def _guesses(
+    route: FreeRoute, need: Need, best_radius: float
+) -> list[tuple[float, Way | None, float]]:
+    """Return margin, way and angle of every turn, read off between turns solved at rest."""
+    ways = list(_ways(route))
+    if any(clip.along is None for clip in route.clips):
+        return [(PROMISING, way, angle) for way in ways for angle in _angles(way)]
+    first, last = _ends(route)
+    poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
+    solved = solved_margins([first, last, *poses], route, need.radius, need.half)
+    fit = min(best_radius / need.radius / (1.0 + min(solved[:2])), 1.0)
+    solved = np.minimum(solved, (1.0 + solved) * fit - 1.0)
+    found: list[tuple[float, Way | None, float]] = []
+    for number, way in enumerate(ways):
+        bare = solved[0 if way.end == "A" else 1]
+        own = solved[2 + len(HINGES) * number :][: len(HINGES)]
+        for angle in _angles(way):
+            margin = float(np.interp(angle, (0.0, *HINGES), (bare, *own)))
+            found.append((margin, way, angle))
+    return found
+
+
+def _angles(way: Way) -> list[float]:
+    """Return the turns of a way, in steps."""
+    steps = np.arange(TURN_STEP, LARGEST_TURN + TURN_STEP / 2, TURN_STEP)
+    return [min(float(angle), way.most) for angle in steps if angle < way.most + TURN_STEP]
+
+
+def _ends(route: FreeRoute) -> tuple[Pose, Pose]:
+    """Return the first and the last span at rest."""
+    poses = poses_of(route)
+    return poses[0], poses[-1]
+
+
+def _pose(route: FreeRoute, end: str) -> Pose:
+    """Return the span at one nipple at rest."""
+    return _ends(route)[0 if end == "A" else 1]
+
+
+def _less(route: FreeRoute, way: Way, found: Turn, need: Need) -> Turn:
     """Return the least turn the same way that suits; where all moves, as found."""
-    low, high, best = 0, round(found.angle / TURN_STEP), found
     if any(route.movement) or route.rocking is not None:
         return found
+    low, high, best = 0, math.ceil(found.angle / TURN_STEP), found
     while high - low > 1:
         middle = (low + high) // 2
-        less = _turn(route, found.end, found.way, found.name, middle * TURN_STEP)
+        less = _turn(route, way, middle * TURN_STEP)
         if need.met(less.route):
             high, best = middle, less
         else:
@@ -104,8 +149,8 @@ def _less(route: FreeRoute, found: Turn, need: Need) -> Turn:
     return best
 
 
-def _turns(route: FreeRoute) -> Iterator[Turn]:
-    """Yield turns of both nipples: towards the neighbour, away from it, and to both sides."""
+def _ways(route: FreeRoute) -> Iterator[Way]:
+    """Yield ways to turn both nipples: towards the neighbour, away from it, and to both sides."""
     places = [np.zeros(3), *(np.array(clip.place) for clip in route.clips)]
     places.append(np.array(route.mouth_b))
     for end, points, here, there in (
@@ -113,31 +158,35 @@ def _turns(route: FreeRoute) -> Iterator[Turn]:
         ("B", route.points_b, places[-1], places[-2]),
     ):
         towards = _unit(there - here)
-        normal = np.cross(points, towards)
         other = "the next clip" if route.clips else "the other one"
-        ways = [(towards, f"towards {other}")]
+        normal = np.cross(points, towards)
+        ways = []
         if np.linalg.norm(normal) > STRAIGHT_ON:
-            ways.append((-towards, f"away from {other}"))
+            ways += [(towards, f"towards {other}"), (-towards, f"away from {other}")]
         else:
             normal = np.cross(points, np.eye(3)[int(np.abs(points).argmin())])
             across = _unit(np.cross(normal, points))
             ways += [(across, ""), (-across, "")]
-        ways += [(way, "") for way in (_unit(normal), -_unit(normal))]
+        ways += [(_unit(normal), ""), (-_unit(normal), "")]
         for way, name in ways:
-            if not name and not route.oriented:
-                continue
-            most = math.degrees(math.acos(float(np.clip(np.dot(points, way), -1, 1))))
-            for angle in TURNS[TURNS < most + TURN_STEP]:
-                yield _turn(route, end, way, name, min(float(angle), most))
+            if name or route.oriented:
+                most = math.degrees(math.acos(float(np.clip(np.dot(points, way), -1, 1))))
+                yield Way(end, way, name, most)
 
 
-def _turn(route: FreeRoute, end: str, way: Array, name: str, angle: float) -> Turn:
-    points = route.points_a if end == "A" else route.points_b
-    x, y, z = (float(value) for value in turned(points, way, math.radians(angle)))
-    new: Vector = (x, y, z)
-    changed = replace(route, points_a=new) if end == "A" else replace(route, points_b=new)
-    return Turn(end, way, name, angle, changed)
+def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
+    """Return a turn; one whose way has no name ends in a direction that words can say."""
+    points = route.points_a if way.end == "A" else route.points_b
+    new = turned(points, way.towards, math.radians(angle))
+    says = ""
+    if not way.name:
+        direction, says = rounded_direction(new)
+        new = np.array(direction)
+        angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
+    x, y, z = (float(value) for value in new)
+    ended = {"points_a": (x, y, z)} if way.end == "A" else {"points_b": (x, y, z)}
+    return Turn(way.end, way.name, says, angle, replace(route, **ended))
 
 
 def _unit(values: Array) -> Array:
-    return values / np.linalg.norm(values)
+    return np.asarray(values / np.linalg.norm(values))

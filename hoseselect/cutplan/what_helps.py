@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from itertools import islice
-
-import numpy as np
 
 from hoseselect.cutplan.changed_route import Advice, Need, passes
 from hoseselect.cutplan.clip_search import clip_advice
@@ -14,7 +11,6 @@ from hoseselect.cutplan.elbow_search import elbow_advice
 from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.nipple_turn import turn_advice
-from hoseselect.cutplan.rough_shape import rough_margins
 from hoseselect.cutplan.size_plan import SizePlan
 
 __all__ = ["Advice", "Need", "passes", "what_helps"]
@@ -37,12 +33,10 @@ def what_helps(
     return list(islice(_advice(plan, own, need, elbows), MOST_SAID))
 
 
-def _advice(
-    plan: FreePlan, own: SizePlan, need: Need, elbows: Iterable[float]
-) -> Iterator[Advice]:
+def _advice(plan: FreePlan, own: SizePlan, need: Need, elbows: Iterable[float]) -> Iterator[Advice]:
     route = plan.route
     need.kept.update(plan.solution.kept)
-    turn = turn_advice(route, need, _fit(plan, need))
+    turn = turn_advice(route, need, plan.best_radius)
     if turn is not None:
         yield turn
     clip = clip_advice(route, best_lie(plan, own), need)
@@ -56,16 +50,3 @@ def _advice(
 def best_lie(plan: FreePlan, own: SizePlan) -> Lie | None:
     """Return how a hose that does not suit lies where it is nearest to suit; None where nowhere."""
     return own.lie or plan.solution.lie(own.roomiest or plan.solution.best_spans)
-
-
-def _fit(plan: FreePlan, need: Need) -> float:
-    """Return the best radius of a route over that of its rough guess."""
-    route = plan.route
-    if any(clip.along is None for clip in route.clips) or not math.isfinite(plan.best_radius):
-        return 1.0
-    bare = np.array(rough_margins([route], need.radius, -math.inf))
-    rough = need.radius * (1.0 + float(bare[0]))
-    return float(np.clip(plan.best_radius / max(rough, 1e-9), *FITS))
-
-
-FITS = (0.6, 1.6)

@@ -52,8 +52,7 @@ def why(plan: FreePlan) -> str:
 def works(job: Job, advice: Advice, radius: float, outside: float) -> bool:
     """Return whether every advised route may be cut, planned from scratch."""
     plans = [
-        plan_free_radius(with_route(job, route), radius, outside=outside)
-        for route in advice.routes
+        plan_free_radius(with_route(job, route), radius, outside=outside) for route in advice.routes
     ]
     return all(may_be_cut(plan.sizes[0], plan.route) for plan in plans)
 
@@ -81,9 +80,7 @@ def main() -> None:
         names = [one.kind for one in told] or ["none"]
         kinds.update(names)
         reasons.setdefault(why(plan), Counter()).update(names)
-        wrong += [
-            (number, one.words) for one in told if not works(job, one, radius, outside)
-        ]
+        wrong += [(number, one.words) for one in told if not works(job, one, radius, outside)]
         if verbose:
             say(f"route {number} ({why(plan)}, {took:.2f} s): {[one.words for one in told]}")
     say(f"{done} refused routes: {dict(kinds)}")
