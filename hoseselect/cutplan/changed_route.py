@@ -95,17 +95,30 @@ class Need:
 
     def met(self, route: FreeRoute) -> bool:
         """Return whether a route suits; what fails at rest is not tried with movement."""
-        moves = any(route.movement) or route.rocking is not None
-        if moves and not self._passes(at_rest(route)):
+        if moves(route) and not self._passes(_with_care(at_rest(route))):
             return False
         return self._passes(route)
 
     def _passes(self, route: FreeRoute) -> bool:
         ends = sum(self.engagements)
         own = passes(route, self.radius, self.outside, ends, self.step, self.kept)
-        return (
-            own is not None and own.lie is not None and not fall_refused(self.job, route, own.lie)
-        )
+        if own is None or own.lie is None:
+            return False
+        return not fall_refused(self.job, route, own.lie)
+
+
+def moves(route: FreeRoute) -> bool:
+    """Return whether anything of a route moves."""
+    return any(route.movement) or route.rocking is not None
+
+
+def _with_care(route: FreeRoute) -> FreeRoute:
+    """Return a route as measured by somebody who measures with care."""
+    return replace(
+        route,
+        tape_error=min(limit("careful-tape-error"), route.tape_error),
+        angle_error=min(limit("careful-angle-error"), route.angle_error),
+    )
 
 
 def at_rest(route: FreeRoute) -> FreeRoute:

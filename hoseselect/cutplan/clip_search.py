@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoseselect.cutplan.bench_words import place_words, rounded_direction, rounded_place
-from hoseselect.cutplan.changed_route import Advice, Need, at_rest
+from hoseselect.cutplan.changed_route import Advice, Need, at_rest, moves
 from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.rough_shape import poses_of, rough_margins, solved_margins
 from hoseselect.domain.free_route import Clip, FreeRoute, Vector
@@ -17,7 +17,7 @@ SHARES = (0.2, 0.33, 0.5, 0.67, 0.8)  # of the length of a span, at which clips 
 STEPS = (0.0, 0.05, 0.12, 0.22, 0.35)  # of the distance, by which they are moved aside
 AROUND = np.arange(8) * np.pi / 4  # sides to which they are moved
 TILTS = (0.35, 0.7)  # of the hose there, as slope
-FEW, SOLVED, TRIES = 120, 12, 3
+FEW, SOLVED, TRIES, TRIES_MOVING = 80, 12, 3, 2
 HOPELESS = -0.1  # margin at rest below which nothing is tried
 APART = 0.1  # of the distance: a place nearer to one that failed is not tried
 NEAR_END = 25.0  # mm: no clip nearer to a nipple
@@ -60,7 +60,7 @@ def _promising(route: FreeRoute, lie: Lie, need: Need) -> list[ClipPlace]:
     guess = rough_margins([at_rest(one.route) for one in places], need.radius, need.half)
     few = np.argsort(-guess, kind="stable")[:FEW]
     best, still = [places[k] for k in few], guess[few]
-    if any(route.movement) or route.rocking is not None:
+    if moves(route):
         if route.mouth_moves:
             best, still = best + [_moving(one) for one in best], np.tile(still, 2)
         guess = rough_margins([one.route for one in best], need.radius, need.half)
@@ -76,7 +76,8 @@ def _promising(route: FreeRoute, lie: Lie, need: Need) -> list[ClipPlace]:
     poses = [pose for k in kept for pose in poses_of(best[k].route)]
     solved = solved_margins(poses, route, need.radius, need.half).reshape(len(kept), -1).min(axis=1)
     solved += guess[kept] - still[kept]
-    order = np.argsort(-solved, kind="stable")[:TRIES]
+    tries = TRIES_MOVING if moves(route) else TRIES
+    order = np.argsort(-solved, kind="stable")[:tries]
     return [best[kept[k]] for k in order if solved[k] > HOPELESS]
 
 
@@ -139,7 +140,7 @@ def _words(one: ClipPlace, units: str) -> str:
     """Return where the clip sits and which way the hose runs in it."""
     route = one.route
     sits = ""
-    if any(route.movement) or route.rocking is not None:
+    if moves(route):
         sits = f", fixed to what nipple {'B' if one.clip.moves else 'A'} sits on"
     return (
         f"a clip that holds the hose {place_words(one.clip.place, units)} of nipple A's mouth"

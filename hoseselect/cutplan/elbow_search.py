@@ -8,8 +8,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoseselect.cutplan.changed_route import Advice, Need
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.cutplan.changed_route import Advice, Need, moves
+from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 
@@ -42,7 +42,7 @@ def elbow_advice(route: FreeRoute, need: Need, angles: Iterable[float]) -> Advic
     pieces = _pieces(route, corner, angle, leg)
     if not all(need.met(piece) for piece in pieces):
         return None
-    held = " held on what nipple A sits on" if any(route.movement) or route.rocking else ""
+    held = " held on what nipple A sits on" if moves(route) else ""
     words = f"an elbow of {angle:g} deg{held} where the lines out of both nipples meet, between two"
     return Advice("elbow", f"{words} straight pieces of hose", pieces)
 
@@ -94,6 +94,11 @@ def _pieces(
         and replace(route.rocking, place=_vector(np.subtract(route.rocking.place, outlet))),
     )
     return still, moved
+
+
+def _seen_from(origin: Array, part: KeepOut) -> KeepOut:
+    """Return a keep-out with its places counted from another origin."""
+    return replace(part, places=tuple(_vector(np.subtract(one, origin)) for one in part.places))
 
 
 def _unit(values: Array) -> Array:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
-from hoseselect.cutplan.changed_route import Advice, Need
+from hoseselect.cutplan.changed_route import Advice, Need, moves
 from hoseselect.cutplan.free_solution import turned
 from hoseselect.cutplan.rough_shape import poses_of, solved_margins
 from hoseselect.domain.free_route import FreeRoute
@@ -18,9 +18,9 @@ from hoseselect.mechanics.rod import Pose
 
 LARGEST_TURN = 60.0
 HINGES = (12.0, 30.0, LARGEST_TURN)  # turns that are solved at rest, to read the others off
-TRIES = 3
+TRIES, TRIES_MOVING = 3, 2
 PROMISING = 0.1  # margin at rest above which a turn is likely to stand errors
-MORE = 0.1  # further margin that is wanted after a turn that did not
+MORE = 0.08  # further margin that is wanted beyond that of a route that does not
 HOPELESS = -0.1
 STRAIGHT_ON = 1e-3
 
@@ -76,9 +76,9 @@ def turn_advice(route: FreeRoute, need: Need, best_radius: float) -> Advice | No
 
 def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
     """Return the least turn of one nipple, in steps, with which a hose suits a route."""
-    guesses = _guesses(route, need, best_radius)
-    asked = PROMISING
-    for _ in range(TRIES):
+    bare, guesses = _guesses(route, need, best_radius)
+    asked = max(PROMISING, bare + MORE)
+    for _ in range(TRIES_MOVING if moves(route) else TRIES):
         enough = [one for one in guesses if one[0] >= asked]
         if enough:
             found = min(enough, key=lambda one: one[2])
@@ -95,26 +95,29 @@ def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
     return None
 
 
-def _guesses(
-    route: FreeRoute, need: Need, best_radius: float
-) -> list[tuple[float, Way | None, float]]:
-    """Return margin, way and angle of every turn, read off between turns solved at rest."""
+def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, list[Guess]]:
+    """Return the margin at rest of a route and of every turn, read off between solved ones."""
     ways = list(_ways(route))
     if any(clip.along is None for clip in route.clips):
-        return [(PROMISING, way, angle) for way in ways for angle in _angles(way)]
+        return 0.0, [(PROMISING, way, angle) for way in ways for angle in _angles(way)]
     first, last = _ends(route)
     poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
     solved = solved_margins([first, last, *poses], route, need.radius, need.half)
     fit = min(best_radius / need.radius / (1.0 + min(solved[:2])), 1.0)
     solved = np.minimum(solved, (1.0 + solved) * fit - 1.0)
-    found: list[tuple[float, Way | None, float]] = []
+    found: list[Guess] = []
     for number, way in enumerate(ways):
         bare = solved[0 if way.end == "A" else 1]
         own = solved[2 + len(HINGES) * number :][: len(HINGES)]
         for angle in _angles(way):
             margin = float(np.interp(angle, (0.0, *HINGES), (bare, *own)))
-            found.append((margin, way, angle))
-    return found
+            if way.name or _turn(route, way, angle).angle > LEAST_SHARE * TURN_STEP:
+                found.append((margin, way, angle))
+    return float(min(solved[:2])), found
+
+
+LEAST_SHARE = 0.8  # of a step: a turn that is rounded to less is none
+Guess = tuple[float, Way | None, float]
 
 
 def _angles(way: Way) -> list[float]:
@@ -136,7 +139,7 @@ def _pose(route: FreeRoute, end: str) -> Pose:
 
 def _less(route: FreeRoute, way: Way, found: Turn, need: Need) -> Turn:
     """Return the least turn the same way that suits; where all moves, as found."""
-    if any(route.movement) or route.rocking is not None:
+    if moves(route):
         return found
     low, high, best = 0, math.ceil(found.angle / TURN_STEP), found
     while high - low > 1:

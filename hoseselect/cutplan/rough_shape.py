@@ -21,8 +21,8 @@ from hoseselect.mechanics.rod import Body, ClampClip, Pose, Stack
 SLACKS = np.geomspace(0.6, 3.0, 10)  # pull of the tangents over the distance: short to long hose
 OVER = 1.15  # radius of the guess over that of the solved shape, median of 200 random routes
 LENGTHS = np.array([1.04, 1.13, 1.26, 1.45, 1.75])  # over the distance, that are solved
-PLACES = np.linspace(0.0, 1.0, 21)
-WEIGHTS = np.concatenate([[0.5], np.ones(19), [0.5]])
+PLACES = np.linspace(0.0, 1.0, 15)
+WEIGHTS = np.concatenate([[0.5], np.ones(13), [0.5]])
 _U = PLACES[:, None]
 _CUBE = np.hstack([2 * _U**3 - 3 * _U**2 + 1, _U**3 - 2 * _U**2 + _U, 3 * _U**2 - 2 * _U**3,
                    _U**3 - _U**2])  # fmt: skip
