@@ -187,8 +187,11 @@ def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
         new = np.array(direction)
         angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
     x, y, z = (float(value) for value in new)
-    ended = {"points_a": (x, y, z)} if way.end == "A" else {"points_b": (x, y, z)}
-    return Turn(way.end, way.name, says, angle, replace(route, **ended))
+    if way.end == "A":
+        changed = replace(route, points_a=(x, y, z))
+    else:
+        changed = replace(route, points_b=(x, y, z))
+    return Turn(way.end, way.name, says, angle, changed)
 
 
 def _unit(values: Array) -> Array:
