@@ -39,8 +39,8 @@ def _refused(results: Iterable[RuleResult], row: int, hoses: HoseColumns) -> lis
     ]
 
 
-def thickest_that_fits(job: Job, hoses: HoseColumns) -> int | None:
-    """Return the position of the thickest size that goes on both nipples; None where none does.
+def sizes_that_fit(job: Job, hoses: HoseColumns) -> Array:
+    """Return which sizes go on both nipples, shape (m,).
 
     A rule that refuses every size speaks of the nipple and not of the bore, and is left out.
     """
@@ -48,5 +48,10 @@ def thickest_that_fits(job: Job, hoses: HoseColumns) -> int | None:
     rules = tuple(rule for rule in all_rules() if rule.group == FIT)
     refused = _refused(evaluate(jobs, hoses, rules, assume(jobs)), 0, hoses)
     by_bore = [sizes for sizes in refused if not sizes.all()]
-    outside = np.where(np.any(by_bore, axis=0), np.nan, hoses.sizes.outside_diameter)
+    return ~np.any(by_bore, axis=0) if by_bore else np.ones(len(hoses.sizes), dtype=bool)
+
+
+def thickest_that_fits(job: Job, hoses: HoseColumns) -> int | None:
+    """Return the position of the thickest size that goes on both nipples; None where none does."""
+    outside = np.where(sizes_that_fit(job, hoses), hoses.sizes.outside_diameter, np.nan)
     return None if np.isnan(outside).all() else int(np.nanargmax(outside))

@@ -16,7 +16,7 @@ from hoseselect.answer.report import figure
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.columns import Array, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.services import rating_of, service_columns
 from hoseselect.knowledge.load import limit, table
 
@@ -27,7 +27,12 @@ MATERIAL_GROUPS = ("fluid", "marking", "heat", "pressure")
 
 
 def ways_out(
-    jobs: Sequence[Job], said: Judged, suits: Array, catalogue: Catalogue
+    jobs: Sequence[Job],
+    said: Judged,
+    suits: Array,
+    catalogue: Catalogue,
+    wanted: Array | None = None,
+    units: str = "mm",
 ) -> list[tuple[str, ...]]:
     """Return for each job what to order or to do, from what stands in the way of the nearest hoses.
 
@@ -37,15 +42,44 @@ def ways_out(
     said : of the same jobs
     suits : which jobs a hose suits; they are told of a reducer alone, shape (n,)
     catalogue : for reducers and elbows
+    wanted : the sizes that were looked at, shape (m,); None = all
+    units : "mm" or "in"
     """
+    looked = np.ones(len(said.hoses.sizes), dtype=bool) if wanted is None else wanted
     stuck = np.flatnonzero(~suits)
-    told = {row: _words(jobs[row], said, row, catalogue, o) for row, o in _obstacles(said, stuck)}
+    told = {
+        row: _words(Asked(jobs[row], said, row, catalogue, looked, units), found)
+        for row, found in _obstacles(said, stuck)
+    }
     return [
         told[row] if row in told else reducer_words(job, catalogue) for row, job in enumerate(jobs)
     ]
 
 
 BENT = ("bend-radius", "bend-window")
+SHAPED = (*BENT, "bend-measuring", "bend-second-shape", "route-clearance")
+"""Rules of how a hose lies on a free route."""
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """One job that nothing suits.
+
+    Parameters
+    ----------
+    job : as asked
+    said, row : what the rules say of it
+    catalogue : what the shop sells
+    wanted : the sizes that were looked at, shape (m,)
+    units : "mm" or "in"
+    """
+
+    job: Job
+    said: Judged
+    row: int
+    catalogue: Catalogue
+    wanted: Array
+    units: str
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,7 +89,7 @@ class _Obstacles:
     Parameters
     ----------
     alone : rules of which there is advice, and which refuse a hose that nothing else refuses
-    bent : whether the bend refuses a hose that would stand the rest
+    bent : whether the bend, or on a free route its shape, refuses a hose that would stand the rest
     material : sizes that what flows, heat or pressure refuse, shape (m,)
     """
 
@@ -71,12 +105,13 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
     refused = np.zeros((len(rows), len(said.hoses.sizes)), dtype=np.int16)
     material, bend = np.zeros_like(refused, dtype=bool), np.zeros_like(refused, dtype=bool)
     advised: dict[str, Array] = {}
+    shapes = BENT if said.free is None else SHAPED
     for result in said.results:
         refuses = result.size_codes(rows, said.hoses) == Verdict.REJECT
         refused += refuses
         if result.rule.group in MATERIAL_GROUPS:
             material |= refuses
-        if result.rule.code in BENT:
+        if result.rule.code in shapes:
             bend |= refuses
         if result.rule.code in ADVICE:
             advised[result.rule.code] = refuses
@@ -87,20 +122,28 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
         yield row, _Obstacles(codes, bool(bent[place]), material[place])
 
 
-def _words(
-    job: Job, said: Judged, row: int, catalogue: Catalogue, obstacles: _Obstacles
-) -> tuple[str, ...]:
+def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
-    words = [_order(job, said.filled.adverse, row, said.free)]
+    job, said, row, catalogue = asked.job, asked.said, asked.row, asked.catalogue
+    fit = fits(said.results, row, said.hoses)
+    words = [_order(job, said.filled.adverse, row, said.free, _thickest(said.hoses, fit))]
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
-    if obstacles.bent:
-        if said.free is not None:
-            would_stand = ~obstacles.material & fits(said.results, row, said.hoses)
-            words += _free_words(said.free, would_stand)
+    if obstacles.bent and said.free is not None:
+        from hoseselect.answer.free_way_out import free_words
+
+        words += free_words(asked, said.free, ~obstacles.material & fit)
+        words.append(FORMED)
+    elif obstacles.bent:
         words.append(BEND)
-        words += _elbows(job, catalogue)
+        words += elbow_words(job, catalogue)
     return tuple(dict.fromkeys(text for text in words if text))
+
+
+def _thickest(hoses: HoseColumns, fit: Array) -> float:
+    """Return the largest outside diameter of the sizes that fit; NaN none [mm]."""
+    outside = hoses.sizes.outside_diameter[fit]
+    return float(np.nanmax(outside)) if np.isfinite(outside).any() else math.nan
 
 
 ADVICE = {
@@ -118,41 +161,10 @@ BEND = (
 )
 
 
-def _free_words(free: FreePlan, would_stand: Array) -> list[str]:
-    """Return the best that a free route allows, and how far a nipple must be turned.
-
-    Parameters
-    ----------
-    free : the plan of the route
-    would_stand : sizes that fit both nipples and stand what flows, heat and pressure, shape (m,)
-    """
-    from hoseselect.cutplan.best_on_route import best_words
-    from hoseselect.cutplan.nipple_turn import least_turn
-    from hoseselect.cutplan.pointing_away import away_notes
-
-    words = away_notes(free.route, free.best_length)
-    radii = [
-        one.radius
-        for one, stands in zip(free.sizes, would_stand.tolist(), strict=True)
-        if stands and one.lie is None and not math.isnan(one.radius)
-    ]
-    if not radii:
-        return words
-    words.append(
-        "No length works on this route for the hoses that fit and would stand the rest:"
-        f" {best_words(free)}."
-    )
-    wanted = min(radii)
-    turn = least_turn(free.route, wanted, sum(free.engagements))
-    if turn is not None:
-        words.append(
-            f"Turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one: then a"
-            f" hose of {wanted:.0f} mm least radius fits."
-        )
-    return words
+FORMED = "A formed hose for this route."
 
 
-def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None) -> str:
+def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None, outside: float) -> str:
     """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
 
     def value(name: str) -> float:
@@ -174,7 +186,7 @@ def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None) -> str:
         words.append(f"at least {figure(value('pressure_max'))} kPa with clamps")
     if value("pressure_min") < 0:
         words.append(f"suction to {figure(value('pressure_min'))} kPa hot")
-    radius = _radius(jobs, row, free)
+    radius = _radius(jobs, row, free, outside)
     if math.isfinite(radius) and radius >= least_credible(value("nipple_a")):
         words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
     return "Order hose with " + "; ".join(words) + "." if words else ""
@@ -186,13 +198,13 @@ def least_credible(nipple: float) -> float:
     return 0.0 if math.isnan(least) else least
 
 
-def _radius(jobs: JobColumns, row: int, free: FreePlan | None) -> float:
+def _radius(jobs: JobColumns, row: int, free: FreePlan | None, outside: float) -> float:
     """Return the largest least bend radius that the route takes, whole on a free one [mm]."""
     if free is None:
         return float(np.min(jobs.tightest_radius[row]))
     from hoseselect.cutplan.best_on_route import largest_radius_with_room
 
-    radius = largest_radius_with_room(free)
+    radius = largest_radius_with_room(free, outside)
     return math.floor(radius) if math.isfinite(radius) else radius
 
 
@@ -256,15 +268,31 @@ def _reducers(job: Job, catalogue: Catalogue) -> str:
     return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
 
 
-def _elbows(job: Job, catalogue: Catalogue) -> list[str]:
+def elbows_for(job: Job, catalogue: Catalogue) -> list[int]:
+    """Return the places of the elbows that fit nipple A and suit the line."""
     group = service_columns().group[service_columns().index[job.service]]
-    fit = catalogue.fittings
-    nipple = job.nipple_a.outside_diameter
-    found = [
-        f"{fit.fitting[k]} ({fit.angle_deg[k]:g} deg, {fit.material[k]})"
+    fit, nipple = catalogue.fittings, job.nipple_a.outside_diameter
+    return [
+        k
         for k in range(len(fit))
         if fit.kind[k] == "elbow"
         and group in fit.suits[k]
         and abs(fit.nipple_a[k] - nipple) <= NOTICEABLE
+    ]
+
+
+def elbow_angles(job: Job, catalogue: Catalogue) -> list[float]:
+    """Return the angles of the elbows that fit both nipples and suit the line [deg]."""
+    if own_ends_differ(job):
+        return []
+    return [float(catalogue.fittings.angle_deg[k]) for k in elbows_for(job, catalogue)]
+
+
+def elbow_words(job: Job, catalogue: Catalogue) -> list[str]:
+    """Return the word on elbows, where there are any."""
+    fit = catalogue.fittings
+    found = [
+        f"{fit.fitting[k]} ({fit.angle_deg[k]:g} deg, {fit.material[k]})"
+        for k in elbows_for(job, catalogue)
     ]
     return [f"Elbows in the list for this nipple: {', '.join(sorted(found))}."] if found else []

@@ -142,7 +142,7 @@ def answers_of(
     ranking = rank(said, leading(said, wanted), catalogue, prefer)
     told = leads(said, ranking.best)
     suits = np.array([lead.verdict.suits for lead in told])
-    ways = ways_out(jobs, said, suits, catalogue)
+    ways = ways_out(jobs, said, suits, catalogue, wanted, units)
     questions = ask_next(said)
     names = said.hoses.sizes.name
     answers = []

@@ -11,18 +11,18 @@ from hoseselect.answer.answer import job_json
 from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.way_out import least_credible
+from hoseselect.application.cut_advice import cut_advice
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
+from hoseselect.cutplan.best_on_route import shortfall_words
+from hoseselect.cutplan.changed_route import may_be_cut
 from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
 from hoseselect.cutplan.free_fall import fall_refused
-from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_geometry import free_geometry
-from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.lengths import length_words
-from hoseselect.cutplan.nipple_turn import least_turn
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
@@ -32,7 +32,6 @@ from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
-from hoseselect.knowledge.load import limit
 from hoseselect.rules.stop import Stop, stops
 
 
@@ -150,7 +149,7 @@ def cut_for_radius(
         return CutResult(job, None, reasons=too_tight)
     outside, said = _outside(job, outside_diameter, catalogue, units)
     if job.route.free is not None:
-        return _free_cut(least_radius, job, units, outside, said)
+        return _free_cut(least_radius, job, units, outside, said, catalogue)
     plan = plan_cut(job, units=units)
     if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
         found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
@@ -193,7 +192,12 @@ def _beyond_any_hose(job: Job, radius: float, units: str) -> tuple[str, ...]:
 
 
 def _free_cut(
-    least_radius: float, job: Job, units: str, outside: float, said: tuple[str, ...]
+    least_radius: float,
+    job: Job,
+    units: str,
+    outside: float,
+    said: tuple[str, ...],
+    catalogue: Catalogue | None,
 ) -> CutResult:
     """Return the cut plan for a free route, a least bend radius and an outside diameter."""
     free = job.route.free
@@ -208,6 +212,7 @@ def _free_cut(
     plan = plan_free_radius(job, least_radius, units, outside)
     reasons = _free_reasons(job, plan, units)
     if reasons:
+        reasons += cut_advice(job, plan, outside, catalogue, units)
         return CutResult(job, None, reasons=reasons, free=plan, outside_diameter=outside)
     cut = plan_free_cut(job, plan)
     if cut is not None:
@@ -221,28 +226,20 @@ def _free_reasons(job: Job, plan: FreePlan, units: str) -> tuple[str, ...]:
     if own.lie is None:
         return _no_length(plan, own, units)
     if own.lie.other_radius < own.radius:
-        other = length_words(own.lie.other_radius, units)
-        return (f"bend-second-shape: it can also lie with {other}: add a clip that decides",)
+        return (f"bend-second-shape: {shortfall_words(plan, own, units)}",)
+    if own.room < 0:
+        return (f"route-clearance: {shortfall_words(plan, own, units)}",)
     if uphill := fall_refused(job, plan.route, own.lie):
         return (f"route-fall: {uphill}",)
-    if own.room < 0:
-        return (f"route-clearance: {_near(plan, own.lie, own.outside)}: add a clip",)
-    careful = min(limit("careful-tape-error"), plan.route.tape_error)
-    if own.stood < careful:
-        return (
-            f"bend-measuring: no length stands errors of {length_words(careful, units)} in"
-            " measuring: turn a nipple, add a clip, or take hose with a smaller radius",
-        )
+    if not may_be_cut(own, plan.route):
+        return (f"bend-measuring: {shortfall_words(plan, own, units)}",)
     return ()
 
 
 def _no_length(plan: FreePlan, own: SizePlan, units: str) -> tuple[str, ...]:
     """Return why no length works on a free route."""
     if own.width >= own.needed:
-        lie = plan.solution.lie(own.roomiest) if own.roomiest else None
-        near = "it comes too near to something" if lie is None else _near(plan, lie, own.outside)
-        at = length_words(sum(own.roomiest), units)
-        return (f"route-clearance: at the best length, {at} from mouth to mouth, {near}",)
+        return (f"route-clearance: {shortfall_words(plan, own, units)}",)
     if own.width > 0:
         needed = length_words(own.needed, units)
         return (
@@ -253,21 +250,11 @@ def _no_length(plan: FreePlan, own: SizePlan, units: str) -> tuple[str, ...]:
     best = f"the route allows {length_words(plan.best_radius, units)}"
     if math.isinf(plan.best_radius):
         best = "the hose lies straight"
-    turn = least_turn(plan.route, own.radius, sum(plan.engagements))
-    more = away_notes(plan.route, plan.best_length)
-    if turn is not None:
-        more += [f"turn nipple {turn[0]} by about {turn[1]:.0f} deg towards the other one"]
     return (
         f"bend-window: no length works for {length_words(own.radius, units)}; at best {best}, at"
         f" {at} from mouth to mouth",
-        *more,
+        *away_notes(plan.route, plan.best_length),
     )
-
-
-def _near(plan: FreePlan, lie: Lie, outside: float) -> str:
-    """Return in words how near a hose comes to what, and where."""
-    gap = least_gap_of(plan.route, lie, outside)
-    return "it comes too near to something" if gap is None else gap_words(gap, lie)
 
 
 NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

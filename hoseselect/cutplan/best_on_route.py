@@ -7,25 +7,60 @@ import math
 import numpy as np
 
 from hoseselect.cutplan.free_columns import FreePlan
-from hoseselect.cutplan.size_plan import with_room
+from hoseselect.cutplan.free_gap import gap_words, least_gap_of
+from hoseselect.cutplan.length_scan import LengthScan, scan_of
+from hoseselect.cutplan.lengths import length_words
+from hoseselect.cutplan.size_plan import SizePlan, cut_exists, with_room
+from hoseselect.knowledge.load import limit
+from hoseselect.mechanics.rod import Window
 
 SHARES = np.linspace(0.7, 1.0, 31)
 """Of the best radius of the route; at the best itself only one length works, and no cut fits."""
+FEWER = np.linspace(0.2, 1.0, 33)
+"""The same where something is near: what keeps clear may bend much tighter."""
 
 
-def largest_radius_with_room(plan: FreePlan) -> float:
+def largest_radius_with_room(plan: FreePlan, outside: float = math.nan) -> float:
     """Return the largest least radius of a hose that can be cut for a route; NaN none [mm].
 
-    Infinite where the hose lies straight.
+    Infinite where the hose lies straight and nothing is near.
+
+    Parameters
+    ----------
+    plan : of the route
+    outside : outside diameter of the hose [mm]; where something is near and it is not known,
+        no radius is
     """
+    crowded = bool(plan.route.keep_outs)
     if not math.isfinite(plan.best_radius):
-        return plan.best_radius
-    radii = SHARES * plan.best_radius
+        return math.nan if crowded else plan.best_radius
+    if crowded and math.isnan(outside):
+        return math.nan
+    radii = (FEWER if crowded else SHARES) * plan.best_radius
     windows = plan.solution.windows(radii)
-    room = [
-        with_room([span[k] for span in windows], sum(plan.engagements)) for k in range(len(radii))
-    ]
+    each = [[span[k] for span in windows] for k in range(len(radii))]
+    ends = sum(plan.engagements)
+    if crowded:
+        scan = _covering(plan, each)
+        room = [cut_exists(plan.solution, scan, one, outside, ends) for one in each]
+    else:
+        room = [with_room(one, ends) for one in each]
     return float(radii[np.flatnonzero(room)[-1]]) if any(room) else math.nan
+
+
+def _covering(plan: FreePlan, windows: list[list[Window]]) -> LengthScan | None:
+    """Return a scan of all windows: that of the plan where it reaches as far."""
+    wanted = scan_of(plan.solution, windows, sum(plan.engagements))
+    if plan.scan is None or wanted is None:
+        return wanted
+    reaches = all(
+        own[0] <= other[0] + NEAR and own[1] >= other[1] - NEAR
+        for own, other in zip(plan.scan.ranges, wanted.ranges, strict=True)
+    )
+    return plan.scan if reaches else wanted
+
+
+NEAR = 1e-6  # mm
 
 
 def best_words(plan: FreePlan) -> str:
@@ -34,3 +69,20 @@ def best_words(plan: FreePlan) -> str:
     if not math.isfinite(plan.best_radius):
         return f"at best the hose lies straight, {at}"
     return f"at best it allows a radius of {plan.best_radius:.0f} mm, {at}"
+
+
+def shortfall_words(plan: FreePlan, own: SizePlan, units: str = "mm") -> str:
+    """Return what one hose lacks on a route: radius or gap, how much, where and to what."""
+    lie = own.lie or (plan.solution.lie(own.roomiest) if own.roomiest else None)
+    if lie is not None and (own.lie is None or own.room < 0):
+        gap = least_gap_of(plan.route, lie, own.outside)
+        at = length_words(lie.length, units)
+        near = "it comes too near to something" if gap is None else gap_words(gap, lie)
+        return f"at the best length, {at} from mouth to mouth, {near}"
+    if own.lie is not None and own.lie.other_radius < own.radius:
+        other = length_words(own.lie.other_radius, units)
+        return f"it can also lie with a bend of {other}"
+    if own.lie is not None:
+        careful = min(limit("careful-tape-error"), plan.route.tape_error)
+        return f"no length stands errors of {length_words(careful, units)} in measuring"
+    return best_words(plan)

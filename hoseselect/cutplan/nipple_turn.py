@@ -1,106 +1,198 @@
-"""How far a nipple must be turned before a free route suits a least bend radius."""
+"""How far a nipple must be turned, and which way, before a hose suits a free route."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hoseselect.cutplan.free_solution import FreeSolution, turned
-from hoseselect.cutplan.size_plan import with_room
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
+from hoseselect.cutplan.changed_route import Advice, Need, moves
+from hoseselect.cutplan.free_solution import turned
+from hoseselect.cutplan.rough_shape import poses_of, solved_margins
+from hoseselect.domain.free_route import FreeRoute
 from hoseselect.judging.columns import Array
-from hoseselect.knowledge.errors import HoseselectError
-from hoseselect.knowledge.load import limit
+from hoseselect.mechanics.rod import Pose
 
 LARGEST_TURN = 60.0
-FIRST_TURNS = (7.5, 15.0, 22.5, 30.0, 45.0, LARGEST_TURN)
-ROUNDS = 4
-STILL: Vector = (0.0, 0.0, 0.0)
+HINGES = (12.0, 30.0, LARGEST_TURN)  # turns that are solved at rest, to read the others off
+TRIES, TRIES_MOVING = 3, 2
+PROMISING = 0.1  # margin at rest above which a turn is likely to stand errors
+MORE = 0.08  # further margin that is wanted beyond that of a route that does not
+HOPELESS = -0.1
+STRAIGHT_ON = 1e-3
 
 
-def least_turn(
-    route: FreeRoute, radius: float, engagements: float = math.nan
-) -> tuple[str, float] | None:
-    """Return the nipple and the least turn towards the other nipple that lets a radius pass.
-
-    It passes where a cut with its tolerance fits into the window, at rest and at all extremes.
+@dataclass(frozen=True, eq=False)
+class Turn:
+    """A nipple that is turned.
 
     Parameters
     ----------
-    route : on which the radius does not pass
-    radius : least bend radius [mm]
-    engagements : on both nipples together, for the tolerance of the cut; NaN the usual ones [mm]
-
-    Returns
-    -------
-    "A" or "B" and the turn [deg], whole degrees; None where no turn helps
+    end : "A" or "B"
+    name : the way in words; empty where the new direction says it
+    says : the new direction in words
+    angle : [deg]
+    route : with it turned
     """
-    ends = 2 * limit("engagement-large") if math.isnan(engagements) else engagements
-    found: list[tuple[float, str]] = []
-    for end in ("A", "B"):
-        turn = _least(route, radius, end, ends, min((t for t, _ in found), default=math.inf))
-        if turn is not None:
-            found.append((turn, end))
-    if not found:
-        return None
-    turn, end = min(found)
-    return end, turn
+
+    end: str
+    name: str
+    says: str
+    angle: float
+    route: FreeRoute
+
+    @property
+    def words(self) -> str:
+        """What to do."""
+        how = f" {self.name}" if self.name else f", so that it points {self.says}"
+        return f"turn nipple {self.end} by about {self.angle:.0f} deg{how}"
 
 
-def _least(route: FreeRoute, radius: float, end: str, ends: float, beaten: float) -> float | None:
-    """Return the least turn of one nipple; None where none suits, or the other's is less."""
-    low = 0.0
-    for first in FIRST_TURNS:
-        if low >= beaten:
+@dataclass(frozen=True, eq=False)
+class Way:
+    """A way to turn a nipple: towards a unit vector, by so many degrees at most."""
+
+    end: str
+    towards: Array
+    name: str
+    most: float
+
+
+def turn_advice(route: FreeRoute, need: Need, best_radius: float) -> Advice | None:
+    """Return the turn of one nipple that helps; None where none was found.
+
+    Parameters
+    ----------
+    route : on which a hose does not suit
+    need : of the hose
+    best_radius : that the route allows [mm]
+    """
+    turn = least_turn(route, need, best_radius)
+    return None if turn is None else Advice("turn", turn.words, (turn.route,))
+
+
+def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
+    """Return the least turn of one nipple, in steps, with which a hose suits a route."""
+    bare, guesses = _guesses(route, need, best_radius)
+    asked = max(PROMISING, bare + MORE)
+    for _ in range(TRIES_MOVING if moves(route) else TRIES):
+        enough = [one for one in guesses if one[0] >= asked]
+        if enough:
+            found = min(enough, key=lambda one: one[2])
+        else:
+            found = max(guesses, key=lambda one: one[0], default=(-1.0, None, 0.0))
+        margin, way, angle = found
+        if way is None or margin < HOPELESS:
             return None
-        if _suits(route, radius, end, ends, first):
-            high = first
-            for _ in range(ROUNDS):
-                middle = (low + high) / 2
-                if _suits(route, radius, end, ends, middle):
-                    high = middle
-                else:
-                    low = middle
-            return math.ceil(high)
-        low = first
+        turn = _turn(route, way, angle)
+        if need.met(turn.route):
+            return _less(route, way, turn, need)
+        guesses.remove(found)
+        asked = max(asked, margin) + MORE
     return None
 
 
-def _suits(route: FreeRoute, radius: float, end: str, ends: float, turn: float) -> bool:
-    """Return whether a cut fits after a turn; what fails at rest is not tried with movement."""
-    turned_route = _turned(route, end, turn)
-    tries = [replace(turned_route, movement=STILL, rocking=None)]
-    if any(route.movement) or route.rocking is not None:
-        tries.append(turned_route)
-    try:
-        return all(
-            with_room(
-                [span[0] for span in FreeSolution(one, radius).windows(np.array([radius]))], ends
-            )
-            for one in tries
-        )
-    except HoseselectError:
-        return False
+def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, list[Guess]]:
+    """Return the margin at rest of a route and of every turn, read off between solved ones."""
+    ways = list(_ways(route))
+    if any(clip.along is None for clip in route.clips):
+        return 0.0, [(PROMISING, way, angle) for way in ways for angle in _angles(way)]
+    first, last = _ends(route)
+    poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
+    solved = solved_margins([first, last, *poses], route, need.radius, need.half)
+    fit = min(best_radius / need.radius / (1.0 + min(solved[:2])), 1.0)
+    solved = np.minimum(solved, (1.0 + solved) * fit - 1.0)
+    found: list[Guess] = []
+    for number, way in enumerate(ways):
+        bare = solved[0 if way.end == "A" else 1]
+        own = solved[2 + len(HINGES) * number :][: len(HINGES)]
+        for angle in _angles(way):
+            margin = float(np.interp(angle, (0.0, *HINGES), (bare, *own)))
+            if way.name or _turn(route, way, angle).angle > LEAST_SHARE * TURN_STEP:
+                found.append((margin, way, angle))
+    return float(min(solved[:2])), found
 
 
-def _turned(route: FreeRoute, end: str, turn: float) -> FreeRoute:
-    """Return the route with one nipple turned towards its neighbour: a clip or the other mouth."""
-    places = [STILL, *(clip.place for clip in route.clips), route.mouth_b]
-    if end == "A":
-        towards = np.subtract(places[1], places[0])
-        direction = turned(route.points_a, _unit(towards), math.radians(turn))
-        return replace(route, points_a=_vector(direction))
-    towards = np.subtract(places[-2], places[-1])
-    direction = turned(route.points_b, _unit(towards), math.radians(turn))
-    return replace(route, points_b=_vector(direction))
+LEAST_SHARE = 0.8  # of a step: a turn that is rounded to less is none
+Guess = tuple[float, Way | None, float]
+
+
+def _angles(way: Way) -> list[float]:
+    """Return the turns of a way, in steps."""
+    steps = np.arange(TURN_STEP, LARGEST_TURN + TURN_STEP / 2, TURN_STEP)
+    return [min(float(angle), way.most) for angle in steps if angle < way.most + TURN_STEP]
+
+
+def _ends(route: FreeRoute) -> tuple[Pose, Pose]:
+    """Return the first and the last span at rest."""
+    poses = poses_of(route)
+    return poses[0], poses[-1]
+
+
+def _pose(route: FreeRoute, end: str) -> Pose:
+    """Return the span at one nipple at rest."""
+    return _ends(route)[0 if end == "A" else 1]
+
+
+def _less(route: FreeRoute, way: Way, found: Turn, need: Need) -> Turn:
+    """Return the least turn the same way that suits; where all moves, as found."""
+    if moves(route):
+        return found
+    low, high, best = 0, math.ceil(found.angle / TURN_STEP), found
+    while high - low > 1:
+        middle = (low + high) // 2
+        less = _turn(route, way, middle * TURN_STEP)
+        if need.met(less.route):
+            high, best = middle, less
+        else:
+            low = middle
+    return best
+
+
+def _ways(route: FreeRoute) -> Iterator[Way]:
+    """Yield ways to turn both nipples: towards the neighbour, away from it, and to both sides."""
+    places = [np.zeros(3), *(np.array(clip.place) for clip in route.clips)]
+    places.append(np.array(route.mouth_b))
+    for end, points, here, there in (
+        ("A", route.points_a, places[0], places[1]),
+        ("B", route.points_b, places[-1], places[-2]),
+    ):
+        towards = _unit(there - here)
+        other = "the next clip" if route.clips else "the other one"
+        normal = np.cross(points, towards)
+        ways = []
+        if np.linalg.norm(normal) > STRAIGHT_ON:
+            ways += [(towards, f"towards {other}"), (-towards, f"away from {other}")]
+        else:
+            normal = np.cross(points, np.eye(3)[int(np.abs(points).argmin())])
+            across = _unit(np.cross(normal, points))
+            ways += [(across, ""), (-across, "")]
+        ways += [(_unit(normal), ""), (-_unit(normal), "")]
+        for way, name in ways:
+            if name or route.oriented:
+                most = math.degrees(math.acos(float(np.clip(np.dot(points, way), -1, 1))))
+                yield Way(end, way, name, most)
+
+
+def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
+    """Return a turn; one whose way has no name ends in a direction that words can say."""
+    points = route.points_a if way.end == "A" else route.points_b
+    new = turned(points, way.towards, math.radians(angle))
+    says = ""
+    if not way.name:
+        direction, says = rounded_direction(new)
+        new = np.array(direction)
+        angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
+    x, y, z = (float(value) for value in new)
+    if way.end == "A":
+        changed = replace(route, points_a=(x, y, z))
+    else:
+        changed = replace(route, points_b=(x, y, z))
+    return Turn(way.end, way.name, says, angle, changed)
 
 
 def _unit(values: Array) -> Array:
-    return values / np.linalg.norm(values)
-
-
-def _vector(values: Array) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
+    return np.asarray(values / np.linalg.norm(values))

@@ -130,6 +130,25 @@ def with_room(windows: list[Window], engagements: float) -> bool:
     return plan.width >= plan.needed
 
 
+def cut_exists(
+    solution: FreeSolution,
+    scan: LengthScan | None,
+    windows: list[Window],
+    outside: float,
+    engagements: float,
+) -> bool:
+    """Return whether any cut with its tolerance bends no tighter and keeps clear.
+
+    Parameters
+    ----------
+    solution, scan : of the route
+    windows : of all spans for one least radius
+    outside : outside diameter of the hose [mm]
+    engagements : at both ends [mm]
+    """
+    return _SizeChoice(solution, scan, windows, outside, engagements, FINE_STEP).exists()
+
+
 def _bend_only(windows: list[Window], outside: float | None, engagements: float) -> SizePlan:
     """Return the plan as far as the bend decides it, without a cut."""
     shortest = sum(window.shortest for window in windows)
@@ -205,6 +224,12 @@ class _SizeChoice:
             if min(found[-1].stood, found[-1].clear) >= tape:
                 return found[-1]
         return max(found, key=lambda one: (bool(one.spans), one.stood > 0))
+
+    def exists(self) -> bool:
+        """Return whether any length works, with its tolerance; errors are not looked at."""
+        if self.scan is None or not self.bare.width >= self.bare.needed:
+            return False
+        return all(len(self._clear(k)) for k in range(len(self.windows)))
 
     def _lengths(self, span: int) -> Array:
         """Return lengths of a span between which its cut may lie, with room for its tolerance."""

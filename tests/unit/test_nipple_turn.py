@@ -8,9 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.cutplan.changed_route import Need, passes
 from hoseselect.cutplan.free_columns import plan_free_radius
 from hoseselect.cutplan.free_solution import turned
-from hoseselect.cutplan.nipple_turn import least_turn
+from hoseselect.cutplan.nipple_turn import Turn, least_turn
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
@@ -22,13 +23,13 @@ ELBOW = {"offset": "forward 120 mm; up 80 mm", **UP_AND_BACK, **NO_LEAD}
 ENGAGED = 50.0
 APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
 HIGHER = {"offset": "forward 150 mm; up 100 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
-CASES: list[tuple[dict[str, Any], float, str]] = [
-    (ELBOW, 75.0, "A"),
-    (ELBOW, 80.0, "A"),
-    ({**ELBOW, "movement": "up 2 mm"}, 70.0, "A"),
-    ({**ELBOW, "lead": "10 mm"}, 64.0, "A"),
-    (APART, 50.0, "A"),
-    (HIGHER, 80.0, "B"),
+CASES: list[tuple[dict[str, Any], float]] = [
+    (ELBOW, 75.0),
+    (ELBOW, 80.0),
+    ({**ELBOW, "movement": "up 2 mm"}, 70.0),
+    ({**ELBOW, "lead": "10 mm"}, 64.0),
+    (APART, 50.0),
+    (HIGHER, 80.0),
 ]
 
 
@@ -55,45 +56,52 @@ def with_turn(job: Job, end: str, angle: float) -> Job:
 
 
 def fits(job: Job, radius: float) -> bool:
-    own = plan_free_radius(job, radius).sizes[0]
-    return own.lie is not None and own.lie.tightest_radius >= radius
+    route = job.route.free
+    assert route is not None
+    return passes(route, radius, float("nan"), ENGAGED, 5.0) is not None
 
 
-@pytest.mark.parametrize(("free", "radius", "which"), CASES)
-def test_the_turn_makes_the_radius_fit_and_a_little_less_does_not(
-    free: dict[str, Any], radius: float, which: str
+def turn_of(job: Job, radius: float) -> Turn | None:
+    plan = plan_free_radius(job, radius)
+    need = Need(job, radius, float("nan"), plan.engagements, 5.0)
+    return least_turn(plan.route, need, plan.best_radius)
+
+
+@pytest.mark.parametrize(("free", "radius"), CASES)
+def test_the_turn_makes_the_radius_fit_and_a_step_less_does_not(
+    free: dict[str, Any], radius: float
 ) -> None:
     job = job_on(free)
-    assert job.route.free is not None
     assert not fits(job, radius)
-    found = least_turn(job.route.free, radius, ENGAGED)
-    assert found is not None
-    end, angle = found
-    assert end == which
-    assert angle == round(angle)
-    assert 0 < angle <= 60
-    assert fits(with_turn(job, end, angle), radius)
-    if angle > 3:
-        assert not fits(with_turn(job, end, angle - 3), radius)
+    turn = turn_of(job, radius)
+    assert turn is not None
+    assert 0 < turn.angle <= 60
+    assert fits(replace(job, route=replace(job.route, free=turn.route)), radius)
+    if turn.name.startswith("towards"):
+        assert turn.angle % 5 == 0
+        own = with_turn(job, turn.end, turn.angle).route.free
+        assert own is not None
+        for name in ("points_a", "points_b"):
+            assert getattr(turn.route, name) == pytest.approx(getattr(own, name))
+        if turn.angle > 5 and not any(turn.route.movement):
+            assert not fits(with_turn(job, turn.end, turn.angle - 5), radius)
 
 
-@pytest.mark.parametrize(("free", "radius"), [(U_TURN, 110.0), (ELBOW, 5_000.0)])
+@pytest.mark.parametrize(("free", "radius"), [(U_TURN, 150.0), (ELBOW, 5_000.0)])
 def test_where_no_turn_helps_none_is_named(free: dict[str, Any], radius: float) -> None:
-    """A U-turn is best as it is: any turn of one nipple alone makes the bend tighter."""
     job = job_on(free)
-    assert job.route.free is not None
-    assert least_turn(job.route.free, radius) is None
+    assert turn_of(job, radius) is None
     for end in "AB":
         for angle in (5.0, 30.0):
             assert not fits(with_turn(job, end, angle), radius)
 
 
 def test_movement_wants_a_larger_turn() -> None:
-    moving = {**ELBOW, "movement": "up 2 mm"}
-    turns = [least_turn(job_on(free).route.free, 70.0) for free in (ELBOW, moving)]
+    moving = {**ELBOW, "movement": "up 6 mm"}
+    turns = [turn_of(job_on(free), 70.0) for free in (ELBOW, moving)]
     assert turns[0] is not None
     assert turns[1] is not None
-    assert turns[1][1] > turns[0][1]
+    assert turns[1].angle > turns[0].angle
 
 
 def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
@@ -102,12 +110,9 @@ def test_with_a_clip_the_nipple_turns_towards_the_clip() -> None:
         "offset": "up 200 mm", "nipple_a_points": "up and 60 deg right",
         "nipple_b_points": "down", "clip": [clip],
     })  # fmt: skip
-    route = job.route.free
-    found = least_turn(route, 45.0, ENGAGED)
     assert not fits(job, 45.0)
-    assert found is not None
-    towards = np.array(route.clips[0].place) / np.linalg.norm(route.clips[0].place)
-    x, y, z = turned(route.points_a, towards, np.radians(found[1]))
-    better = replace(route, points_a=(float(x), float(y), float(z)))
-    assert found[0] == "A"
-    assert fits(replace(job, route=replace(job.route, free=better)), 45.0)
+    turn = turn_of(job, 45.0)
+    assert turn is not None
+    assert turn.end == "A"
+    assert "towards the next clip" in turn.words
+    assert fits(replace(job, route=replace(job.route, free=turn.route)), 45.0)
