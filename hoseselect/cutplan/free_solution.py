@@ -19,7 +19,7 @@ from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.free_spans import Span, placements_of, spans_of
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.judging.columns import Array
-from hoseselect.knowledge.errors import InputError, SolveError
+from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod import (
     ClampClip,
     Placement,
@@ -31,6 +31,7 @@ from hoseselect.mechanics.rod import (
     roomiest,
     solve_many,
     through_rings,
+    through_rings_many,
 )
 
 Lengths = tuple[float, ...]
@@ -150,11 +151,7 @@ class FreeSolution:
         keys = [tuple(round(length, 6) for length in lengths) for lengths in many]
         new = [key for key in dict.fromkeys(keys) if key not in self._lies]
         if self.rings:
-            for key in new:
-                try:
-                    self._lies[key] = self._through_rings(sum(key))
-                except SolveError:
-                    self._lies[key] = None
+            self._lies |= zip(new, self._through_rings(new), strict=True)
         elif new:
             self._lies |= zip(new, self._solve(new), strict=True)
         return [self._lies[key] for key in keys]
@@ -204,14 +201,34 @@ class FreeSolution:
         number = len(self.spans)
         return found[which * number : (which + 1) * number]
 
-    def _through_rings(self, length: float) -> Lie:
+    def _through_rings(self, many: Sequence[Lengths]) -> list[Lie | None]:
         """Return how the hose lies where it slides and tilts in rings."""
-        slack = length - self._whole.leads
-        at_rest, *moved = (
-            tuple(through_rings(self._pose_at(number), self._rings_at(placement), slack).shapes)
-            for number, placement in enumerate(self.placements)
+        found = iter(
+            through_rings_many(
+                [
+                    (
+                        self._pose_at(number),
+                        self._rings_at(placement),
+                        sum(lengths) - self._whole.leads,
+                    )
+                    for lengths in many
+                    for number, placement in enumerate(self.placements)
+                ]
+            )
         )
-        return Lie(length, at_rest, tuple(moved), (), self.route.lead, self.placements)
+        lies: list[Lie | None] = []
+        for lengths in many:
+            each = [next(found) for _ in self.placements]
+            shapes = [tuple(one.shapes) for one in each if one is not None]
+            whole = len(shapes) == len(each)
+            lies.append(
+                Lie(
+                    sum(lengths), shapes[0], tuple(shapes[1:]), (), self.route.lead, self.placements
+                )
+                if whole
+                else None
+            )
+        return lies
 
     def _pose_at(self, position: int) -> Pose:
         """Return the pose of the whole route at a position."""

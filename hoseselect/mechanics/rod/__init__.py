@@ -18,6 +18,7 @@ from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends,
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile, RouteProfile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
+from hoseselect.mechanics.rod.rings_many import through_rings_many
 from hoseselect.mechanics.rod.roomiest import roomiest
 from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.solve import solve
@@ -59,6 +60,7 @@ __all__ = [
     "solve_many",
     "spans",
     "through_rings",
+    "through_rings_many",
     "tube_weight",
     "weight_number",
 ]

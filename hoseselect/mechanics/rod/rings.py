@@ -55,17 +55,37 @@ def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShap
     if not rings:
         raise InputError("rings", "none", "one place or more")
     search = _Search(pose, np.asarray(rings, dtype=float), length)
-    from scipy.optimize import minimize
-
-    start = np.zeros(search.size)
-    found = minimize(search, start, jac=True, method="BFGS", options={"gtol": 1e-8, "maxiter": 300})
-    _, slope = search(found.x)
-    if not np.isfinite(found.fun) or float(np.abs(slope).max()) > SETTLED * max(1.0, found.fun):
-        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
-    shapes = [solve(one, part) for one, part in search.spans(found.x)]
+    shapes = [solve(one, part) for one, part in search.spans(_at_rest(search))]
     return RingShape(
         shapes, min(one.tightest_radius for one in shapes), sum(one.energy for one in shapes)
     )
+
+
+def ring_unknowns(pose: Pose, rings: Sequence[Array], length: float) -> Array:
+    """Turns of the directions in the rings and shares of the spare length, at rest, (3 R,) [-].
+
+    Raises
+    ------
+    SolveError : the hose is taut, or the search did not settle
+    """
+    return _at_rest(_Search(pose, np.asarray(rings, dtype=float), length))
+
+
+def _at_rest(search: _Search) -> Array:
+    """Return the unknowns of least energy.
+
+    Raises
+    ------
+    SolveError : the search did not settle
+    """
+    from scipy.optimize import minimize
+
+    start = np.zeros(search.size)
+    found = minimize(search, start, jac=True, method="BFGS", options={"gtol": 1e-7, "maxiter": 300})
+    _, slope = search(found.x)
+    if not np.isfinite(found.fun) or float(np.abs(slope).max()) > SETTLED * max(1.0, found.fun):
+        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
+    return np.asarray(found.x)
 
 
 class _Search:
