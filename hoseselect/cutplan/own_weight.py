@@ -7,8 +7,7 @@ import numpy as np
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import Near
 from hoseselect.judging.columns import Array
-from hoseselect.mechanics.rod import Pose, sagged
-from hoseselect.mechanics.rod.heavy import solved_with_weight
+from hoseselect.mechanics.rod import Pose, sagged, solved_with_weight
 
 DOWN = np.array([0.0, 0.0, -1.0])
 
@@ -26,8 +25,8 @@ def with_weight(
 
     Returns
     -------
-    Tightest radius (m,) [mm], NaN where no shape at rest was found, and the least distance of the centreline from a keep-out beyond its clearance (m,) [mm];
-    infinite without keep-outs
+    Tightest radius (m,) [mm], NaN where no shape at rest was found, and the least distance of the
+    centreline from a keep-out beyond its clearance (m,) [mm]; infinite without keep-outs
     """
     whole = sum(spans)
     radius, room = np.full(len(numbers), np.inf), np.full(len(numbers), np.inf)
