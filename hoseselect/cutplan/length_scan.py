@@ -14,21 +14,12 @@ import numpy as np
 from hoseselect.cutplan.free_lie import bodies_at, body
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import Span
+from hoseselect.cutplan.other_ways import OtherWays, other_ways
 from hoseselect.domain.free_route import KeepOut
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance
-from hoseselect.mechanics.rod import (
-    Body,
-    Errors,
-    Placement,
-    Stack,
-    Window,
-    least_gap,
-    others_many,
-    place_draws,
-    solve_many,
-)
+from hoseselect.mechanics.rod import Body, Errors, Placement, Stack, Window, place_draws
 
 LENGTHS = 20
 WORST = 6  # positions with the tightest bend that are looked at with errors
@@ -78,33 +69,6 @@ class SpanScan:
             for margin in (np.minimum(bend, room), bend, room)
         )
         return both, alone, apart
-
-
-@dataclass(frozen=True, eq=False)
-class OtherWays:
-    """The other ways to lie of one span at rest, at n lengths.
-
-    Parameters
-    ----------
-    length : rising, what nipples hold straight included, shape (n,) [mm]
-    radius : tightest radius of all of them, shape (n,) [mm]; infinite without any, 0 not solved
-    room : their least distance from a keep-out beyond the clearance wanted, shape (n,) [mm]
-    """
-
-    length: Array
-    radius: Array
-    room: Array
-
-    def at(self, lengths: Array) -> tuple[Array, Array]:
-        """Return radius and room at other lengths, the worse of both neighbours' [mm], [mm].
-
-        Ways to lie begin and end between two lengths, so nothing is interpolated.
-        """
-        above = np.clip(np.searchsorted(self.length, lengths), 1, len(self.length) - 1)
-        return (
-            np.minimum(self.radius[above - 1], self.radius[above]),
-            np.minimum(self.room[above - 1], self.room[above]),
-        )
 
 
 def scan_of(
@@ -185,7 +149,8 @@ class LengthScan:
     @cached_property
     def other_ways(self) -> list[OtherWays]:
         """Other ways to lie of every span; worked out only where they stand against a cut."""
-        return [_other_ways(plain) for plain in self._plain]
+        keep_outs = self.solution.route.keep_outs
+        return [other_ways(plain.span, plain.inner, keep_outs) for plain in self._plain]
 
     def _scanned(self, errors: Errors) -> list[SpanScan]:
         return [_with_errors(plain, errors, k) for k, plain in enumerate(self._plain)]
@@ -246,19 +211,6 @@ class Near:
         flat = points.reshape(-1, 3)
         gaps = [near.distance(flat).reshape(points.shape[:-1]) for near in self.bodies[position]]
         return np.asarray(np.min(gaps, axis=(0, -1)) - self.wanted)
-
-
-def _other_ways(plain: _Plain) -> OtherWays:
-    """Return the other ways to lie of a span at its lengths."""
-    cases = [(plain.span.poses[0], float(length)) for length in plain.inner]
-    solved = {number: shape for number, shape in enumerate(solve_many(cases)) if shape is not None}
-    others = others_many([cases[number] for number in solved], list(solved.values()))
-    radius, room = np.zeros(len(cases)), np.full(len(cases), -np.inf)
-    for number, shapes in zip(solved, others, strict=True):
-        radius[number] = min((shape.tightest_radius for shape in shapes), default=np.inf)
-        gaps = [least_gap(shapes, near.bodies[0][0]) - near.wanted for near in plain.near if shapes]
-        room[number] = min(gaps, default=np.inf)
-    return OtherWays(plain.inner + plain.span.leads, radius, room)
 
 
 def _with_errors(plain: _Plain, errors: Errors, number: int) -> SpanScan:

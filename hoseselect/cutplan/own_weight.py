@@ -7,8 +7,7 @@ import numpy as np
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import Near
 from hoseselect.judging.columns import Array
-from hoseselect.mechanics.rod import Pose, sagged
-from hoseselect.mechanics.rod.heavy import solved_with_weight
+from hoseselect.mechanics.rod import Pose, sagged, solved_with_weight
 
 DOWN = np.array([0.0, 0.0, -1.0])
 

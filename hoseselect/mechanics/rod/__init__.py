@@ -10,6 +10,7 @@ hose that touches itself is not modelled. Accuracy stated anywhere here is that 
 from hoseselect.mechanics.rod.clips import ClampClip, spans
 from hoseselect.mechanics.rod.draws import Errors, Stack, place_draws, sagged
 from hoseselect.mechanics.rod.gravity import tube_weight, weight_number
+from hoseselect.mechanics.rod.heavy import solved_with_weight
 from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap, moved_body
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
@@ -58,6 +59,7 @@ __all__ = [
     "sagged",
     "solve",
     "solve_many",
+    "solved_with_weight",
     "spans",
     "through_rings",
     "through_rings_many",
