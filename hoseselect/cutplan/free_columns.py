@@ -118,16 +118,9 @@ def _plan(
     scan = scan_of(solution, list(each.values()), sum(engagements))
     keyed = [_key(size, crowded=bool(route.keep_outs)) for size in sizes]
     known_sizes = dict.fromkeys(size for size in keyed if size[0] in each)
-    plans = dict(
-        zip(
-            known_sizes,
-            size_plans(
-                solution, scan, [(*size, each[size[0]]) for size in known_sizes],
-                sum(engagements), workshop_step(units),
-            ),
-            strict=True,
-        )
-    )  # fmt: skip
+    asked = [(*size, each[size[0]]) for size in known_sizes]
+    found = size_plans(solution, scan, asked, sum(engagements), workshop_step(units))
+    plans = dict(zip(known_sizes, found, strict=True))
     none = SizePlan(*(math.nan,) * 5, 0.0, stood=math.nan)
     return FreePlan(
         route,

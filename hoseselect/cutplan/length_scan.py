@@ -97,6 +97,7 @@ def scan_of(
 TOLERANCE_TABLE = "iso-1307"
 
 
+@dataclass(eq=False)
 class LengthScan:
     """Spans of a free route over their lengths.
 
@@ -107,12 +108,9 @@ class LengthScan:
     tolerance : of the cut, either way [mm]
     """
 
-    def __init__(
-        self, solution: FreeSolution, ranges: list[tuple[float, float]], tolerance: float
-    ) -> None:
-        self.solution = solution
-        self.ranges = ranges
-        self.tolerance = tolerance
+    solution: FreeSolution
+    ranges: list[tuple[float, float]]
+    tolerance: float
 
     def errors(self, tape: float, angle: float) -> Errors:
         """Return the errors that are counted for a tape [mm] and an angle [deg]."""

@@ -74,7 +74,8 @@ BASES: tuple[dict[str, Any], ...] = (
 SOLVED = {
     "window_width": 12.0, "window_needed": 10.0, "other_radius": 80.0, "clearance_left": 5.0,
     "weight_number": 1.0, "lead": 90.0, "original_bore": 10.0, "flow": 20.0, "piece": 500.0,
-    "error_stood": 5.0, "error_told": 5.0, "margin_wanted": 0.05, "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
+    "error_stood": 5.0, "error_told": 5.0, "margin_wanted": 0.05,
+    "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
 }  # fmt: skip
 """Of a line whose free route is solved, and of which a piece is cut already."""
 
