@@ -103,6 +103,7 @@ TOLERANCE_TABLE = "iso-1307"
 BEYOND = 0.06  # of the longest length, that is looked at beyond all windows
 
 
+@dataclass(eq=False)
 class LengthScan:
     """Spans of a free route over their lengths.
 
@@ -113,12 +114,9 @@ class LengthScan:
     tolerance : of the cut, either way [mm]
     """
 
-    def __init__(
-        self, solution: FreeSolution, ranges: list[tuple[float, float]], tolerance: float
-    ) -> None:
-        self.solution = solution
-        self.ranges = ranges
-        self.tolerance = tolerance
+    solution: FreeSolution
+    ranges: list[tuple[float, float]]
+    tolerance: float
 
     def errors(self, tape: float, angle: float, cut: float) -> Errors:
         """Return the errors that are counted for a tape [mm], an angle [deg] and a cut [mm]."""

@@ -22,7 +22,7 @@ import numpy as np
 from scipy.integrate import solve_bvp
 
 from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod import Pose, Profile, RouteProfile, others_many, positions, solve
+from hoseselect.mechanics.rod import Pose, Profile, others_many, positions, solve
 
 HARD = Path(__file__).parents[1] / "validation" / "test_rod_hard_poses.py"
 
@@ -142,9 +142,9 @@ def bench_windows(count):
     single, many, moving, moving_one = [], [], [], []
     for _ in range(count):
         pose, radius = route(rng), rng.uniform(15, 70)
-        single.append(timed(lambda p=pose, r=radius: RouteProfile(p, r).window(r))[0])
+        single.append(timed(lambda p=pose, r=radius: Profile([p], r).window(r))[0])
         radii = np.linspace(15, 90, 60)
-        many.append(timed(lambda p=pose, r=radii: RouteProfile(p, 15).windows(r))[0])
+        many.append(timed(lambda p=pose, r=radii: Profile([p], 15).windows(r))[0])
         moving.append(timed(lambda p=pose, r=radii: Profile(positions(p, box), 15).windows(r))[0])
         moving_one.append(
             timed(lambda p=pose, r=radius: Profile(positions(p, box), r).window(r))[0]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from hoseselect.mechanics.rod import Pose, RouteProfile, solve
+from hoseselect.mechanics.rod import Pose, Profile, solve
 
 number = st.floats(-1, 1, allow_nan=False, width=32)
 vector = st.tuples(number, number, number).map(np.array).filter(lambda v: np.linalg.norm(v) > 0.2)
@@ -107,7 +107,7 @@ def test_hose_is_where_it_must_be(start, end, way, length):
     steps = np.linalg.norm(np.diff(line, axis=0), axis=1).sum()
     assert steps == pytest.approx(200 * length, rel=1e-3)
     # The bound is a bound, and the tightest spot is no wider than any spot.
-    assert RouteProfile(pose).bound(shape.tightest_radius) <= 200 * length * (1 + 1e-9)
+    assert Profile([pose]).bound(shape.tightest_radius) <= 200 * length * (1 + 1e-9)
     assert shape.tightest_radius <= 1.0 / shape.curvatures(401).max() * (1 + 5e-3)
 
 
@@ -116,8 +116,8 @@ def test_hose_is_where_it_must_be(start, end, way, length):
 def test_window_turned_scaled_reversed(start, end, way, radius, scale, axis):
     assume(abs(np.linalg.det([start, end, way])) > 0.02)
     pose = Pose(np.zeros(3), start, 200 * way, end)
-    window = RouteProfile(pose).window(200 * radius)
-    other = RouteProfile(moved(backwards(pose), turning(axis, 1.0), 50 * axis, scale)).window(
+    window = Profile([pose]).window(200 * radius)
+    other = Profile([moved(backwards(pose), turning(axis, 1.0), 50 * axis, scale)]).window(
         200 * radius * scale
     )
     assert other.exists == window.exists

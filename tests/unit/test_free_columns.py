@@ -24,7 +24,7 @@ from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.tolerances import cut_length_tolerance
-from hoseselect.mechanics.rod import Profile, RouteProfile, positions, solve_many
+from hoseselect.mechanics.rod import Profile, positions, solve_many
 
 ENGAGED = 25.0
 NO_LEAD = {"lead": "0 mm"}
@@ -87,7 +87,7 @@ def test_the_cut_in_inches_lies_on_a_step_in_inches() -> None:
 def test_outside_the_window_it_bends_too_tightly() -> None:
     """Window 1.5394 to 1.7329 W for 0.45 W: half a millimetre outside it fails, at both ends."""
     own = size_for(U_TURN, 90.0)
-    profile = RouteProfile(pose_of(job_on(U_TURN).route.free), 90.0)
+    profile = Profile([pose_of(job_on(U_TURN).route.free)], 90.0)
     solution = FreeSolution(job_on(U_TURN).route.free, 90.0)
     for inside, outside in ((own.shortest + 0.1, -0.5), (own.longest - 0.1, 0.5)):
         near = 0.1 if outside < 0 else -0.1
@@ -147,7 +147,7 @@ def planned(bench: Any) -> tuple[FreePlan, Any, Job]:
 
 def test_every_size_reads_its_own_window(planned: tuple[FreePlan, Any, Job]) -> None:
     plan, columns, _ = planned
-    profile = RouteProfile(plan.solution.pose, 20.0)
+    profile = Profile([plan.solution.pose], 20.0)
     sizes = columns.sizes
     radii = np.where(np.isnan(sizes.least_bend_radius), sizes.kink_sure, sizes.least_bend_radius)
     assert len(plan.sizes) == len(sizes)
@@ -183,6 +183,7 @@ def test_a_hose_of_unknown_radius_has_an_unknown_window(
     assert math.isnan(columns.sizes.kink_sure[-1])
     assert math.isnan(plan.arrays["width"][-1])
     assert math.isnan(plan.arrays["cut"][-1])
+    assert math.isnan(plan.arrays["stood"][-1])
 
 
 def test_a_route_of_another_kind_is_not_planned(bench: Any) -> None:
@@ -205,7 +206,7 @@ def test_every_span_between_clips_stays_in_its_own_window() -> None:
         assert sum(own.spans) == pytest.approx(own.cut - 2 * ENGAGED)
         share = own.tolerance / 2
         for pose, span in zip(plan.solution.poses, own.spans, strict=True):
-            window = RouteProfile(pose, radius).window(radius)
+            window = Profile([pose], radius).window(radius)
             assert window.shortest + share <= span + 0.02
             assert span <= window.longest - share + 0.02
         assert own.lie.tightest_radius >= radius
@@ -214,12 +215,12 @@ def test_every_span_between_clips_stays_in_its_own_window() -> None:
 def test_the_narrowest_span_counts() -> None:
     free = {**ELBOW, "clip": [CLIP]}
     plan = plan_free_radius(job_on(free), 32.0)
-    widths = [RouteProfile(pose, 32.0).window(32.0).width for pose in plan.solution.poses]
+    widths = [Profile([pose], 32.0).window(32.0).width for pose in plan.solution.poses]
     assert plan.sizes[0].width == pytest.approx(2 * min(widths), abs=0.1)
 
 
 def test_room_is_window_less_tolerance() -> None:
-    profile = RouteProfile(pose_of(job_on(U_TURN).route.free), 80.0)
+    profile = Profile([pose_of(job_on(U_TURN).route.free)], 80.0)
     assert with_room([profile.window(90.0)], 50.0)
     assert not with_room([profile.window(98.0)], 50.0)
     assert not with_room([profile.window(104.0)], 50.0)

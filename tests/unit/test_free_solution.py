@@ -13,7 +13,7 @@ from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.intake.directions import read_direction
 from hoseselect.knowledge.errors import InputError
-from hoseselect.mechanics.rod import RouteProfile, positions, solve, solve_many
+from hoseselect.mechanics.rod import Profile, positions, solve, solve_many
 
 UP, DOWN, FORWARD, BACK = (read_direction(word) for word in ("up", "down", "forward", "back"))
 ELBOW = FreeRoute((120.0, 0.0, 80.0), UP, BACK)
@@ -87,7 +87,7 @@ def test_a_wide_loop_is_no_best() -> None:
     assert window.big_loop_only
     (window,) = solution.windows(np.array([0.95 * radius]))[0]
     assert not window.big_loop_only
-    wide = RouteProfile(pose_of(solution.route), 40.0).best_radius()
+    wide = Profile([pose_of(solution.route)], 40.0).best_radius()
     assert wide[0] > radius
     assert wide[1] > length
 

@@ -23,7 +23,7 @@ from hoseselect.judging.assume import assume
 from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import run_rule
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.mechanics.rod import Pose, RouteProfile, others_many, solve
+from hoseselect.mechanics.rod import Pose, Profile, others_many, solve
 from hoseselect.rules.manual import all_rules
 
 NO_LEAD = {"lead": "0 mm"}
@@ -68,7 +68,7 @@ def test_the_window_at_the_width_needed(bench: Any) -> None:
     """Two hoses a hair apart, one on each side of the width that 4.5 mm either way need."""
     job = bench.job({"route": {"free": U_TURN}})
     assert job.route.free is not None
-    profile = RouteProfile(FreeSolution(job.route.free, 90.0).pose, 90.0)
+    profile = Profile([FreeSolution(job.route.free, 90.0).pose], 90.0)
     radii = np.linspace(95.0, 99.0, 81)
     widths = np.array([window.width for window in profile.windows(radii)])
     last = int(np.flatnonzero(widths >= 2 * 4.5 + 1)[-1])

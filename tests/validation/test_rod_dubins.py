@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from hoseselect.mechanics.rod import Pose, RouteProfile
+from hoseselect.mechanics.rod import Pose, Profile
 from hoseselect.mechanics.rod.bounds import length_bound, reach
 from hoseselect.mechanics.rod.sweep import sweep
 
@@ -83,4 +83,4 @@ def test_bound_is_exact_for_an_arc():
     pose = Pose(np.zeros(3), AHEAD, np.array([100.0, 100, 0]), np.array([0.0, 1, 0]))
     assert float(length_bound(pose, 100.0)) == pytest.approx(50 * np.pi, rel=1e-9)
     assert float(length_bound(pose, 101.0)) > 400
-    assert RouteProfile(pose).best_radius()[0] == pytest.approx(100.0, rel=1e-5)
+    assert Profile([pose]).best_radius()[0] == pytest.approx(100.0, rel=1e-5)

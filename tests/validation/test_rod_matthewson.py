@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
-from hoseselect.mechanics.rod import Pose, RouteProfile, solve
+from hoseselect.mechanics.rod import Pose, Profile, solve
 
 PLATES = 2.396280469
 CONTACT = 2.188440
@@ -38,7 +38,7 @@ def test_fibre_between_plates():
 
 
 def test_constant_is_the_dip_of_the_profile():
-    profile = RouteProfile(POSE)
+    profile = Profile([POSE])
     dip = 1.0 / PLATES
     below, above = profile.window(dip * (1 - 1e-5)), profile.window(dip * (1 + 1e-4))
     assert np.isinf(below.longest)

@@ -10,7 +10,6 @@ import pytest
 from hoseselect.mechanics.rod import (
     Pose,
     Profile,
-    RouteProfile,
     positions,
     solve_many,
 )
@@ -51,7 +50,7 @@ def test_common_window_against_brute_force(seed):
     assert (least_radius(poses, inside) >= radius).all()
     if np.isfinite(window.longest):
         assert (least_radius(poses, np.array([window.longest + edge])) < radius).all()
-    alone = RouteProfile(pose, radius).window(radius)
+    alone = Profile([pose], radius).window(radius)
     assert window.shortest >= alone.shortest
     assert window.longest <= alone.longest
 

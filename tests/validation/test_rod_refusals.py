@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hoseselect.knowledge.errors import InputError, SolveError
-from hoseselect.mechanics.rod import Pose, RouteProfile, others_many, positions, solve, solve_many
+from hoseselect.mechanics.rod import Pose, Profile, others_many, positions, solve, solve_many
 
 AHEAD, SIDE = np.array([1.0, 0, 0]), np.array([0.0, 1, 0])
 ELBOW = Pose(np.zeros(3), AHEAD, np.array([100.0, 100, 0]), SIDE)
@@ -48,7 +48,7 @@ def test_taut(length):
 @pytest.mark.parametrize("radius", [0.0, -1.0, float("nan"), float("inf")])
 def test_radius_that_cannot_be(radius):
     with pytest.raises(InputError):
-        RouteProfile(ELBOW).window(radius)
+        Profile([ELBOW]).window(radius)
 
 
 def test_weight_needs_a_direction():

@@ -10,7 +10,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from hoseselect.mechanics.rod import Pose, RouteProfile, solve
+from hoseselect.mechanics.rod import Pose, Profile, solve
 
 
 def pose_of(turn):
@@ -45,7 +45,7 @@ def test_shortest_length(row):
     turn, radius, shortest = row
     c = brentq(lambda c: exact(turn, c)[1] - radius, 0.0, 0.9999, xtol=1e-14)
     assert exact(turn, c)[0] == pytest.approx(shortest, abs=1e-7)  # R has six digits
-    assert RouteProfile(pose_of(turn)).window(radius).shortest == pytest.approx(shortest, abs=1e-6)
+    assert Profile([pose_of(turn)]).window(radius).shortest == pytest.approx(shortest, abs=1e-6)
 
 
 @pytest.mark.parametrize("turn", [20, 40, 60, 90, 120, 150])
@@ -53,7 +53,7 @@ def test_shortest_length(row):
 def test_thirty_closed_forms(turn, c):
     length, radius = exact(turn, c)
     assert solve(pose_of(turn), length).tightest_radius == pytest.approx(radius, rel=1e-4)
-    found = RouteProfile(pose_of(turn), 0.9 * radius).window(radius).shortest
+    found = Profile([pose_of(turn)], 0.9 * radius).window(radius).shortest
     # 1e-6 of the distance is the tolerance of a single window.
     assert found == pytest.approx(length, abs=1.5e-6)
 

@@ -8,7 +8,7 @@ edge than 2e-5 of the distance (0.004 mm on 200 mm) are left out: a single windo
 import numpy as np
 import pytest
 
-from hoseselect.mechanics.rod import Pose, RouteProfile
+from hoseselect.mechanics.rod import Pose, Profile
 from hoseselect.mechanics.rod.sweep import FINE_LADDER, sweep
 
 EDGE = 2e-5
@@ -42,7 +42,7 @@ def test_against_brute_force(kind, seed):
     pose = pose_of(kind, rng)
     size = pose.distance
     radius = rng.uniform(0.06, 0.5) * size
-    window = RouteProfile(pose, radius).window(radius)
+    window = Profile([pose], radius).window(radius)
     assert window.exists
     edge = EDGE * size
     part = np.linspace(0, 1, 60)
@@ -67,7 +67,7 @@ def test_window_that_an_even_grid_misses(tilt):
     end = np.array([np.cos(turn), -np.sin(turn), 0])
     pose = Pose(np.zeros(3), start, np.array([200.0, 0, 0]), end)
     arc = 100 / np.sin(turn)
-    window = RouteProfile(pose).window(0.9 * arc)
+    window = Profile([pose]).window(0.9 * arc)
     # Exact peak: the arc between the nipples.
     assert window.best_radius == pytest.approx(arc, rel=1e-4)
     assert window.best_length == pytest.approx(200 * turn / np.sin(turn), rel=1e-6)
@@ -81,7 +81,7 @@ def test_window_that_an_even_grid_misses(tilt):
 def test_straight_route():
     ahead = np.array([1.0, 0, 0])
     pose = Pose(np.zeros(3), ahead, np.array([200.0, 0, 0]), ahead)
-    window = RouteProfile(pose).window(60.0)
+    window = Profile([pose]).window(60.0)
     assert window.shortest == 200.0
     assert brute(pose, [window.longest - 0.01, window.longest + 0.01]) == pytest.approx(
         60.0, rel=1e-3
@@ -92,7 +92,7 @@ def test_straight_route():
 def test_u_turn_kinds():
     """Width W: any longer hose for R up to 0.4173 W, a window up to 0.5 W, then only a bulb."""
     pose = Pose(np.zeros(3), np.array([0.0, 1, 0]), np.array([1.0, 0, 0]), np.array([0.0, -1, 0]))
-    windows = RouteProfile(pose).windows([0.41, 0.45, 0.49, 0.51])
+    windows = Profile([pose]).windows([0.41, 0.45, 0.49, 0.51])
     assert np.isinf(windows[0].longest)
     assert np.isfinite([windows[1].longest, windows[2].longest]).all()
     assert windows[1].shortest < np.pi / 2 < windows[1].longest
@@ -107,8 +107,8 @@ def test_many_radii_agree_with_single_windows():
     pose = Pose(np.zeros(3), cone(rng, 60), np.array([200.0, 0, 0]), cone(rng, 60))
     radii = np.linspace(15, 60, 12)
     # Many radii at once are asked for 1e-4 of the distance, that is 0.02 mm.
-    for many, radius in zip(RouteProfile(pose, 15).windows(radii), radii, strict=True):
-        one = RouteProfile(pose, 15).window(radius)
+    for many, radius in zip(Profile([pose], 15).windows(radii), radii, strict=True):
+        one = Profile([pose], 15).window(radius)
         assert many.shortest == pytest.approx(one.shortest, abs=0.03)
         assert many.exists == one.exists
         if np.isfinite(one.longest):
@@ -140,10 +140,10 @@ def test_nipples_near_each_other():
     reference.
     """
     side, far = np.array([0.0, 1, 0]), np.array([20.0, 0, 0])
-    profile = RouteProfile(Pose(np.zeros(3), side, far, -side))
+    profile = Profile([Pose(np.zeros(3), side, far, -side)])
     window = profile.window(30.0)
     assert window.big_loop_only
     assert window.shortest > 200
     assert profile.window(1.05772 * 20).shortest == pytest.approx(200.0, abs=2e-3)
-    large = RouteProfile(Pose(np.zeros(3), side, 10 * far, -side)).window(300.0)
+    large = Profile([Pose(np.zeros(3), side, 10 * far, -side)]).window(300.0)
     assert large.shortest == pytest.approx(10 * window.shortest, rel=1e-6)

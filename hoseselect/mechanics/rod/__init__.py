@@ -17,7 +17,7 @@ from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.movement import Placement, placements, positions
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
-from hoseselect.mechanics.rod.profile import Profile, RouteProfile
+from hoseselect.mechanics.rod.profile import Profile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
 from hoseselect.mechanics.rod.rings_many import through_rings_many
 from hoseselect.mechanics.rod.roomiest import roomiest
@@ -40,7 +40,6 @@ __all__ = [
     "Profile",
     "RingShape",
     "Rod",
-    "RouteProfile",
     "Shape",
     "Stack",
     "Window",

@@ -242,18 +242,3 @@ class Profile:
         rows = np.array([hose for hose, _ in which], dtype=np.int64)
         low = np.where([edge == 0 for _, edge in which], bound[rows], 0.0) if which else np.zeros(0)
         return which, np.array(index, dtype=np.int64), wanted[rows], low
-
-
-class RouteProfile(Profile):
-    """Profile of one pose.
-
-    Parameters
-    ----------
-    pose : the route
-    smallest : least radius that will be asked for; 0 = a twentieth of the distance [mm]
-    practical : longest practical length; 0 = three times the distance [mm]
-    """
-
-    def __init__(self, pose: Pose, smallest: float = 0.0, practical: float = 0.0) -> None:
-        super().__init__([pose], smallest, practical)
-        self.pose = pose
