@@ -9,7 +9,7 @@ import numpy as np
 from hoseselect.answer.way_out import Asked, elbow_angles, elbow_words
 from hoseselect.cutplan.best_on_route import shortfall_words
 from hoseselect.cutplan.changed_route import Need, may_be_cut
-from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.lengths import length_words, workshop_step
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.what_helps import what_helps

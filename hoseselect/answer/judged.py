@@ -17,7 +17,7 @@ from hoseselect.judging.job_columns import job_columns
 from hoseselect.rules.manual import all_rules
 
 if TYPE_CHECKING:
-    from hoseselect.cutplan.free_columns import FreePlan
+    from hoseselect.cutplan.free_plan import FreePlan
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -53,7 +53,8 @@ def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged
     """
     free: FreePlan | None = None
     if len(jobs) == 1 and jobs[0].route.free is not None:
-        from hoseselect.cutplan.free_columns import plan_free, with_free
+        from hoseselect.cutplan.free_columns import with_free
+        from hoseselect.cutplan.free_plan import plan_free
 
         free = plan_free(jobs[0], hoses, units)
         if free is not None:

@@ -21,7 +21,7 @@ from hoseselect.judging.services import rating_of, service_columns
 from hoseselect.knowledge.load import limit, table
 
 if TYPE_CHECKING:
-    from hoseselect.cutplan.free_columns import FreePlan
+    from hoseselect.cutplan.free_plan import FreePlan
 
 MATERIAL_GROUPS = ("fluid", "marking", "heat", "pressure")
 

@@ -17,10 +17,10 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.cutplan.best_on_route import shortfall_words
 from hoseselect.cutplan.changed_route import may_be_cut
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
 from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_geometry import free_geometry
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.plan_cut import plan_cut

@@ -12,7 +12,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.cutplan.best_on_route import largest_radius_with_room
 from hoseselect.cutplan.changed_route import Need, passes
-from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.lengths import length_words, workshop_step
 from hoseselect.cutplan.what_helps import what_helps
 from hoseselect.domain.job import Job

@@ -6,11 +6,12 @@ import math
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_gap import gap_words, least_gap_of
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.length_scan import LengthScan, scan_of
 from hoseselect.cutplan.lengths import length_words
-from hoseselect.cutplan.size_plan import SizePlan, cut_exists, with_room
+from hoseselect.cutplan.size_plan import SizePlan, with_room
+from hoseselect.cutplan.size_plans import cut_exists
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.rod import Window
 

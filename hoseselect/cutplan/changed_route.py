@@ -11,7 +11,8 @@ import numpy as np
 from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import scan_of
-from hoseselect.cutplan.size_plan import SizePlan, size_plans
+from hoseselect.cutplan.size_plan import SizePlan
+from hoseselect.cutplan.size_plans import size_plans
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import HoseselectError

@@ -7,9 +7,10 @@ from typing import Any
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
-from hoseselect.cutplan.free_columns import FreePlan, weight_number_of
+from hoseselect.cutplan.free_columns import weight_number_of
 from hoseselect.cutplan.free_fall import fall_notes
 from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.free_window import longest_length, window_notes
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.length_scan import TOLERANCE_TABLE

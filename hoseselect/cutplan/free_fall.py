@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_lie import LOW_SPOT_DEPTH, POINTS, Lie
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.questions import asked

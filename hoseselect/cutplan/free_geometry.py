@@ -7,10 +7,10 @@ import math
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_fall import low_place, low_spot_matters
 from hoseselect.cutplan.free_gap import least_gap_of
 from hoseselect.cutplan.free_lie import POINTS, Lie
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.domain.free_route import FreeRoute, KeepOut
 from hoseselect.domain.geometry import LowPoint, NippleEnd, Obstacle, Points, RouteGeometry
 from hoseselect.domain.job import Job

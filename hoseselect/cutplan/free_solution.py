@@ -7,7 +7,6 @@ hoses, and each reads its own window of lengths from it.
 from __future__ import annotations
 
 import itertools
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import cached_property
@@ -17,7 +16,8 @@ import numpy as np
 
 from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.free_spans import Span, placements_of, spans_of
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.cutplan.span_windows import longer, practical_windows
+from hoseselect.domain.free_route import FreeRoute
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod import (
@@ -119,7 +119,7 @@ class FreeSolution:
         """
         with np.errstate(invalid="ignore"):  # the radius of a straight hose is infinite
             return [
-                [_longer(one, span.leads) for one in _windows(profile, radii)]
+                [longer(one, span.leads) for one in practical_windows(profile, radii)]
                 for profile, span in zip(self.profiles, self.spans, strict=True)
             ]
 
@@ -250,49 +250,5 @@ def _figures(pose: Pose) -> Iterator[float]:
         yield from vector.tolist()
 
 
-def _longer(window: Window, leads: float) -> Window:
-    """Return a window of lengths with what the nipples hold straight [mm]."""
-    if not leads:
-        return window
-    return replace(
-        window,
-        shortest=window.shortest + leads,
-        longest=window.longest + leads,
-        bound=window.bound + leads,
-        loop_from=window.loop_from + leads,
-        best_length=window.best_length + leads,
-    )
-
-
-def _windows(profile: Profile, radii: Array) -> list[Window]:
-    """Return the window for every radius; a loop beyond the practical length is not looked for."""
-    most, length = profile.best_radius()
-    within = radii <= most
-    found = iter(profile.windows(radii[within]))
-    none = math.nan, math.nan
-    return [
-        _practical(next(found), profile.practical)
-        if inside
-        else Window(float(radius), *none, float(bound), math.nan, False, most, length)
-        for radius, inside, bound in zip(radii, within, profile.bound(radii), strict=True)
-    ]
-
-
-def _practical(window: Window, longest: float) -> Window:
-    """Return a window that counts as a wide loop where it begins beyond a length [mm]."""
-    return replace(window, big_loop_only=window.big_loop_only or window.shortest > longest)
-
-
 SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there
 RING_TRIAL = 1.08  # of the polyline through the rings: near where most routes are roomiest
-
-
-def turned(direction: Vector, towards: Array, angle: float) -> Array:
-    """Return a direction turned by an angle [rad] towards another vector, never past it."""
-    angle = min(angle, float(np.arccos(np.clip(np.array(direction) @ towards, -1.0, 1.0))))
-    start = np.array(direction)
-    across = towards - (towards @ start) * start
-    size = float(np.linalg.norm(across))
-    if size == 0:
-        return start
-    return math.cos(angle) * start + math.sin(angle) * across / size

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.domain.free_route import FreeRoute
+from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.judging.columns import Array
 from hoseselect.mechanics.rod import ClampClip, Placement, Pose, Shape, placements, spans
 
 
@@ -105,3 +107,14 @@ def _led(pose: Pose, start: float, end: float) -> Pose:
         pose.end - end * pose.end_direction,
         pose.end_direction,
     )
+
+
+def turned(direction: Vector, towards: Array, angle: float) -> Array:
+    """Return a direction turned by an angle [rad] towards another vector, never past it."""
+    angle = min(angle, float(np.arccos(np.clip(np.array(direction) @ towards, -1.0, 1.0))))
+    start = np.array(direction)
+    across = towards - (towards @ start) * start
+    size = float(np.linalg.norm(across))
+    if size == 0:
+        return start
+    return math.cos(angle) * start + math.sin(angle) * across / size

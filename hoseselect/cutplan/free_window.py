@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.size_plan import SizePlan
 
 

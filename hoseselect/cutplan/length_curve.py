@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from hoseselect.cutplan.free_columns import FreePlan
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.length_scan import SpanScan
 from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.geometry import LengthCurve

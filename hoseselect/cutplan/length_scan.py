@@ -11,15 +11,14 @@ from functools import cached_property
 
 import numpy as np
 
-from hoseselect.cutplan.free_lie import bodies_at, body
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import Span
+from hoseselect.cutplan.near import Near
 from hoseselect.cutplan.other_ways import OtherWays, other_ways
-from hoseselect.domain.free_route import KeepOut
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance
-from hoseselect.mechanics.rod import Body, Errors, Placement, Stack, Window, place_draws
+from hoseselect.mechanics.rod import Errors, Stack, Window, place_draws
 
 LENGTHS = 20
 WORST = 6  # positions with the tightest bend that are looked at with errors
@@ -193,22 +192,6 @@ class _Plain:
 LEAST = 0.98  # of the distance, from which lengths are spread in geometric steps
 TIGHT = 0.02
 STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
-
-
-class Near:
-    """A keep-out and where it is at every position."""
-
-    def __init__(self, keep_out: KeepOut, solution: FreeSolution) -> None:
-        still = body(keep_out)
-        self.wanted = keep_out.wanted
-        places: list[Placement | None] = [None, *solution.placements[1:]]
-        self.bodies: list[list[Body]] = [bodies_at(keep_out, still, one) for one in places]
-
-    def room(self, points: Array, position: int) -> Array:
-        """Return the least distance of points (..., n, 3) beyond the clearance wanted, (...)."""
-        flat = points.reshape(-1, 3)
-        gaps = [near.distance(flat).reshape(points.shape[:-1]) for near in self.bodies[position]]
-        return np.asarray(np.min(gaps, axis=(0, -1)) - self.wanted)
 
 
 def _with_errors(plain: _Plain, errors: Errors, number: int) -> SpanScan:

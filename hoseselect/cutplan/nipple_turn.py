@@ -10,18 +10,18 @@ import numpy as np
 
 from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
 from hoseselect.cutplan.changed_route import Advice, Need, moves
-from hoseselect.cutplan.free_solution import turned
+from hoseselect.cutplan.free_spans import turned
 from hoseselect.cutplan.rough_shape import poses_of, solved_margins
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.judging.columns import Array
 from hoseselect.mechanics.rod import Pose
 
 LARGEST_TURN = 60.0
-HINGES = (12.0, 30.0, LARGEST_TURN)  # turns that are solved at rest, to read the others off
+HINGES = (10.0, 22.0, 38.0, LARGEST_TURN)  # solved at rest, to read the other turns off
 TRIES, TRIES_MOVING = 3, 2
 PROMISING = 0.1  # margin at rest above which a turn is likely to stand errors
 MORE = 0.08  # further margin that is wanted beyond that of a route that does not
-HOPELESS = -0.1
+HOPELESS = -0.05  # margin at rest below which nothing is tried
 STRAIGHT_ON = 1e-3
 
 

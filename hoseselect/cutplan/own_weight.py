@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.cutplan.free_solution import FreeSolution
-from hoseselect.cutplan.length_scan import Near
+from hoseselect.cutplan.near import Near
 from hoseselect.judging.columns import Array
 from hoseselect.mechanics.rod import Pose, sagged, solved_with_weight
 

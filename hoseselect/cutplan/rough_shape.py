@@ -20,7 +20,7 @@ from hoseselect.mechanics.rod import Body, ClampClip, Pose, Stack
 
 SLACKS = np.geomspace(0.6, 3.0, 10)  # pull of the tangents over the distance: short to long hose
 OVER = 1.15  # radius of the guess over that of the solved shape, median of 200 random routes
-LENGTHS = np.array([1.04, 1.13, 1.26, 1.45, 1.75])  # over the distance, that are solved
+LENGTHS = np.array([1.02, 1.07, 1.13, 1.2, 1.28, 1.38, 1.52, 1.75])  # over the distance, solved
 PLACES = np.linspace(0.0, 1.0, 15)
 WEIGHTS = np.concatenate([[0.5], np.ones(13), [0.5]])
 _U = PLACES[:, None]

@@ -8,8 +8,8 @@ from itertools import islice
 from hoseselect.cutplan.changed_route import Advice, Need, passes
 from hoseselect.cutplan.clip_search import clip_advice
 from hoseselect.cutplan.elbow_search import elbow_advice
-from hoseselect.cutplan.free_columns import FreePlan
 from hoseselect.cutplan.free_lie import Lie
+from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.nipple_turn import turn_advice
 from hoseselect.cutplan.size_plan import SizePlan
 

@@ -20,7 +20,7 @@ import numpy as np
 from bench_errors import random_job, say, with_route
 
 from hoseselect.cutplan.changed_route import may_be_cut
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.what_helps import Advice, Need, what_helps
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import HoseselectError

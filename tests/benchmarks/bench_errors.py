@@ -20,18 +20,18 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_lie import bodies_at, body
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.knowledge.load import limit
-from hoseselect.mechanics.rod.draws import settled
 from hoseselect.mechanics.rod.newton import of
 from hoseselect.mechanics.rod.nodes import running
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.response import set_push
+from hoseselect.mechanics.rod.settle import settled
 from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.rod.tightest import tightest
 

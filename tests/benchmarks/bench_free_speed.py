@@ -24,7 +24,7 @@ from bench_errors import say
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import read_catalogue
-from hoseselect.cutplan.free_columns import plan_free, plan_free_radius
+from hoseselect.cutplan.free_plan import plan_free, plan_free_radius
 from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.domain.free_route import Clip, FreeRoute, Vector
 from hoseselect.domain.job import Job

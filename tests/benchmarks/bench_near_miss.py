@@ -21,8 +21,8 @@ import numpy as np
 from bench_errors import random_job, say
 from numpy.typing import NDArray
 
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_lie import Lie, least_distance
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.knowledge.errors import HoseselectError
 
 Array = NDArray[np.float64]

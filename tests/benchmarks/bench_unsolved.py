@@ -25,9 +25,9 @@ from numpy.typing import NDArray
 
 from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.mechanics.rod import Pose, RouteProfile, Shape, solve
-from hoseselect.mechanics.rod.draws import settled
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.response import set_push
+from hoseselect.mechanics.rod.settle import settled
 from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.rod.tightest import tightest
 

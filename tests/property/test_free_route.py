@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoseselect.cutplan.free_columns import plan_free_radius
 from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_plan import plan_free_radius
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.size_plan import FINE_STEP, SizePlan
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector

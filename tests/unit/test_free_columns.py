@@ -8,13 +8,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_columns import (
-    FreePlan,
-    plan_free,
-    plan_free_radius,
-    with_free,
-)
+from hoseselect.cutplan.free_columns import with_free
 from hoseselect.cutplan.free_geometry import free_geometry
+from hoseselect.cutplan.free_plan import FreePlan, plan_free, plan_free_radius
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.cutplan.plan_cut import job_lengths

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_columns import plan_free, plan_free_radius
 from hoseselect.cutplan.free_cut import plan_free_cut
+from hoseselect.cutplan.free_plan import plan_free, plan_free_radius
 from hoseselect.domain.cut import CutPlan
 from hoseselect.intake.read_job import read_job
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range

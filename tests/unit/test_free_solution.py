@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 
 from hoseselect.cutplan.free_lie import least_distance
-from hoseselect.cutplan.free_solution import FreeSolution, turned
-from hoseselect.cutplan.free_spans import pose_of
+from hoseselect.cutplan.free_solution import FreeSolution
+from hoseselect.cutplan.free_spans import pose_of, turned
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.intake.directions import read_direction
 from hoseselect.knowledge.errors import InputError

@@ -7,8 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.other_ways import OtherWays
 from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
 from hoseselect.domain.job import Job

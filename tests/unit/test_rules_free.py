@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 
 from hoseselect.answer.report import finding
-from hoseselect.cutplan.free_columns import FreePlan, plan_free, with_free
+from hoseselect.cutplan.free_columns import with_free
 from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_plan import FreePlan, plan_free
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding

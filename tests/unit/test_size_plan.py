@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_columns import FreePlan, plan_free_radius
 from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_lie import Lie, least_distance
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.length_scan import SpanScan
 from hoseselect.cutplan.own_weight import DOWN, with_weight

@@ -22,11 +22,11 @@ import pytest
 from numpy.typing import NDArray
 
 from hoseselect.mechanics.rod import Pose, solve
-from hoseselect.mechanics.rod.draws import settled
 from hoseselect.mechanics.rod.newton import Equilibria
 from hoseselect.mechanics.rod.nodes import interpolation
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.response import carried, set_push
+from hoseselect.mechanics.rod.settle import settled
 from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.rod.tightest import curvature_vectors
 

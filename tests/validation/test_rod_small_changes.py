@@ -14,9 +14,10 @@ import pytest
 from numpy.typing import NDArray
 
 from hoseselect.mechanics.rod import place_draws
-from hoseselect.mechanics.rod.draws import COLUMNS, DRAWS, ROUNDS, draws, settled
+from hoseselect.mechanics.rod.draws import COLUMNS, DRAWS, draws
 from hoseselect.mechanics.rod.newton import Equilibria, relax
 from hoseselect.mechanics.rod.pose import across, unit
+from hoseselect.mechanics.rod.settle import ROUNDS, settled
 from hoseselect.mechanics.rod.sweep import first_guess
 
 Array = NDArray[np.float64]

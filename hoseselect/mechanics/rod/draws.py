@@ -11,7 +11,8 @@ import numpy as np
 from hoseselect.mechanics.rod.newton import Equilibria, of
 from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
 from hoseselect.mechanics.rod.pose import Pose, across
-from hoseselect.mechanics.rod.response import compliance, set_push, weight_push
+from hoseselect.mechanics.rod.response import set_push, weight_push
+from hoseselect.mechanics.rod.settle import settled, solved_anew
 from hoseselect.mechanics.rod.sweep import TAUT, ends, first_guess
 from hoseselect.mechanics.rod.tightest import tightest
 
@@ -21,11 +22,7 @@ FINE = 97  # points of a centreline
 PLACES = 33  # the same with errors
 DRAWS = 128
 COLUMNS = 12  # place of start and end, two angles at each end, length, side of the set
-ROUNDS = 3
-LARGEST_TURN = 0.4  # of a tangent in one step [rad]
 Rows = np.ndarray[tuple[int], np.dtype[np.int64]]
-Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
-CLOSED = 5e-3  # of the length: a draw that lacks more of its chord does not reach
 
 
 @dataclass(frozen=True)
@@ -154,91 +151,12 @@ def _drawn(
     )
     chord = reach / longer[:, None]
     moved, sure, _ = settled(shapes, chord, start, end, push)
-    sure |= _solved_anew(moved, sure, chord, start, end)
+    sure |= solved_anew(moved, sure, chord, start, end)
     most, base, flat = _bent(shapes, moved)
     radii = longer / np.maximum(most * (curvature / base)[:, None], 1e-12)
     along = (_running(shapes.at.intervals, PLACES) @ flat).reshape(many, PLACES, 3, DRAWS)
     lines = (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
     return np.where(sure, radii, 0.0), lines
-
-
-def _solved_anew(moved: Array, sure: Mask, chord: Array, start: Array, end: Array) -> Mask:
-    """Solve draws that reach but have not settled, and return which are sure then, (B, D).
-
-    Some of each shape are solved from a guess of their own, without the set, and stand for the
-    others; their tangents are written into those of all draws.
-
-    Parameters
-    ----------
-    moved : (B, N + 1, 3, D) tangents, changed in place [-]
-    sure : (B, D) which have settled
-    chord, start, end : (B, 3, D) of the draws [-]
-    """
-    reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
-    open_ = reaches & ~sure
-    found = np.zeros_like(sure)
-    if not open_.any():
-        return found
-    rank = np.cumsum(open_, axis=1) - 1
-    row, draw = np.nonzero(open_ & (rank < SOLVED))
-    chords = chord[row, :, draw]
-    shapes = first_guess(
-        moved.shape[1] - 1, start[row, :, draw], end[row, :, draw], chords, np.zeros_like(chords)
-    )
-    for one in np.unique(row):
-        own = np.flatnonzero(row == one)
-        places = np.flatnonzero(open_[one])
-        which = own[np.arange(len(places)) % len(own)]
-        moved[one][:, :, places] = np.moveaxis(shapes.tangent[which], 0, -1)
-        found[one, places] = shapes.settled[which]
-    return found
-
-
-SOLVED = 6  # draws of a shape that are solved anew where they have not settled
-
-
-def settled(
-    shapes: Equilibria, chord: Array, start: Array, end: Array, push: Array, rounds: int = ROUNDS
-) -> tuple[Array, Mask, Array]:
-    """Return the tangents of shapes after changes, each found from the one shape as it was.
-
-    Newton steps with the stiffness of the shape as it was: a product each, for every draw.
-
-    Parameters
-    ----------
-    shapes : B relaxed shapes, scaled to length 1
-    chord : (B, 3, D) end minus start over length [-]
-    start, end : (B, 3, D) unit directions at the ends [-]
-    push : (B, N + 1, 3, D) work done on a turn of each tangent [EI / length]
-    rounds : of Newton steps
-
-    Returns
-    -------
-    (B, N + 1, 3, D) unit tangents, (B, D) whether they close, and (B, D) the last step [rad]
-    """
-    at, gives = shapes.at, compliance(shapes)
-    many, count, draws_ = len(chord), len(at.position), chord.shape[-1]
-    now = np.repeat(shapes.tangent[..., None], draws_, axis=-1)
-    now[:, 0], now[:, -1] = start, end
-    force = np.repeat(shapes.force[..., None], draws_, axis=-1)
-    weight = at.weight[1:-1, None, None]
-    size = np.zeros(chord.shape[::2])
-    for _ in range(rounds):
-        flat = now.reshape(many, count, 3 * draws_)
-        left = (at.stiffness[1:-1] @ flat).reshape(many, count - 2, 3, draws_)
-        left -= weight * force[:, None] + push[:, 1:-1]
-        inner = now[:, 1:-1]
-        left -= np.einsum("bnid,bnid->bnd", left, inner)[:, :, None] * inner
-        closing = chord - (at.weight @ flat).reshape(many, 3, draws_)
-        turn, pull = gives.turned(left, closing)
-        size = np.sqrt(np.einsum("bnid,bnid->bnd", turn, turn).max(axis=1))
-        turn *= np.minimum(1.0, LARGEST_TURN / np.maximum(size, 1e-300))[:, None, None]
-        inner += turn
-        inner /= np.sqrt(np.einsum("bnid,bnid->bnd", inner, inner))[:, :, None]
-        force += pull
-    lacks = chord - (at.weight @ now.reshape(many, count, -1)).reshape(many, 3, draws_)
-    reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
-    return now, reaches & (np.abs(lacks).max(axis=1) < CLOSED), size
 
 
 def sagged(cases: Sequence[tuple[Pose, float]], numbers: Array, down: Array) -> tuple[Array, Array]:

@@ -1,0 +1,188 @@
+"""What helps where no length works: every advice is a changed route that suits, and said so."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from hoseselect.cutplan.bench_words import place_words, rounded_direction, rounded_place
+from hoseselect.cutplan.best_on_route import largest_radius_with_room
+from hoseselect.cutplan.changed_route import Advice, Need, may_be_cut, passes
+from hoseselect.cutplan.clip_search import clip_advice
+from hoseselect.cutplan.elbow_search import elbow_advice
+from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
+from hoseselect.cutplan.nipple_turn import turn_advice
+from hoseselect.cutplan.what_helps import best_lie, what_helps
+from hoseselect.domain.free_route import FreeRoute, KeepOut
+from hoseselect.domain.job import Job
+from hoseselect.intake.directions import read_direction
+from hoseselect.intake.offsets import read_offset
+from hoseselect.intake.read_job import read_job
+
+ELBOW = {"offset": "forward 120 mm; up 80 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+LARGE = {"offset": "forward 220 mm; up 200 mm", "nipple_a_points": "up", "nipple_b_points": "back"}
+APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down"}
+U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up"}
+OUTSIDE = 16.0
+
+
+def job_on(free: dict[str, Any]) -> Job:
+    nipples = {"outside_diameter": 13, "engagement": 25}
+    return read_job({"service": "washer", "nipples": nipples, "route": {"free": free}})
+
+
+def with_route(job: Job, route: FreeRoute) -> Job:
+    return replace(job, route=replace(job.route, free=route))
+
+
+def refused(job: Job, radius: float) -> tuple[FreePlan, Need]:
+    """The plan of a hose that its route does not suit, and what the hose needs."""
+    plan = plan_free_radius(job, radius, outside=OUTSIDE)
+    assert not suits(plan.route, radius)
+    return plan, Need(job, radius, OUTSIDE, plan.engagements, 5.0)
+
+
+def suits(route: FreeRoute, radius: float) -> bool:
+    return passes(route, radius, OUTSIDE, 50.0, 5.0) is not None
+
+
+def works(advice: Advice, job: Job, radius: float) -> bool:
+    """Whether every advised route may be cut, planned from scratch."""
+    plans = [plan_free_radius(with_route(job, one), radius, outside=OUTSIDE)
+             for one in advice.routes]  # fmt: skip
+    return all(may_be_cut(plan.sizes[0], plan.route) for plan in plans)
+
+
+def near(job: Job, gap: float) -> Job:
+    """The job with a ball beside the middle of the hose, so far from its centreline."""
+    plan = plan_free_radius(job, 40.0, outside=OUTSIDE)
+    lie = best_lie(plan, plan.sizes[0])
+    assert lie is not None
+    x, y, z = lie.centreline[len(lie.centreline) // 2]
+    ball = KeepOut("exhaust", "ball", ((float(x), float(y) + gap + 20.0, float(z)),),
+                   (40.0, 0.0, 0.0), 20.0)  # fmt: skip
+    return with_route(job, replace(plan.route, keep_outs=(ball,)))
+
+
+@pytest.mark.parametrize(
+    ("free", "radius"), [(APART, 50.0), ({**APART, "movement": "up 3 mm"}, 50.0)]
+)
+def test_a_turn_that_is_advised_suits(free: dict[str, Any], radius: float) -> None:
+    job = job_on(free)
+    plan, need = refused(job, radius)
+    advice = turn_advice(plan.route, need, plan.best_radius)
+    assert advice is not None
+    assert advice.words.startswith("turn nipple ")
+    assert works(advice, job, radius)
+
+
+def test_a_turn_takes_the_hose_away_from_what_is_near() -> None:
+    job = near(job_on(LARGE), 12.0)
+    plan, need = refused(job, 40.0)
+    found = what_helps(plan, plan.sizes[0], need)
+    assert found
+    for advice in found:
+        assert works(advice, job, 40.0)
+
+
+@pytest.mark.parametrize("movement", ["none", "up 3 mm"])
+def test_a_clip_that_is_advised_suits_where_its_words_say(movement: str) -> None:
+    free = LARGE if movement == "none" else {**LARGE, "movement": movement}
+    job = near(job_on(free), 12.0)
+    plan, need = refused(job, 40.0)
+    advice = clip_advice(plan.route, best_lie(plan, plan.sizes[0]), need)
+    assert advice is not None
+    (route,) = advice.routes
+    (clip,) = route.clips
+    said = advice.words.removeprefix("a clip that holds the hose ")
+    place, rest = said.split(" of nipple A's mouth")
+    assert read_offset(place) == clip.place
+    assert clip.along == pytest.approx(
+        read_direction(rest.split("the hose running ")[1].removesuffix(" there"))
+    )
+    body = f"fixed to what nipple {'B' if clip.moves else 'A'} sits on"
+    assert (body in advice.words) == (movement != "none")
+    assert works(advice, job, 40.0)
+
+
+def test_no_clip_where_up_is_not_known_or_rings_are_there() -> None:
+    job = near(job_on(LARGE), 12.0)
+    plan, need = refused(job, 40.0)
+    lie = best_lie(plan, plan.sizes[0])
+    assert clip_advice(replace(plan.route, oriented=False), lie, need) is None
+    assert clip_advice(plan.route, None, need) is None
+
+
+def test_two_straight_pieces_and_an_elbow_are_both_solved() -> None:
+    job = job_on(LARGE)
+    plan, need = refused(job, 150.0)
+    advice = elbow_advice(plan.route, need, [45.0, 90.0])
+    assert advice is not None
+    assert "elbow of 90 deg" in advice.words
+    first, second = advice.routes
+    assert np.allclose(first.mouth_b, (0.0, 0.0, 200.0 - 26.0))
+    assert np.allclose(second.mouth_b, (220.0 - 26.0, 0.0, 0.0))
+    assert works(advice, job, 150.0)
+
+
+@pytest.mark.parametrize(
+    ("free", "angles"),
+    [
+        (LARGE, [45.0]),  # no elbow of the angle
+        (LARGE, []),
+        (U_TURN, [90.0, 180.0]),  # parallel lines never meet
+        ({**LARGE, "offset": "forward 220 mm; left 30 mm; up 200 mm"}, [90.0]),  # they pass
+        ({**LARGE, "offset": "back 220 mm; up 200 mm"}, [90.0]),  # they meet behind nipple B
+        ({**LARGE, "offset": "forward 40 mm; up 40 mm"}, [90.0]),  # no room for both legs
+    ],
+)
+def test_no_elbow_where_the_lines_do_not_meet_at_its_angle(
+    free: dict[str, Any], angles: list[float]
+) -> None:
+    job = job_on(free)
+    assert job.route.free is not None
+    need = Need(job, 150.0, OUTSIDE, (25.0, 25.0), 5.0)
+    assert elbow_advice(job.route.free, need, angles) is None
+
+
+def test_no_advice_where_nothing_helps() -> None:
+    plan, need = refused(job_on(ELBOW), 5_000.0)
+    assert what_helps(plan, plan.sizes[0], need, [90.0]) == []
+
+
+def test_two_things_at_most_the_cheapest_first() -> None:
+    order = ["turn", "clip", "elbow"]
+    for free, radius in ((APART, 50.0), (LARGE, 120.0)):
+        plan, need = refused(job_on(free), radius)
+        kinds = [one.kind for one in what_helps(plan, plan.sizes[0], need, [90.0])]
+        assert len(kinds) <= 2
+        assert kinds == sorted(kinds, key=order.index)
+
+
+def test_the_largest_radius_counts_what_is_near() -> None:
+    free = job_on(LARGE)
+    crowded = near(free, 12.0)
+    bare = largest_radius_with_room(plan_free_radius(free, 40.0, outside=OUTSIDE), OUTSIDE)
+    plan = plan_free_radius(crowded, 40.0, outside=OUTSIDE)
+    assert math.isnan(largest_radius_with_room(plan))
+    most = largest_radius_with_room(plan, OUTSIDE)
+    assert math.isnan(most) or most < bare
+    far = near(free, 300.0)
+    told = largest_radius_with_room(plan_free_radius(far, 40.0, outside=OUTSIDE), OUTSIDE)
+    assert told == pytest.approx(bare, rel=0.05)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_rounded_words_are_read_as_the_same_place_and_direction(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    place = rounded_place(rng.uniform(-300, 300, 3))
+    assert read_offset(place_words(place, "mm")) == place
+    way = rng.normal(size=3)
+    way /= np.linalg.norm(way)
+    direction, words = rounded_direction(way)
+    assert read_direction(words) == pytest.approx(direction)
+    assert np.degrees(np.arccos(np.clip(way @ direction, -1, 1))) < 4.0
