@@ -156,6 +156,10 @@ SPACE = [
           unit(np.array([-0.2, 0.4, 1]))), 245.0),
     (Pose(np.zeros(3), unit(np.array([0.9, 0.5, 0.3])), np.array([180.0, 100, 50]),
           unit(np.array([0.3, 0.6, -0.8]))), 250.0),
+    (Pose(np.zeros(3), unit(np.array([0.537, 0.05, -0.842])), np.array([119.4, -172.2, -141.3]),
+          unit(np.array([-0.666, -0.625, -0.408]))), 334.0),
+    (Pose(np.zeros(3), unit(np.array([0.065, 0.136, -0.989])), np.array([295.5, -13.0, -18.8]),
+          unit(np.array([0.088, 0.647, 0.758]))), 481.7),
 ]  # fmt: skip
 ROLL = 400.0
 COUNT = 60
@@ -187,13 +191,13 @@ def test_set_in_space(which: int, roll: int) -> None:
         bends = shape.at.dense @ (shape.at.slope @ tangents)
         return float(np.linalg.norm(bends, axis=1).max())
 
-    # Tightest radius: the set is counted to first order of its strength, 0.3 to 0.6 here.
+    # Tightest radius: the set is counted to first order of its strength, 0.6 to 1.2 here.
     ratio = most(bent) / most(shape.tangent[0])
     assert ratio == pytest.approx(born.curvature / plain.curvature, abs=1e-2)
-    # Where the hose goes: the change of every tangent, to a quarter of the largest.
+    # Where the hose goes: what first order leaves out grows with the strength itself.
     even = interpolation(shape.at.position, np.linspace(0, 1, COUNT + 1))
     change = even @ (bent - shape.tangent[0])
     exact = born.tangents - plain.tangents
     largest = np.abs(exact).max()
     assert largest > 5e-3
-    assert np.abs(change - exact).max() < 0.25 * largest
+    assert np.abs(change - exact).max() < 0.15 * curvature * largest
