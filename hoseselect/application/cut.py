@@ -12,21 +12,17 @@ from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.way_out import least_credible
 from hoseselect.application.cut_advice import cut_advice
+from hoseselect.application.free_reasons import free_reasons
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
-from hoseselect.cutplan.best_on_route import shortfall_words
-from hoseselect.cutplan.changed_route import may_be_cut
 from hoseselect.cutplan.free_cut import plan_free_cut
-from hoseselect.cutplan.free_fall import fall_refused
 from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.lengths import length_words
 from hoseselect.cutplan.plan_cut import plan_cut
-from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.route_geometry import run_geometry
-from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.domain.job import Job
@@ -210,7 +206,7 @@ def _free_cut(
             "the outside diameter of the hose, or --hose",
         )
     plan = plan_free_radius(job, least_radius, units, outside)
-    reasons = _free_reasons(job, plan, units)
+    reasons = free_reasons(job, plan, units)
     if reasons:
         reasons += cut_advice(job, plan, outside, catalogue, units)
         return CutResult(job, None, reasons=reasons, free=plan, outside_diameter=outside)
@@ -218,43 +214,6 @@ def _free_cut(
     if cut is not None:
         cut = replace(cut, notes=(NOT_CHECKED, *said, *cut.notes))
     return CutResult(job, cut, free=plan, outside_diameter=outside)
-
-
-def _free_reasons(job: Job, plan: FreePlan, units: str) -> tuple[str, ...]:
-    """Return why no length is given on a free route; empty where one is."""
-    own = plan.sizes[0]
-    if own.lie is None:
-        return _no_length(plan, own, units)
-    if own.lie.other_radius < own.radius:
-        return (f"bend-second-shape: {shortfall_words(plan, own, units)}",)
-    if own.room < 0:
-        return (f"route-clearance: {shortfall_words(plan, own, units)}",)
-    if uphill := fall_refused(job, plan.route, own.lie):
-        return (f"route-fall: {uphill}",)
-    if not may_be_cut(own, plan.route):
-        return (f"bend-measuring: {shortfall_words(plan, own, units)}",)
-    return ()
-
-
-def _no_length(plan: FreePlan, own: SizePlan, units: str) -> tuple[str, ...]:
-    """Return why no length works on a free route."""
-    if own.width >= own.needed:
-        return (f"route-clearance: {shortfall_words(plan, own, units)}",)
-    if own.width > 0:
-        needed = length_words(own.needed, units)
-        return (
-            f"bend-window: window of lengths only {length_words(own.width, units)} wide,"
-            f" {needed} needed for the tolerance of the cut",
-        )
-    at = length_words(plan.best_length, units)
-    best = f"the route allows {length_words(plan.best_radius, units)}"
-    if math.isinf(plan.best_radius):
-        best = "the hose lies straight"
-    return (
-        f"bend-window: no length works for {length_words(own.radius, units)}; at best {best}, at"
-        f" {at} from mouth to mouth",
-        *away_notes(plan.route, plan.best_length),
-    )
 
 
 NOT_CHECKED = "No hose was checked: hold one against this job before anything is cut."

@@ -13,6 +13,7 @@ import pytest
 from hoseselect.answer.two_pieces import halves
 from hoseselect.answer.way_out import reducers_for
 from hoseselect.application import cut as application_cut
+from hoseselect.application.free_reasons import free_reasons
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import cut_to, job_lengths, plan_cut
@@ -76,7 +77,7 @@ def reasons(bench: Any, other_radius: float = np.inf, **plan: Any) -> tuple[str,
     own = SimpleNamespace(lie=lie, radius=60.0, width=20.0, needed=7.0, **made)
     route = SimpleNamespace(keep_outs=(), tape_error=5.0)
     whole: Any = SimpleNamespace(sizes=[own], best_radius=60.0, best_length=300.0, route=route)
-    return application_cut._free_reasons(bench.job(), whole, "mm")
+    return free_reasons(bench.job(), whole, "mm")
 
 
 def test_another_shape_just_as_wide_as_wanted_is_no_reason(bench: Any) -> None:

@@ -45,10 +45,10 @@ class Errors:
 
 @lru_cache(maxsize=8)
 def draws(count: int, columns: int) -> Array:
-    """Return evenly spread draws between -1 and 1, the same every time, (count, columns).
+    """Return draws between -1 and 1, the same every time, (count, columns).
 
-    A Kronecker sequence on powers of the root of x^(d + 1) = x + 1: spread evenly in every
-    number of columns, and no random numbers that would make two answers differ.
+    A Kronecker sequence on powers of the root of x^(d + 1) = x + 1: no random numbers that would
+    make two answers differ. In so many columns it spreads no better than they do.
     """
     root = 2.0
     for _ in range(60):
