@@ -227,8 +227,7 @@ def _rooms_with_errors(
     at : which of the drawn lines is theirs, (n, c)
     rows, lines : rows of the stack that were drawn, and their lines (b, 33, 3, D) [mm]
     """
-    rooms = np.full((len(closest), lines.shape[-1]), np.inf)
-    slips = errors.tape * place_draws(len(plain.near))
+    rooms, slips = np.full((len(closest), lines.shape[-1]), np.inf), place_draws(len(plain.near))
     for position, (_, moved) in enumerate(plain.span.positions):
         here, place = np.nonzero(closest == position)
         if not len(here):
@@ -237,7 +236,7 @@ def _rooms_with_errors(
         drawn, fine = np.moveaxis(lines[own], -1, 1), plain.stack.line[rows[own]]
         if moved is not None:
             drawn, fine = moved.point(drawn), moved.point(fine)
-        for near, slip in zip(plain.near, slips, strict=True):
+        for near, slip in zip(plain.near, errors.tape * slips, strict=True):
             finer = near.room(fine, position) - near.room(fine[:, ::STRIDE], position)
             room = near.room(drawn, position) + finer[:, None] + slip
             np.minimum.at(rooms, here, room)

@@ -50,7 +50,7 @@ ROD = {"name": "pipe", "rod": ["down 25 mm", "forward 90 mm; down 25 mm"], "diam
 BALL = {"name": "pump", "ball": "forward 80 mm; down 30 mm", "diameter": "20 mm"}
 BOX = {"name": "tray", "box": "forward 80 mm; down 40 mm", "size": "forward 30 mm; up 20 mm"}
 CLIP = {"at": "forward 80 mm; up 30 mm"}
-HELD = {**CLIP, "along": "forward and 35 deg up"}
+HELD = {"at": "forward 200 mm; up 60 mm", "along": "forward and 30 deg up"}
 
 
 def with_body(body: dict[str, Any], table: str = "keep_out") -> dict[str, Any]:
@@ -174,7 +174,11 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
         for part in ("A", "B")
     ),
     "route.free.clip.fixed_to": tuple(
-        near(with_body({**HELD, "fixed_to": part}, "clip"), route__free__movement="up 6 mm")
+        near(
+            with_body({**HELD, "fixed_to": part}, "clip"),
+            route__free__movement="up 12 mm",
+            route__free__offset="forward 400 mm; up 120 mm",
+        )
         for part in ("A", "B")
     ),
     "route.free.clip.at": other_body(CLIP, "at", "forward 85 mm; up 32 mm", "clip"),
