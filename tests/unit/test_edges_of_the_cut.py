@@ -16,6 +16,7 @@ from hoseselect.application import cut as application_cut
 from hoseselect.application.free_reasons import free_reasons
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.cutplan import best_on_route
 from hoseselect.cutplan.plan_cut import cut_to, job_lengths, plan_cut
 from hoseselect.cutplan.route_geometry import STEPS, run_geometry
 from hoseselect.intake.read_job import read_job
@@ -90,7 +91,7 @@ def test_another_shape_just_as_wide_as_wanted_is_no_reason(bench: Any) -> None:
 def test_a_gap_just_as_wide_as_wanted_is_no_reason(
     bench: Any, monkeypatch: pytest.MonkeyPatch, room: float, told: int
 ) -> None:
-    monkeypatch.setattr(application_cut, "least_gap_of", lambda *_: None)
+    monkeypatch.setattr(best_on_route, "least_gap_of", lambda *_: None)
     found = reasons(bench, room=room)
     assert len(found) == told
     assert all(text.startswith("route-clearance") for text in found)
@@ -108,7 +109,7 @@ def test_a_cut_that_stands_the_errors_of_a_careful_tape_is_given(
 @pytest.mark.parametrize("radius", [0.0, -1.0])
 def test_a_free_route_wants_a_radius(bench: Any, radius: float) -> None:
     with pytest.raises(InputError, match="--radius"):
-        application_cut._free_cut(radius, bench.job(), "mm", 10.0, ())
+        application_cut._free_cut(radius, bench.job(), "mm", 10.0, (), None)
 
 
 def test_a_short_bend_is_drawn_in_steps_enough(bench: Any) -> None:
