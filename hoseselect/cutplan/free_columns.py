@@ -38,6 +38,7 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
         clearance_left=columns["room"],
         error_stood=columns["stood"],
         error_clear=columns["clear"],
+        set_any_side=np.where(np.isnan(columns["stood"]), np.nan, columns["any_side"]),
         error_told=np.full_like(moved, plan.route.tape_error),
         margin_wanted=np.full_like(moved, margin_wanted(plan.route)),
         weight_number=numbers[None, :],

@@ -56,7 +56,7 @@ def plan_free_cut(
     )
     notes = ["Dry-fit before the final trim.", *window_notes(own, plan), *_shape_notes(own.lie)]
     notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
-    notes += [*away_notes(plan.route, own.tip), *plastic_notes(job)]
+    notes += [*away_notes(plan.route, own.tip), *_round_notes(plan, own), *plastic_notes(job)]
     bore = job.nipple_a.outside_diameter
     clamps: dict[str, Any] = {}
     if catalogue is not None:
@@ -94,6 +94,13 @@ def _angles(lie: Lie) -> tuple[float, float]:
         round(nipple_ends(lie.at_rest[0])[0].angle, 1),
         round(nipple_ends(lie.at_rest[-1])[1].angle, 1),
     )
+
+
+def _round_notes(plan: FreePlan, own: SizePlan) -> list[str]:
+    """Return a word on a hose that keeps clear only by a long way round."""
+    if not plan.route.keep_outs or own.tip < limit("loop-share") * plan.solution.distance:
+        return []
+    return ["It keeps clear by a long way round: see on the drawing on which side it passes."]
 
 
 def _shape_notes(lie: Lie) -> list[str]:

@@ -59,6 +59,7 @@ class FreePlan:
             "room": np.array([plan.room for plan in plans]),
             "stood": np.array([plan.stood for plan in plans]),
             "clear": np.array([plan.clear for plan in plans]),
+            "any_side": np.array([plan.any_side for plan in plans], dtype=float),
         }
 
     def _tightest(self, plan: SizePlan) -> float:

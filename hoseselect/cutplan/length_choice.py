@@ -69,15 +69,15 @@ class LengthChoice:
 
     def _of(self, scan: LengthScan, free: list[Array]) -> SizePlan:
         """Return the plan within lengths of every span at which a hose may be cut."""
-        route = self.solution.route
-        tries = [(scan.told, route.tape_error, True)]
-        if scan.careful[0] < route.tape_error:
-            tries.append((scan.measured_again, scan.careful[0], True))
+        tape, careful = self.solution.route.tape_error, scan.careful[0]
         found = []
-        for scans, tape, near in (*tries, *((*one[:2], False) for one in tries)):
-            found.append(self._chosen(scans, free, tape, near=near))
-            if min(found[-1].stood, found[-1].clear) >= tape:
-                return found[-1]
+        for near in (True, False):
+            for level in LEVELS[: 3 if careful < tape else 2]:
+                error = careful if level == "measured_again" else tape
+                plan = self._chosen(getattr(scan, level), free, error, near=near)
+                found.append(replace(plan, any_side=level == "told"))
+                if min(plan.stood, plan.clear) >= error:
+                    return found[-1]
         return max(found, key=lambda one: (bool(one.spans), one.stood > 0))
 
     def exists(self) -> bool:
@@ -222,6 +222,7 @@ class LengthChoice:
         return low, high
 
 
+LEVELS = ("told", "set_laid", "measured_again")
 BEND, ROOM = 1, 2
 FINEST = 241  # lengths of a window that are looked at
 SPARE = 0.5  # by which room read between two lengths may be too large [mm]

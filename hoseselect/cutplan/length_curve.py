@@ -32,7 +32,8 @@ def curve_of(plan: FreePlan, own: SizePlan) -> LengthCurve | None:
     if plan.scan is None or not spans:
         return None
     careful = own.spans != () and 0 < own.stood < plan.route.tape_error
-    scans = plan.scan.measured_again if careful else plan.scan.told
+    as_told = plan.scan.told if own.any_side else plan.scan.set_laid
+    scans = plan.scan.measured_again if careful else as_told
     tape, angle = plan.scan.careful if careful else (plan.route.tape_error, plan.route.angle_error)
     change = _changes(scans, spans, own)
     each = [

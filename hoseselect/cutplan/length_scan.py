@@ -117,22 +117,36 @@ class LengthScan:
     ranges: list[tuple[float, float]]
     tolerance: float
 
-    def errors(self, tape: float, angle: float, cut: float) -> Errors:
-        """Return the errors that are counted for a tape [mm], an angle [deg] and a cut [mm]."""
+    def errors(self, tape: float, angle: float, cut: float, *, laid: bool) -> Errors:
+        """Return the errors that are counted.
+
+        Parameters
+        ----------
+        tape, angle, cut : of measuring and cutting [mm], [deg], [mm]
+        laid : whether the hose is turned until its set lies in the bend, where it does no harm
+        """
         share = cut / len(self.solution.spans)
-        return Errors(tape, angle, share, 1.0 / limit("roll-set-radius"))
+        return Errors(tape, angle, share, 0.0 if laid else 1.0 / limit("roll-set-radius"))
 
     @cached_property
     def told(self) -> list[SpanScan]:
-        """Every span with the errors of the route."""
-        route = self.solution.route
-        return self._scanned(self.errors(route.tape_error, route.angle_error, self.tolerance))
+        """Every span with the errors of the route, the set to a side left to chance."""
+        return self._as_told(laid=False)
+
+    @cached_property
+    def set_laid(self) -> list[SpanScan]:
+        """Every span with the errors of the route, the set laid in the bend."""
+        return self._as_told(laid=True)
+
+    def _as_told(self, *, laid: bool) -> list[SpanScan]:
+        tape, angle = self.solution.route.tape_error, self.solution.route.angle_error
+        return self._scanned(self.errors(tape, angle, self.tolerance, laid=laid))
 
     @cached_property
     def measured_again(self) -> list[SpanScan]:
-        """Every span with the errors of somebody who measures, and cuts, again with care."""
+        """Every span with the errors of somebody who measures, cuts and lays it with care."""
         cut = min(limit("careful-tape-error"), self.tolerance)
-        return self._scanned(self.errors(*self.careful, cut))
+        return self._scanned(self.errors(*self.careful, cut, laid=True))
 
     @property
     def careful(self) -> tuple[float, float]:

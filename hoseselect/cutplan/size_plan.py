@@ -35,6 +35,7 @@ class SizePlan:
     stood : error of the tape that its bend stands: as told, measured again with care, or none
         [mm]; NaN without a cut
     clear : error of the tape with which it keeps clear, likewise [mm]
+    any_side : whether that holds to whichever side the set of the roll lies
     roomiest : lengths of the spans at which a hose without a cut has most room [mm]
     """
 
@@ -50,6 +51,7 @@ class SizePlan:
     room: float = math.nan
     stood: float = math.nan
     clear: float = math.nan
+    any_side: bool = True
     roomiest: tuple[float, ...] = ()
 
     @property

@@ -54,6 +54,8 @@ class JobColumns:
     weight_number : weight against stiffness on a free route [-]
     error_stood, error_clear, error_told : errors of the tape that the bend of a free route stands,
         with which it keeps clear, and that were told [mm]; NaN other routes
+    set_any_side : 1 where a free route holds to whichever side the set of the roll lies, 0 where
+        it must lie in the bend; NaN other routes
     margin_wanted : share of the least radius by which a bend of a free route is wider; NaN others
     old_bore : bore of the hose that came off, as it was new or as measured [mm]
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
@@ -103,6 +105,7 @@ class JobColumns:
     error_stood: Array
     error_clear: Array
     error_told: Array
+    set_any_side: Array
     margin_wanted: Array
     original_bore: Array
     old_bore: Array

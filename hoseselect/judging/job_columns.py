@@ -85,6 +85,7 @@ def job_columns(
         error_stood=unknown,
         error_clear=unknown,
         error_told=unknown,
+        set_any_side=unknown,
         margin_wanted=unknown,
         original_bore=_numbers(job.original_bore for job in jobs),
         old_bore=_numbers(old_bore(job) for job in jobs),

@@ -146,6 +146,31 @@ def bend_measuring(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 
 @rule()
+def bend_set(jobs: JobView, hoses: HoseColumns) -> Comparison:
+    """Set of the roll in a hose on a free route.
+
+    What it checks
+        Hose from a roll keeps a curve. Laid in the bend it does no harm; to a side left to chance
+        it makes some bends tighter. Where the cut holds only with the set in the bend, that is the
+        condition.
+    Why it matters
+        A long hose whose set lies across the bend is pushed out of its plane and kinks there.
+    Example
+        Line of a metre with a bend of 300 mm radius: conditional, turn the set into the bend.
+    Source
+        Drawn from the solved shape; the arc of hose from a roll, common practice, no source.
+    """
+    across = np.zeros((1, len(hoses.sizes)))
+    return Comparison(
+        jobs.set_any_side,
+        across - np.inf,
+        sense="at_least",
+        caution=across + 1.0,
+        applies=~np.isnan(jobs.error_told),
+    )
+
+
+@rule()
 def bend_second_shape(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Another way in which the hose can lie.
 

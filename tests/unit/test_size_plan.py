@@ -51,9 +51,10 @@ def margin(plan: FreePlan, length: float) -> float:
     """Worst margin that all but a few of the draws keep at a tip length, none beyond enough."""
     own = plan.sizes[0]
     assert plan.scan is not None
-    (scan,) = plan.scan.told if own.stood == plan.route.tape_error else plan.scan.measured_again
+    as_told = plan.scan.told if own.any_side else plan.scan.set_laid
+    (scan,) = as_told if own.stood == plan.route.tape_error else plan.scan.measured_again
     half = own.outside / 2 if plan.route.keep_outs else 0.0
-    each = scan.margins(own.radius, half, limit("error-chance"))
+    each, *_ = scan.margins(own.radius, half, limit("error-chance"))
     return min(float(np.interp(length, scan.length, each)), limit("margin-enough"))
 
 
@@ -134,6 +135,15 @@ def test_what_a_tape_leaves_is_measured_again_and_less_than_that_is_nothing() ->
     assert stood == [7.0, limit("careful-tape-error"), 0.0]
 
 
+def test_a_long_bend_wants_its_set_laid_in_it_and_a_short_one_does_not() -> None:
+    """The set is an arc of 400 mm: as wide as the bend of a U of a metre, far wider than 200 mm."""
+    long = planned(replace(U_TURN, mouth_b=(1000.0, 0.0, 0.0)), 420.0).sizes[0]
+    short = planned(U_TURN, 60.0).sizes[0]
+    assert not long.any_side
+    assert long.stood == 5.0
+    assert short.any_side
+
+
 def test_lines_come_before_loops() -> None:
     """A U-turn under a low ceiling might go round it on a hose three times as long."""
     pipe = KeepOut("pipe", "rod", ((100.0, -300.0, 150.0), (100.0, 300.0, 150.0)),
@@ -170,9 +180,9 @@ def test_the_margin_leaves_out_the_worst_of_the_draws() -> None:
     radii = np.array([[40.0, 60.0, 60.0, 60.0]])
     rooms = np.array([[30.0, 30.0, 10.0, 30.0]])
     scan = SpanScan(np.array([100.0]), np.array([60.0]), radii, np.array([30.0]), rooms)
-    assert scan.margins(50.0, 9.0, 0.0) == pytest.approx([-0.2])
-    assert scan.margins(50.0, 9.0, 0.25) == pytest.approx([1.0 / limit("room-per-margin")])
-    assert scan.margins(50.0, 9.0, 0.5) == pytest.approx([0.2])
+    assert scan.margins(50.0, 9.0, 0.0)[0] == pytest.approx([-0.2])
+    assert scan.margins(50.0, 9.0, 0.25)[0] == pytest.approx([1.0 / limit("room-per-margin")])
+    assert scan.margins(50.0, 9.0, 0.5)[0] == pytest.approx([0.2])
 
 
 def test_a_keep_out_moves_with_its_body() -> None:

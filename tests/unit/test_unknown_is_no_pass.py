@@ -41,6 +41,8 @@ NOT_JUDGED = {
     ("bend-weight", "weight_number"): "only a free route is weighed",
     ("bend-margin", "margin_wanted"): "only a free route has a margin",
     ("bend-measuring", "error_told"): "only a free route is drawn with errors",
+    ("bend-set", "error_told"): "only a free route is drawn with errors",
+    ("route-measuring", "error_told"): "only a free route is drawn with errors",
     ("heat-source", "heat_source_distance"): "asked for where the line is hot",
     ("heat-source", "heat_source_shielded"): "a word about a shield is what asks for the distance",
     ("heat-source", "fluid_peak"): "a line that runs hot by its service is asked for in any case",
@@ -75,7 +77,7 @@ SOLVED = {
     "window_width": 12.0, "window_needed": 10.0, "other_radius": 80.0, "clearance_left": 5.0,
     "weight_number": 1.0, "lead": 90.0, "original_bore": 10.0, "flow": 20.0, "piece": 500.0,
     "error_stood": 5.0, "error_clear": 5.0, "error_told": 5.0, "margin_wanted": 0.05,
-    "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
+    "set_any_side": 1.0, "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,
 }  # fmt: skip
 """Of a line whose free route is solved, and of which a piece is cut already."""
 
@@ -184,6 +186,7 @@ NO_STATEMENT = {
     ("pressure-suction", "collapse_most"): "a wall of which too little is known to doubt a limit",
     ("bend-radius", "least_bend_radius"): "a range is worked out in its place",
     ("bend-second-shape", "least_bend_radius"): "the sure end of a range is taken in its place",
+    ("bend-margin", "least_bend_radius"): "the sure end of a range is taken in its place",
     ("stock-roll", "roll_length"): "sold by the piece",
     ("heat-life", "activation_energy"): "tells a gain of life, refuses nothing",
     ("marking-pressure", "marking_pressure"): "no marking states a pressure",
