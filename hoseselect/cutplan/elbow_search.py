@@ -69,7 +69,13 @@ PARALLEL = 1e-3
 def _pieces(
     route: FreeRoute, corner: Array, angle: float, leg: float
 ) -> tuple[FreeRoute, FreeRoute]:
-    """Return both straight pieces as routes, the elbow shared between the two lines."""
+    """Return both straight pieces as routes, the elbow shared between the two lines.
+
+    The elbow sits where the pieces put it: an error of the tape moves it, and strains neither.
+    Where something is near, the errors stay.
+    """
+    if not route.keep_outs:
+        route = replace(route, tape_error=0.0, angle_error=0.0)
     mouth = np.array(route.mouth_b)
     enters, leaves = _unit(corner), _unit(mouth - corner)
     across = _unit(np.cross(np.cross(enters, leaves), enters))
