@@ -7,7 +7,7 @@ hoses, and each reads its own window of lengths from it.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 from typing import Any
@@ -73,7 +73,7 @@ class FreeSolution:
     def _profile(self, span: Span, smallest: float) -> Profile:
         """Return the profile of a span, kept where the same was worked out before."""
         least = min(smallest, SMALL_PER_DISTANCE * span.poses[0].distance)
-        key = (least, *(one for pose in span.poses for one in _figures(pose)))
+        key = (least, *span.figures)
         if key not in self.kept:
             self.kept[key] = Profile(span.poses, least)
         return self.kept[key]
@@ -242,12 +242,6 @@ class FreeSolution:
             placement.point(place) if clip.moves else place
             for clip, place in zip(self.route.clips, self.rings, strict=True)
         ]
-
-
-def _figures(pose: Pose) -> Iterator[float]:
-    """Yield what a pose is made of."""
-    for vector in (pose.start, pose.start_direction, pose.end, pose.end_direction):
-        yield from vector.tolist()
 
 
 SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there

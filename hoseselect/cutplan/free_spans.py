@@ -52,6 +52,16 @@ class Span:
         """Length of it that nipples hold straight [mm]."""
         return self.lead_start + self.lead_end
 
+    @property
+    def figures(self) -> tuple[float, ...]:
+        """Places and directions of its poses: spans with the same ones bend alike."""
+        return tuple(
+            figure
+            for pose in self.poses
+            for vector in (pose.start, pose.start_direction, pose.end, pose.end_direction)
+            for figure in vector.tolist()
+        )
+
     def shapes(self, solved: Sequence[Shape]) -> list[Shape]:
         """Return its shape at every position, from the shapes of its poses."""
         return [

@@ -9,9 +9,10 @@ from dataclasses import replace
 import numpy as np
 
 from hoseselect.cutplan.free_solution import FreeSolution
-from hoseselect.cutplan.length_scan import LengthScan, SpanScan
+from hoseselect.cutplan.length_scan import LengthScan
 from hoseselect.cutplan.lengths import round_up
 from hoseselect.cutplan.size_plan import FINE_STEP, SizePlan, bend_only
+from hoseselect.cutplan.span_scan import SpanScan
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.rod import Window

@@ -7,8 +7,8 @@ import math
 import numpy as np
 
 from hoseselect.cutplan.free_plan import FreePlan
-from hoseselect.cutplan.length_scan import SpanScan
 from hoseselect.cutplan.size_plan import SizePlan
+from hoseselect.cutplan.span_scan import SpanScan
 from hoseselect.domain.geometry import LengthCurve
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit

@@ -16,7 +16,7 @@ from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
 CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
-RUNS_KEPT = 4096  # figures of runs that are kept, a matter of memory
+RUNS_KEPT = 4096
 
 
 def job_columns(
@@ -27,8 +27,7 @@ def job_columns(
     Parameters
     ----------
     jobs : n jobs that no stop has met
-    lengths : tip to tip with both engagements, the length to cut and the longest that works, where
-        they are known before the hose is, each of shape (n,) [mm]
+    lengths : tip to tip with engagements, to cut, and longest, where they are known, (n,) [mm]
     """
     a, b = [job.nipple_a for job in jobs], [job.nipple_b for job in jobs]
     duty, routes = [job.duty for job in jobs], [job.route for job in jobs]

@@ -13,8 +13,8 @@ from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_lie import Lie, least_distance
 from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
-from hoseselect.cutplan.length_scan import SpanScan
 from hoseselect.cutplan.own_weight import DOWN, with_weight
+from hoseselect.cutplan.span_scan import SpanScan
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
