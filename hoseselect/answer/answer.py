@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
     from hoseselect.answer.two_pieces import TwoPieces
-    from hoseselect.domain.geometry import RouteGeometry
+    from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 
 
 _T = TypeVar("_T")
@@ -184,6 +184,12 @@ class Answer:
         from hoseselect.answer.details import geometry
 
         return self._once(geometry, hose)
+
+    def curve(self, hose: HoseAnswer | str) -> LengthCurve | None:
+        """Return bend and room of a hose size against its length; None on no free route."""
+        from hoseselect.answer.details import curve
+
+        return self._once(curve, hose)
 
     @cached_property
     def assumptions(self) -> tuple[Assumption, ...]:

@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from hoseselect.answer.way_out import Asked, elbow_angles, elbow_words
+from hoseselect.answer.asked_job import Asked
+from hoseselect.answer.fittings import elbow_angles, elbow_words
 from hoseselect.cutplan.best_on_route import shortfall_words
 from hoseselect.cutplan.changed_route import Need, may_be_cut
 from hoseselect.cutplan.free_plan import FreePlan

@@ -108,9 +108,7 @@ class HoseAnswer:
     @cached_property
     def curve(self) -> LengthCurve | None:
         """Bend and room against the length of its cut, on a free route; None on another."""
-        from hoseselect.answer.details import curve
-
-        return curve(self.answer, self) if self.verdict.suits else None
+        return self.answer.curve(self) if self.verdict.suits else None
 
     def worst(self) -> tuple[Finding, ...]:
         """Return the findings with the hose's verdict, in the order that decides."""

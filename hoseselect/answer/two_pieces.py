@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
-from hoseselect.answer.way_out import own_ends_differ, reducers_for
+from hoseselect.answer.fittings import own_ends_differ, reducers_for
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.run_parts import RunPart, Straight

@@ -10,7 +10,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoseselect.answer.asked_job import Asked
 from hoseselect.answer.fitting_sizes import fits
+from hoseselect.answer.fittings import elbow_words, reducer_words
+from hoseselect.answer.free_way_out import free_words
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import figure
 from hoseselect.catalogue.columns import Catalogue
@@ -62,27 +65,6 @@ SHAPED = (*BENT, "bend-measuring", "bend-second-shape", "route-clearance")
 
 
 @dataclass(frozen=True, eq=False)
-class Asked:
-    """One job that nothing suits.
-
-    Parameters
-    ----------
-    job : as asked
-    said, row : what the rules say of it
-    catalogue : what the shop sells
-    wanted : the sizes that were looked at, shape (m,)
-    units : "mm" or "in"
-    """
-
-    job: Job
-    said: Judged
-    row: int
-    catalogue: Catalogue
-    wanted: Array
-    units: str
-
-
-@dataclass(frozen=True, eq=False)
 class _Obstacles:
     """What stands in the way of the nearest hoses of one job.
 
@@ -130,8 +112,6 @@ def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent and said.free is not None:
-        from hoseselect.answer.free_way_out import free_words
-
         words += free_words(asked, said.free, ~obstacles.material & fit)
         words.append(FORMED)
     elif obstacles.bent:
@@ -230,69 +210,3 @@ def _suitable_liners(demanded: tuple[int, ...]) -> tuple[str, ...]:
         if len(ratings) and (ratings == 2).all():
             names.append(row["symbol"])
     return tuple(names)
-
-
-def reducer_words(job: Job, catalogue: Catalogue) -> tuple[str, ...]:
-    """Return the word on reducers where the two nipples are known to differ."""
-    return (_reducers(job, catalogue),) if own_ends_differ(job) else ()
-
-
-def own_ends_differ(job: Job) -> bool:
-    """Return whether the two nipples are known to differ."""
-    a, b = job.nipple_a.outside_diameter, job.nipple_b.outside_diameter
-    return not math.isnan(a) and not math.isnan(b) and abs(a - b) > NOTICEABLE
-
-
-NOTICEABLE = 0.5
-
-
-def reducers_for(job: Job, catalogue: Catalogue) -> list[int]:
-    """Return the places of the reducers that fit both nipples and suit the line."""
-    a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
-    fit = catalogue.fittings
-    group = service_columns().group[service_columns().index[job.service]]
-    return [
-        k
-        for k in range(len(fit))
-        if fit.kind[k] == "reducer"
-        and group in fit.suits[k]
-        and abs(min(fit.nipple_a[k], fit.nipple_b[k]) - a) <= NOTICEABLE
-        and abs(max(fit.nipple_a[k], fit.nipple_b[k]) - b) <= NOTICEABLE
-    ]
-
-
-def _reducers(job: Job, catalogue: Catalogue) -> str:
-    a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
-    found = [str(catalogue.fittings.fitting[k]) for k in reducers_for(job, catalogue)]
-    which = f" In the list: {', '.join(sorted(found))}." if found else ""
-    return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
-
-
-def elbows_for(job: Job, catalogue: Catalogue) -> list[int]:
-    """Return the places of the elbows that fit nipple A and suit the line."""
-    group = service_columns().group[service_columns().index[job.service]]
-    fit, nipple = catalogue.fittings, job.nipple_a.outside_diameter
-    return [
-        k
-        for k in range(len(fit))
-        if fit.kind[k] == "elbow"
-        and group in fit.suits[k]
-        and abs(fit.nipple_a[k] - nipple) <= NOTICEABLE
-    ]
-
-
-def elbow_angles(job: Job, catalogue: Catalogue) -> list[float]:
-    """Return the angles of the elbows that fit both nipples and suit the line [deg]."""
-    if own_ends_differ(job):
-        return []
-    return [float(catalogue.fittings.angle_deg[k]) for k in elbows_for(job, catalogue)]
-
-
-def elbow_words(job: Job, catalogue: Catalogue) -> list[str]:
-    """Return the word on elbows, where there are any."""
-    fit = catalogue.fittings
-    found = [
-        f"{fit.fitting[k]} ({fit.angle_deg[k]:g} deg, {fit.material[k]})"
-        for k in elbows_for(job, catalogue)
-    ]
-    return [f"Elbows in the list for this nipple: {', '.join(sorted(found))}."] if found else []

@@ -8,11 +8,11 @@ from functools import cached_property
 from typing import Any
 
 from hoseselect.answer.answer import job_json
+from hoseselect.answer.cut_advice import cut_advice
 from hoseselect.answer.fitting_sizes import thickest_that_fits
+from hoseselect.answer.free_reasons import free_reasons
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.way_out import least_credible
-from hoseselect.application.cut_advice import cut_advice
-from hoseselect.application.free_reasons import free_reasons
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns

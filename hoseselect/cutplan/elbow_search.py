@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from hoseselect.cutplan.changed_route import Advice, Need, moves
-from hoseselect.domain.free_route import FreeRoute, KeepOut, Vector
+from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 
@@ -100,11 +100,6 @@ def _pieces(
         and replace(route.rocking, place=_vector(np.subtract(route.rocking.place, outlet))),
     )
     return still, moved
-
-
-def _seen_from(origin: Array, part: KeepOut) -> KeepOut:
-    """Return a keep-out with its places counted from another origin."""
-    return replace(part, places=tuple(_vector(np.subtract(one, origin)) for one in part.places))
 
 
 def _unit(values: Array) -> Array:

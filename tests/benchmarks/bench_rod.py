@@ -22,9 +22,14 @@ import numpy as np
 from scipy.integrate import solve_bvp
 
 from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod import Pose, Profile, others_many, positions, solve
+from hoseselect.mechanics.rod import Pose, Profile, others_many, placements, solve
 
 HARD = Path(__file__).parents[1] / "validation" / "test_rod_hard_poses.py"
+
+
+def positions(pose, movement):
+    """The pose at rest and at every corner of a movement."""
+    return [pose.moved(one.shift) for one in placements(movement)]
 
 
 def say(text):

@@ -194,9 +194,20 @@ def test_the_drawing_is_svg_with_both_nipples(command: Command, job: str, tmp_pa
     assert f"{cut:g} mm" in text
 
 
-def test_nothing_is_drawn_where_nothing_is_cut(command: Command, tmp_path: Path) -> None:
+def test_a_route_on_which_no_length_works_is_drawn_without_one(
+    command: Command, tmp_path: Path
+) -> None:
     file = tmp_path / "route.svg"
     assert command("cut", *ELBOW, "--radius", "75 mm", "--draw", str(file)).code == 1
+    drawn = file.read_text(encoding="utf-8")
+    assert "No length works" in drawn
+    assert "Cut length" not in drawn
+
+
+def test_nothing_is_drawn_of_a_job_that_is_stopped(command: Command, tmp_path: Path) -> None:
+    file = tmp_path / "route.svg"
+    told = command("cut", *ELBOW, "--service", "brake line", "--radius", "40", "--draw", str(file))
+    assert told.code == 1
     assert not file.exists()
 
 

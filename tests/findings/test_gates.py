@@ -378,7 +378,7 @@ TURBO_DRAIN = {
     "nipples.outside_diameter": "19 mm", "nipples.bead_diameter": "21 mm", "features.turbo": "yes",
     "route.heat_source": {"distance": "300 mm"},
     **FREE_ROUTE, "route.free": {
-        "offset": "forward 100 mm; down 260 mm", "nipple_a_points": "down",
+        "offset": "forward 80 mm; down 320 mm", "nipple_a_points": "down",
         "nipple_b_points": "up",
     },
 }  # fmt: skip

@@ -10,10 +10,10 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.answer.fittings import reducers_for
+from hoseselect.answer.free_reasons import free_reasons
 from hoseselect.answer.two_pieces import halves
-from hoseselect.answer.way_out import reducers_for
 from hoseselect.application import cut as application_cut
-from hoseselect.application.free_reasons import free_reasons
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan import best_on_route

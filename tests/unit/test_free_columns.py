@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from hoseselect.cutplan.free_columns import with_free
 from hoseselect.cutplan.free_geometry import free_geometry
@@ -20,7 +21,7 @@ from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.tolerances import cut_length_tolerance
-from hoseselect.mechanics.rod import Profile, positions, solve_many
+from hoseselect.mechanics.rod import Pose, Profile, placements, solve_many
 
 ENGAGED = 25.0
 NO_LEAD = {"lead": "0 mm"}
@@ -31,6 +32,11 @@ ELBOW = {"offset": "forward 120 mm; up 80 mm", **UP_AND_BACK, **NO_LEAD}
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up", **NO_LEAD}
 APART = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "down", **NO_LEAD}
 CLIP = {"at": "forward 50 mm; up 70 mm", "along": "forward and 45 deg up"}
+
+
+def positions(pose: Pose, movement: NDArray[np.float64]) -> list[Pose]:
+    """The pose at rest and at every corner of a movement."""
+    return [pose.moved(one.shift) for one in placements(movement)]
 
 
 def job_on(free: dict[str, Any]) -> Job:

@@ -235,7 +235,7 @@ def test_larger_errors_leave_less() -> None:
 def test_a_cut_that_an_error_may_spoil_says_so() -> None:
     """Errors of 7 mm and deg leave nothing at 92 mm, those of a careful second measuring do."""
     cut = cut_for({**U_TURN, "tape_error": "7 mm", "angle_error": "7 deg"}, 92.0)
-    again = note(cut, r"Measure places and directions again, to \+/-2 mm and \+/-2 deg")[0]
+    again = note(cut, r"Measure places and directions again, and cut, to \+/-2 mm and \+/-2 deg")[0]
     assert again
     told = note(cut, ERRORS)
     assert (told[1], told[2]) == ("2", "2")

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from hoseselect.cutplan.free_lie import least_distance
 from hoseselect.cutplan.free_solution import FreeSolution
@@ -13,13 +14,18 @@ from hoseselect.cutplan.free_spans import pose_of, turned
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.intake.directions import read_direction
 from hoseselect.knowledge.errors import InputError
-from hoseselect.mechanics.rod import Profile, positions, solve, solve_many
+from hoseselect.mechanics.rod import Pose, Profile, placements, solve, solve_many
 
 UP, DOWN, FORWARD, BACK = (read_direction(word) for word in ("up", "down", "forward", "back"))
 ELBOW = FreeRoute((120.0, 0.0, 80.0), UP, BACK)
 U_TURN = FreeRoute((200.0, 0.0, 0.0), UP, UP)
 LEVEL_S = FreeRoute((200.0, 60.0, 0.0), FORWARD, BACK)
 IN_LINE = FreeRoute((200.0, 0.0, 0.0), FORWARD, BACK)
+
+
+def positions(pose: Pose, movement: NDArray[np.float64]) -> list[Pose]:
+    """The pose at rest and at every corner of a movement."""
+    return [pose.moved(one.shift) for one in placements(movement)]
 
 
 def ball(place: Vector, diameter: float = 20.0) -> KeepOut:

@@ -6,7 +6,7 @@ import ast
 import re
 import sys
 import tomllib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -23,8 +23,14 @@ UNDER_ANOTHER_NAME = {"coolprop": "CoolProp", "pyelastica": "elastica"}
 OWN = ("hoseselect", "tests")
 
 
-def third_party(source: str) -> Iterator[str]:
-    """Yield the packages that a module imports, wherever and by whichever way."""
+def third_party(source: str, beside: Collection[str] = ()) -> Iterator[str]:
+    """Yield the packages that a module imports, wherever and by whichever way.
+
+    Parameters
+    ----------
+    source : of the module
+    beside : modules that lie beside each other in the same folder
+    """
     for node in ast.walk(ast.parse(source)):
         names: list[str] = []
         if isinstance(node, ast.Import):
@@ -37,7 +43,7 @@ def third_party(source: str) -> Iterator[str]:
                 names = [first.value]
         for name in names:
             top = name.partition(".")[0]
-            if top not in sys.stdlib_module_names and top not in OWN:
+            if top not in sys.stdlib_module_names and top not in OWN and top not in beside:
                 yield PARTS.get(top, top)
 
 
@@ -52,10 +58,10 @@ def _called(node: ast.Call) -> str:
 @cache
 def imported(folder: Path) -> frozenset[str]:
     """Return the packages that the modules of a folder import."""
+    paths = sorted(folder.rglob("*.py"))
+    beside = {path.stem for path in paths}
     return frozenset(
-        name
-        for path in sorted(folder.rglob("*.py"))
-        for name in third_party(path.read_text(encoding="utf-8"))
+        name for path in paths for name in third_party(path.read_text(encoding="utf-8"), beside)
     )
 
 

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.answer.way_out import ADVICE, BEND, own_ends_differ, suitable_liners
+from hoseselect.answer.fittings import own_ends_differ
+from hoseselect.answer.way_out import ADVICE, BEND, suitable_liners
 from hoseselect.judging.services import fluid_mask
 from hoseselect.rules.manual import all_rules
 

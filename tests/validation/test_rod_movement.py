@@ -7,15 +7,15 @@ Reference: solved shapes at random positions inside the movement box. Measured b
 import numpy as np
 import pytest
 
-from hoseselect.mechanics.rod import (
-    Pose,
-    Profile,
-    positions,
-    solve_many,
-)
+from hoseselect.mechanics.rod import Pose, Profile, placements, solve_many
 from hoseselect.mechanics.rod.sweep import FINE_LADDER, ends, sweep
 
 BOX = np.array([8.0, 8.0, 8.0])
+
+
+def positions(pose, movement):
+    """The pose at rest and at every corner of a movement."""
+    return [pose.moved(one.shift) for one in placements(movement)]
 
 
 def route(seed, tilt=70.0):

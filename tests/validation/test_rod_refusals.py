@@ -6,10 +6,15 @@ import numpy as np
 import pytest
 
 from hoseselect.knowledge.errors import InputError, SolveError
-from hoseselect.mechanics.rod import Pose, Profile, others_many, positions, solve, solve_many
+from hoseselect.mechanics.rod import Pose, Profile, others_many, placements, solve, solve_many
 
 AHEAD, SIDE = np.array([1.0, 0, 0]), np.array([0.0, 1, 0])
 ELBOW = Pose(np.zeros(3), AHEAD, np.array([100.0, 100, 0]), SIDE)
+
+
+def positions(pose, movement):
+    """The pose at rest and at every corner of a movement."""
+    return [pose.moved(one.shift) for one in placements(movement)]
 
 
 def shapes(pose, length):

@@ -14,7 +14,7 @@ from hoseselect.mechanics.rod.heavy import solved_with_weight
 from hoseselect.mechanics.rod.keep_out import Ball, Body, Box, Rod, least_gap, moved_body
 from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spot_depth
 from hoseselect.mechanics.rod.many import others_many, solve_many
-from hoseselect.mechanics.rod.movement import Placement, placements, positions
+from hoseselect.mechanics.rod.movement import Placement, placements
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.profile import Profile
@@ -53,7 +53,6 @@ __all__ = [
     "others_many",
     "place_draws",
     "placements",
-    "positions",
     "roomiest",
     "sagged",
     "solve",

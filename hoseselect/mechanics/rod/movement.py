@@ -9,30 +9,6 @@ import numpy as np
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod.nodes import Array
-from hoseselect.mechanics.rod.pose import Pose
-
-
-def positions(pose: Pose, movement: Array) -> list[Pose]:
-    """The pose at rest and with its end at the corners of a box.
-
-    Parameters
-    ----------
-    pose : the route at rest
-    movement : (3,) largest movement of nipple B relative to nipple A either way along the
-        three axes, 0 or more [mm]
-
-    Returns
-    -------
-    One to nine poses, the one at rest first
-
-    Raises
-    ------
-    InputError : a movement is negative or no number
-    """
-    box = _box(movement)
-    if not box.any():
-        return [pose]
-    return [pose, *[pose.moved(corner) for corner in _corners(box)]]
 
 
 @dataclass(frozen=True, eq=False)

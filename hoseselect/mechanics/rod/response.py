@@ -9,12 +9,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.mechanics.rod.newton import Equilibria, system
+from hoseselect.mechanics.rod.newton import SHIFT, Equilibria, definite, system
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.tightest import curvature_vectors
 
-FREE = 1.5  # stiffness below which a shape turns almost freely, and is not followed all the way
+FREE = 1.5  # stiffness below which a shape that turns almost freely is not followed all the way
+SOFT = 2.0  # stiffness above which every turn of a shape is followed
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +59,11 @@ def compliance(shapes: Equilibria) -> Compliance:
     many, size = sys.gradient.shape
     eye = np.eye(size)
     matrix = sys.projected()
-    stiff = np.linalg.solve(matrix @ matrix + FREE**2 * eye, matrix)
+    stiff = np.linalg.inv(matrix + SHIFT * eye)
+    soft_ones = ~definite(matrix - SOFT * eye)
+    if soft_ones.any():
+        own = matrix[soft_ones]
+        stiff[soft_ones] = np.linalg.solve(own @ own + FREE**2 * eye, own)
     across_closed = eye - sys.basis @ np.swapaxes(sys.basis, 1, 2)
     soft = stiff @ across_closed
     fixed = sys.jacobian @ np.linalg.inv(sys.metric)

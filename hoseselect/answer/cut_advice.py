@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.answer.fitting_sizes import sizes_that_fit
-from hoseselect.answer.way_out import elbow_angles
+from hoseselect.answer.fittings import elbow_angles
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.cutplan.best_on_route import largest_radius_with_room
