@@ -161,4 +161,5 @@ def test_a_free_route_has_a_card_with_a_drawing_and_a_template(
     assert (told.code, told.err) == (0, "")
     said = words(card)
     assert said.count("view, seen from") == 2
-    assert "full size (1:1)" in words(card, 1)
+    assert "least radius" in words(card, 1)
+    assert "full size (1:1)" in words(card, 2)

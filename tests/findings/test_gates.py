@@ -378,8 +378,8 @@ TURBO_DRAIN = {
     "nipples.outside_diameter": "19 mm", "nipples.bead_diameter": "21 mm", "features.turbo": "yes",
     "route.heat_source": {"distance": "300 mm"},
     **FREE_ROUTE, "route.free": {
-        "offset": "forward 80 mm; down 320 mm", "nipple_a_points": "down",
-        "nipple_b_points": "up",
+        "offset": "forward 40 mm; down 400 mm", "nipple_a_points": "down",
+        "nipple_b_points": "up", "tape_error": "1 mm", "angle_error": "1 deg",
     },
 }  # fmt: skip
 
