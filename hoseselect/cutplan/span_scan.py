@@ -111,7 +111,7 @@ def with_errors(plain: PlainScan, errors: Errors, number: int) -> SpanScan:
     first = np.arange(many)[:, None] * poses
     bent, near = first + worst, first + which[closest]
     rows = np.unique(np.concatenate([bent.ravel(), near.ravel()]))
-    radii, lines = plain.stack.drawn(rows, errors, number > 0)
+    radii, lines = plain.stack.drawn(rows, errors, number > 0, lines=bool(plain.near))
     return SpanScan(
         length=plain.inner + plain.span.leads,
         radius=plain.radius.min(axis=1),
@@ -132,7 +132,8 @@ def _drawn_rooms(
     at : which of the drawn lines is theirs, (n, c)
     rows, lines : rows of the stack that were drawn, and their lines (b, 33, 3, D) [mm]
     """
-    rooms, slips = np.full((len(closest), lines.shape[-1]), np.inf), place_draws(len(plain.near))
+    slips = place_draws(len(plain.near))
+    rooms = np.full((len(closest), slips.shape[1]), np.inf)
     for position, (_, moved) in enumerate(plain.span.positions):
         here, place = np.nonzero(closest == position)
         if not len(here):

@@ -107,7 +107,9 @@ class Stack:
             self.line[rows] = self.start[rows, None] + along
             todo = todo[~good]
 
-    def drawn(self, wanted: Rows, errors: Errors, start_is_measured: bool) -> tuple[Array, Array]:
+    def drawn(
+        self, wanted: Rows, errors: Errors, start_is_measured: bool, *, lines: bool = True
+    ) -> tuple[Array, Array]:
         """Return some of the shapes with draws of errors.
 
         Parameters
@@ -115,28 +117,30 @@ class Stack:
         wanted : (b,) rows of the stack
         errors : of measuring and cutting
         start_is_measured : whether the start is a measured place too: a clip, and not nipple A
+        lines : whether the centrelines are wanted too
 
         Returns
         -------
         (b, 128) tightest radius, 0 where it does not reach or was not solved [mm], and
-        (b, 33, 3, 128) centreline [mm]
+        (b, 33, 3, 128) centreline [mm], empty where they are not wanted
         """
         radii = np.zeros((len(wanted), DRAWS))
-        lines = np.repeat(self.line[wanted][:, :: (FINE - 1) // (PLACES - 1), :, None], DRAWS, 3)
+        stride = (FINE - 1) // (PLACES - 1)
+        found = np.repeat(self.line[wanted][:, ::stride, :, None], DRAWS if lines else 0, 3)
         for rows, shapes, curvature in self.groups:
             here = np.isin(wanted, rows)
             own = np.searchsorted(rows, wanted[here])
             if len(own):
-                radii[here], lines[here] = _drawn(
+                radii[here], found[here] = _drawn(
                     of(shapes, own), curvature[own], self.length[wanted[here]],
-                    self.start[wanted[here]], errors, start_is_measured,
+                    self.start[wanted[here]], errors, start_is_measured, lines,
                 )  # fmt: skip
-        return radii, lines
+        return radii, found
 
 
 def _drawn(
     shapes: Equilibria, curvature: Array, length: Array, place: Array, errors: Errors,
-    start_is_measured: bool,
+    start_is_measured: bool, lines: bool,
 ) -> tuple[Array, Array]:  # fmt: skip
     """Return the tightest radii and centrelines of shapes with draws of errors."""
     step, many = draws(DRAWS, COLUMNS), len(length)
@@ -151,12 +155,13 @@ def _drawn(
     )
     chord = reach / longer[:, None]
     moved, sure, _ = settled(shapes, chord, start, end, push)
-    sure |= solved_anew(moved, sure, chord, start, end)
+    sure |= solved_anew(shapes, moved, sure, chord, start, end)
     most, base, flat = _bent(shapes, moved)
-    radii = longer / np.maximum(most * (curvature / base)[:, None], 1e-12)
+    radii = np.where(sure, longer / np.maximum(most * (curvature / base)[:, None], 1e-12), 0.0)
+    if not lines:
+        return radii, np.empty((many, PLACES, 3, 0))
     along = (_running(shapes.at.intervals, PLACES) @ flat).reshape(many, PLACES, 3, DRAWS)
-    lines = (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
-    return np.where(sure, radii, 0.0), lines
+    return radii, (place[:, :, None] + shift)[:, None] + longer[:, None, None] * along
 
 
 def sagged(cases: Sequence[tuple[Pose, float]], numbers: Array, down: Array) -> tuple[Array, Array]:

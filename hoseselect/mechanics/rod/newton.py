@@ -228,7 +228,9 @@ def directions(
     return step, stable
 
 
-def relax(at: Nodes, tangent: Array, chord: Array, load: Array) -> Equilibria:
+def relax(
+    at: Nodes, tangent: Array, chord: Array, load: Array, rounds_at_most: int = ROUNDS
+) -> Equilibria:
     """Relax a stack of first guesses to stable shapes.
 
     Parameters
@@ -237,6 +239,7 @@ def relax(at: Nodes, tangent: Array, chord: Array, load: Array) -> Equilibria:
     tangent : (B, N + 1, 3) first guesses, ends as clamped [-]
     chord : (B, 3) end minus start over length [-]
     load : (B, 3) weight number times down, or zeros [-]
+    rounds_at_most : Newton steps after which those that have not settled are left as they are
     """
     many = len(tangent)
     tangent, gap = close(at, tangent, chord)
@@ -244,7 +247,7 @@ def relax(at: Nodes, tangent: Array, chord: Array, load: Array) -> Equilibria:
     residual, rounds = np.full(many, np.inf), np.zeros(many, dtype=np.int64)
     stable, settled = np.zeros(many, dtype=bool), np.zeros(many, dtype=bool)
     active = np.flatnonzero(gap < NEARLY_CLOSED)
-    for _ in range(ROUNDS):
+    for _ in range(rounds_at_most):
         if len(active) == 0:
             break
         sys = system(at, tangent[active], load[active])
