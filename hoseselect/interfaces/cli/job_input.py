@@ -105,7 +105,7 @@ OPTIONS = (
     JobOption("--points-b", "Where nipple B points.", "route.free.nipple_b_points"),
     JobOption(
         "--moves",
-        "Movement of B against A on a free route: '8 mm forward, 10 mm up'.",
+        "Movement of B on a free route: '8 mm forward, 10 mm up', 'rocks sideways, 8 mm at B'.",
         "route.free.movement",
     ),
     JobOption(
