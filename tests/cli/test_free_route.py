@@ -144,9 +144,15 @@ def test_where_no_length_works_the_best_is_named(command: Command) -> None:
     said = words(told.out)
     assert "no length works for 66 mm" in said
     assert "at best the route allows 63 mm, at 168 mm from mouth to mouth" in said
-    assert "turn nipple A by about 25 deg towards the other one" in said
-    assert "[x] a formed hose for this route" in said
+    assert "take hose of at most 51 mm least radius" in said
+    assert "turn nipple A by about 20 deg towards the other one" in said
+    assert told.out.rstrip().endswith("[x] a formed hose for this route")
+    assert told.out.count("[x]") == 4
     assert "Cut " not in told.out
+    assert command("cut", *ELBOW, "--radius", "51 mm").code == 0
+    for angle, code in (("20", 0), ("15", 1)):
+        turned = ("--points-a", f"up and {angle} deg forward")
+        assert command("cut", *ELBOW, *turned, "--radius", "66 mm").code == code
 
 
 def test_where_no_turn_helps_none_is_named(command: Command) -> None:

@@ -55,9 +55,11 @@ def test_the_clearance_of_a_cut_by_radius_is_that_of_a_hose(shelf: Catalogue) ->
     assert thick.plan is not None
     assert thin.plan.cut == thick.plan.cut
     assert room(thin) - room(thick) == pytest.approx(3)
-    (told,) = thickest.reasons
+    told, *advice = thickest.reasons
     assert "route-clearance" in told
     assert "touches wall" in told
+    assert advice[-1] == "a formed hose for this route"
+    assert not [text for text in advice if ": " in text]
     with pytest.raises(InputError, match="--outside-diameter"):
         cut_for_radius(40.0, job, "mm")
     high = free_job({**ELBOW, "keep_out": [{**wall, "box": "back 485 mm; up 600 mm"}]})

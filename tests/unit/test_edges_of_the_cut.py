@@ -73,7 +73,7 @@ def test_clips_are_set_for_the_deepest_suction_that_may_be(bench: Any) -> None:
 
 def reasons(bench: Any, other_radius: float = np.inf, **plan: Any) -> tuple[str, ...]:
     """Return why a made plan of a hose for bends of 60 mm gives no length."""
-    lie = SimpleNamespace(tightest_radius=60.0, other_radius=other_radius)
+    lie = SimpleNamespace(tightest_radius=60.0, other_radius=other_radius, length=300.0)
     made: dict[str, Any] = {"room": np.nan, "stood": 5.0, "outside": 10.0, **plan}
     own = SimpleNamespace(lie=lie, radius=60.0, width=20.0, needed=7.0, **made)
     route = SimpleNamespace(keep_outs=(), tape_error=5.0)

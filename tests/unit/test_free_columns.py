@@ -188,6 +188,15 @@ def test_a_hose_of_unknown_radius_has_an_unknown_window(
     assert math.isnan(plan.arrays["stood"][-1])
 
 
+def test_without_a_cut_nothing_holds_to_any_side(planned: tuple[FreePlan, Any, Job]) -> None:
+    plan, columns, job = planned
+    found = with_free(job_columns([job], job_lengths([job])), plan, job, columns).set_any_side[0]
+    cut = ~np.isnan(plan.arrays["cut"])
+    assert cut.any()
+    assert not cut.all()
+    assert np.isnan(found).tolist() == (~cut).tolist()
+
+
 def test_a_route_of_another_kind_is_not_planned(bench: Any) -> None:
     _, columns = bench.shop({})
     assert plan_free(bench.job(), columns) is None

@@ -110,12 +110,12 @@ def passes_moving(route: FreeRoute, radius: float) -> bool:
 
 
 def test_with_a_clip_a_nipple_is_turned_by_what_suits_both_spans() -> None:
-    clip = {"at": "up 100 mm; left 20 mm", "along": "up"}
+    clip = {"at": "up 100 mm; left 30 mm", "along": "up"}
     job = job_on({
-        "offset": "up 200 mm", "nipple_a_points": "up and 60 deg right",
+        "offset": "up 200 mm", "nipple_a_points": "up and 75 deg right",
         "nipple_b_points": "down", "clip": [clip],
     })  # fmt: skip
-    assert not fits(job, 26.0)
-    turn = turn_of(job, 26.0)
+    assert not fits(job, 24.0)
+    turn = turn_of(job, 24.0)
     assert turn is not None
-    assert fits(replace(job, route=replace(job.route, free=turn.route)), 26.0)
+    assert fits(replace(job, route=replace(job.route, free=turn.route)), 24.0)

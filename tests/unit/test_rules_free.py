@@ -32,8 +32,8 @@ UP = (0.0, 0.0, 1.0)
 U_TURN = {"offset": "forward 200 mm", "nipple_a_points": "up", "nipple_b_points": "up", **NO_LEAD}
 S_BEND = {"offset": "forward 200 mm; left 60 mm", "nipple_a_points": "forward",
           "nipple_b_points": "back", **NO_LEAD}  # fmt: skip
-CODES = ("bend-window", "bend-margin", "bend-measuring", "bend-second-shape", "bend-weight",
-         "route-clearance")  # fmt: skip
+CODES = ("bend-window", "bend-margin", "bend-measuring", "bend-set", "bend-second-shape",
+         "bend-weight", "route-clearance", "route-measuring")  # fmt: skip
 
 
 def planned(bench: Any, free: dict[str, Any], **cells: Any) -> FreePlan:
@@ -164,6 +164,18 @@ def test_clearance_at_the_lowest_line_that_bends_no_tighter(
     found = said(bench, "route-clearance", under(lowest + 9 + 10 + extra), **hose())
     assert found.verdict.word == verdict
     assert found.demand == pytest.approx(extra, abs=1.0)
+    bench.worded(found)
+
+
+@pytest.mark.parametrize(("extra", "verdict"), [(40.0, "accept"), (1.0, "conditional")])
+def test_a_gap_that_errors_may_close_is_a_condition(bench: Any, extra: float, verdict: str) -> None:
+    """A millimetre more than is wanted is less than a tape within 5 mm tells."""
+    bare = planned(bench, U_TURN, **hose()).sizes[0]
+    free = under(crown(bare.shortest + 2 * bare.tolerance) + 9 + 10 + extra)
+    assert said(bench, "route-clearance", free, **hose()).verdict.word == "accept"
+    found = said(bench, "route-measuring", free, **hose())
+    assert found.verdict.word == verdict
+    assert (found.demand, found.limit) == (5.0 if verdict == "accept" else 0.0, 5.0)
     bench.worded(found)
 
 

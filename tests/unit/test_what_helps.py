@@ -72,9 +72,9 @@ SKEW = FreeRoute((96.0, -3.0, 83.0), unit(-0.43, 0.16, 0.89), unit(0.53, 0.84, -
 MOVING = FreeRoute((-75.0, -215.0, 108.0), unit(-0.41, -0.9, -0.16), unit(-0.45, 0.23, 0.86),
                    movement=(3.0, 3.0, 9.0), lead=10.0)  # fmt: skip
 LIKE_B = FreeRoute((65.0, 40.0, -191.0), unit(0.3, 0.94, -0.18), unit(-0.25, -0.47, 0.85),
-                   movement=(10.0, 7.0, 8.0), keep_outs=(ball(99.0, 35.0, -40.0, 62.0),),
+                   movement=(14.0, 10.0, 12.0), keep_outs=(ball(99.0, 35.0, -40.0, 50.0),),
                    lead=10.0)  # fmt: skip
-CLIPPED = [(CROWDED, 140.0, ""), (SKEW, 45.0, ""), (MOVING, 46.0, "A"), (LIKE_B, 27.0, "B")]
+CLIPPED = [(CROWDED, 140.0, ""), (SKEW, 70.0, ""), (MOVING, 86.0, "A"), (LIKE_B, 52.0, "B")]
 
 
 @pytest.mark.parametrize(
@@ -111,7 +111,7 @@ def test_a_clip_that_is_advised_suits_where_its_words_say(
 
 def test_no_clip_where_up_is_not_known_or_no_shape_is() -> None:
     job = with_route(job_on(LARGE), SKEW)
-    plan, need = refused(job, 45.0)
+    plan, need = refused(job, 70.0)
     lie = best_lie(plan, plan.sizes[0])
     assert clip_advice(replace(plan.route, oriented=False), lie, need) is None
     assert clip_advice(plan.route, None, need) is None
@@ -158,7 +158,7 @@ def test_no_advice_where_nothing_helps() -> None:
 
 def test_two_things_at_most_the_cheapest_first() -> None:
     order = ["turn", "clip", "elbow"]
-    for route, radius in ((CROWDED, 140.0), (SKEW, 45.0)):
+    for route, radius in ((CROWDED, 140.0), (SKEW, 70.0)):
         job = with_route(job_on(LARGE), route)
         plan, need = refused(job, radius)
         found = what_helps(plan, plan.sizes[0], need, [90.0])
