@@ -78,8 +78,17 @@ class LengthChoice:
                 plan = self._chosen(getattr(scan, level), free, error, near=near)
                 found.append(replace(plan, any_side=level == "told"))
                 if min(plan.stood, plan.clear) >= error:
-                    return found[-1]
-        return max(found, key=lambda one: (bool(one.spans), one.stood > 0))
+                    return self._told_clear(scan, found[-1])
+        return self._told_clear(scan, max(found, key=lambda one: (bool(one.spans), one.stood > 0)))
+
+    def _told_clear(self, scan: LengthScan, plan: SizePlan) -> SizePlan:
+        """Return a plan that says so where it keeps clear with the errors as told."""
+        margins = [
+            float(self._margin(one, np.array([span]), ROOM)[0])
+            for one, span in zip(scan.told, plan.spans, strict=False)
+        ]
+        told = self.solution.route.tape_error
+        return replace(plan, clear=told) if margins and min(margins) >= 0 else plan
 
     def exists(self) -> bool:
         """Return whether any length works, with its tolerance; errors are not looked at."""
