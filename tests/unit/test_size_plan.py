@@ -144,17 +144,6 @@ def test_a_long_bend_wants_its_set_laid_in_it_and_a_short_one_does_not() -> None
     assert short.any_side
 
 
-def test_a_gap_that_errors_may_close_is_measured_when_it_is_fitted() -> None:
-    """Under the lower ceiling the bend stands the errors, and the gap none of them."""
-    high, low = (
-        planned(replace(U_TURN, keep_outs=(ceiling(height),)), 60.0).sizes[0]
-        for height in (200.0, 140.0)
-    )
-    assert (high.stood, high.clear) == (5.0, 5.0)
-    assert (low.stood, low.clear) == (5.0, 0.0)
-    assert low.room >= 0
-
-
 def test_lines_come_before_loops() -> None:
     """A U-turn under a low ceiling might go round it on a hose three times as long."""
     pipe = KeepOut("pipe", "rod", ((100.0, -300.0, 150.0), (100.0, 300.0, 150.0)),
