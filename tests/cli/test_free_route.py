@@ -200,10 +200,12 @@ def test_the_drawing_is_svg_with_both_nipples(command: Command, job: str, tmp_pa
     assert f"{cut:g} mm" in text
 
 
-def test_nothing_is_drawn_where_nothing_is_cut(command: Command, tmp_path: Path) -> None:
+def test_what_is_drawn_where_nothing_is_cut_says_so(command: Command, tmp_path: Path) -> None:
     file = tmp_path / "route.svg"
     assert command("cut", *ELBOW, "--radius", "75 mm", "--draw", str(file)).code == 1
-    assert not file.exists()
+    words = [text.strip() for text in ElementTree.parse(file).getroot().itertext()]
+    assert "No length works: this is the best the route allows." in words
+    assert "none works" in words
 
 
 @pytest.mark.parametrize(
