@@ -53,7 +53,7 @@ def _tighter(job: Job, plan: FreePlan, need: Need, catalogue: Catalogue | None) 
     return []
 
 
-SHARES = (1.0, 0.9)  # of the largest radius with a cut; a little less stands the errors as well
+SHARES = (1.0, 0.97, 0.94, 0.9)  # of the largest radius with a cut, as far as it was looked for
 
 
 def _suits(plan: FreePlan, radius: float, outside: float, need: Need) -> bool:

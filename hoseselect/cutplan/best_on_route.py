@@ -8,12 +8,11 @@ import numpy as np
 
 from hoseselect.cutplan.free_gap import gap_words, least_gap_of
 from hoseselect.cutplan.free_plan import FreePlan
-from hoseselect.cutplan.length_scan import LengthScan, scan_of
+from hoseselect.cutplan.length_scan import scan_of
 from hoseselect.cutplan.lengths import length_words
-from hoseselect.cutplan.size_plan import SizePlan, with_room
+from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.cutplan.size_plans import cut_exists
 from hoseselect.knowledge.load import limit
-from hoseselect.mechanics.rod import Window
 
 SHARES = np.linspace(0.7, 1.0, 31)
 """Of the best radius of the route; at the best itself only one length works, and no cut fits."""
@@ -41,27 +40,9 @@ def largest_radius_with_room(plan: FreePlan, outside: float = math.nan) -> float
     windows = plan.solution.windows(radii)
     each = [[span[k] for span in windows] for k in range(len(radii))]
     ends = sum(plan.engagements)
-    if crowded:
-        scan = _covering(plan, each)
-        room = [cut_exists(plan.solution, scan, one, outside, ends) for one in each]
-    else:
-        room = [with_room(one, ends) for one in each]
+    scan = scan_of(plan.solution, each, ends)
+    room = [cut_exists(plan.solution, scan, one, outside, ends) for one in each]
     return float(radii[np.flatnonzero(room)[-1]]) if any(room) else math.nan
-
-
-def _covering(plan: FreePlan, windows: list[list[Window]]) -> LengthScan | None:
-    """Return a scan of all windows: that of the plan where it reaches as far."""
-    wanted = scan_of(plan.solution, windows, sum(plan.engagements))
-    if plan.scan is None or wanted is None:
-        return wanted
-    reaches = all(
-        own[0] <= other[0] + NEAR and own[1] >= other[1] - NEAR
-        for own, other in zip(plan.scan.ranges, wanted.ranges, strict=True)
-    )
-    return plan.scan if reaches else wanted
-
-
-NEAR = 1e-6  # mm
 
 
 def best_words(plan: FreePlan) -> str:
@@ -86,4 +67,9 @@ def shortfall_words(plan: FreePlan, own: SizePlan, units: str = "mm") -> str:
     if own.lie is not None:
         careful = min(limit("careful-tape-error"), plan.route.tape_error)
         return f"no length stands errors of {length_words(careful, units)} in measuring"
+    if 0 < own.width < own.needed:
+        return (
+            f"window of lengths only {length_words(own.width, units)} wide,"
+            f" {length_words(own.needed, units)} needed for the tolerance of the cut"
+        )
     return best_words(plan)

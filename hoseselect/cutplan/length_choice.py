@@ -91,10 +91,9 @@ class LengthChoice:
         return replace(plan, clear=told) if margins and min(margins) >= 0 else plan
 
     def exists(self) -> bool:
-        """Return whether any length works, with its tolerance; errors are not looked at."""
-        if self.scan is None or not self.bare.width >= self.bare.needed:
-            return False
-        return all(len(self._clear(k)) for k in range(len(self.windows)))
+        """Return whether any length works, and stands at least the errors of careful measuring."""
+        plan = self.plan()
+        return bool(plan.spans) and (plan.stood > 0 or not self.solution.route.tape_error)
 
     def _lengths(self, span: int) -> Array:
         """Return lengths of a span between which its cut may lie, with room for its tolerance."""

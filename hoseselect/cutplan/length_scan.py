@@ -9,9 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
+
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.other_ways import OtherWays, other_ways
 from hoseselect.cutplan.span_scan import PlainScan, SpanScan, with_errors
+from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance
 from hoseselect.mechanics.rod import Errors, Window
@@ -42,7 +45,18 @@ def scan_of(
     cut = sum(low for low, _ in ranges) + engagements
     tolerance = float(cut_length_tolerance(cut, TOLERANCE_TABLE))
     share = 2 * tolerance / len(ranges)
-    return LengthScan(solution, [(low - share, high) for low, high in ranges], tolerance)
+    close = [_closely(usable, k) for k in range(len(ranges))]
+    return LengthScan(solution, [(low - share, high) for low, high in ranges], tolerance, close)
+
+
+def _closely(usable: list[list[Window]], span: int) -> Array:
+    """Return lengths of a span in the narrowest of its windows, where little decides [mm]."""
+    own = [spans[span] for spans in usable if np.isfinite(spans[span].width)]
+    narrow = sorted(own, key=lambda window: window.width)[:NARROW]
+    return np.array([np.linspace(one.shortest, one.longest, WITHIN) for one in narrow]).ravel()
+
+
+NARROW, WITHIN = 3, 5  # windows, and lengths in each
 
 
 TOLERANCE_TABLE = "iso-1307"
@@ -58,11 +72,13 @@ class LengthScan:
     solution : of the route
     ranges : for every span, its shortest and longest length [mm]
     tolerance : of the cut, either way [mm]
+    close : for every span, lengths to be looked at besides [mm]
     """
 
     solution: FreeSolution
     ranges: list[tuple[float, float]]
     tolerance: float
+    close: list[Array]
 
     def errors(self, tape: float, angle: float, cut: float, *, laid: bool) -> Errors:
         """Return the errors that are counted.
@@ -115,5 +131,5 @@ class LengthScan:
 
     @cached_property
     def _plain(self) -> list[PlainScan]:
-        each = zip(self.solution.spans, self.ranges, strict=True)
-        return [PlainScan(span, *low_high, self.solution) for span, low_high in each]
+        each = zip(self.solution.spans, self.ranges, self.close, strict=True)
+        return [PlainScan(span, *ends, close, self.solution) for span, ends, close in each]

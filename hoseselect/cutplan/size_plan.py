@@ -71,12 +71,6 @@ class SizePlan:
         return not (self.room < 0 or tight)
 
 
-def with_room(windows: list[Window], engagements: float) -> bool:
-    """Return whether a cut with its tolerance fits into the windows of all spans."""
-    plan = bend_only(windows, None, engagements)
-    return plan.width >= plan.needed
-
-
 def bend_only(windows: list[Window], outside: float | None, engagements: float) -> SizePlan:
     """Return the plan as far as the bend decides it, without a cut."""
     shortest = sum(window.shortest for window in windows)

@@ -69,7 +69,7 @@ def cut_exists(
     outside: float,
     engagements: float,
 ) -> bool:
-    """Return whether any cut with its tolerance bends no tighter and keeps clear.
+    """Return whether any cut bends no tighter, keeps clear and stands errors of care.
 
     Parameters
     ----------

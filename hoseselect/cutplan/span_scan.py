@@ -13,7 +13,7 @@ from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.rod import Errors, Stack, place_draws
 
-LENGTHS = 20
+LENGTHS = 16
 WORST = 6  # positions with the tightest bend that are looked at with errors
 NEAREST = 2  # positions with the least room, likewise
 
@@ -66,7 +66,9 @@ class SpanScan:
 class PlainScan:
     """One span at its lengths and positions as measured."""
 
-    def __init__(self, span: Span, low: float, high: float, solution: FreeSolution) -> None:
+    def __init__(
+        self, span: Span, low: float, high: float, close: Array, solution: FreeSolution
+    ) -> None:
         self.span = span
         distance = max(pose.distance for pose in span.poses)
         shortest = max(low - span.leads, distance * (1 + 1e-6))
@@ -75,7 +77,8 @@ class PlainScan:
             max(high - span.leads, shortest * 1.001) - LEAST * distance,
             LENGTHS,
         )
-        self.inner = np.unique(LEAST * distance + slack)
+        inner = np.sort(np.concatenate([LEAST * distance + slack, close - span.leads]))
+        self.inner = inner[np.append(True, np.diff(inner) > APART * distance)]
         poses = len(span.poses)
         cases = [(pose, float(length)) for length in self.inner for pose in span.poses]
         self.stack = Stack(cases)
@@ -96,6 +99,7 @@ class PlainScan:
 
 LEAST = 0.98  # of the distance, from which lengths are spread in geometric steps
 TIGHT = 0.02
+APART = 2e-3  # of the distance: lengths nearer than that are one
 STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tomllib
 from collections.abc import Callable
 from datetime import date
@@ -144,12 +145,13 @@ def test_where_no_length_works_the_best_is_named(command: Command) -> None:
     said = words(told.out)
     assert "no length works for 66 mm" in said
     assert "at best the route allows 63 mm, at 168 mm from mouth to mouth" in said
-    assert "take hose of at most 51 mm least radius" in said
+    most = int(re.search(r"take hose of at most (\d+) mm least radius", said)[1])  # type: ignore[index]
     assert "turn nipple A by about 20 deg towards the other one" in said
     assert told.out.rstrip().endswith("[x] a formed hose for this route")
     assert told.out.count("[x]") == 4
     assert "Cut " not in told.out
-    assert command("cut", *ELBOW, "--radius", "51 mm").code == 0
+    assert command("cut", *ELBOW, "--radius", f"{most} mm").code == 0
+    assert command("cut", *ELBOW, "--radius", f"{most + 3} mm").code == 1
     for angle, code in (("20", 0), ("15", 1)):
         turned = ("--points-a", f"up and {angle} deg forward")
         assert command("cut", *ELBOW, *turned, "--radius", "66 mm").code == code
@@ -207,7 +209,7 @@ def test_a_route_on_which_no_length_works_is_drawn_without_one(
     assert command("cut", *ELBOW, "--radius", "75 mm", "--draw", str(file)).code == 1
     drawn = file.read_text(encoding="utf-8")
     assert "No length works" in drawn
-    assert "Cut length" not in drawn
+    assert "none works" in drawn
 
 
 def test_nothing_is_drawn_of_a_job_that_is_stopped(command: Command, tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from hoseselect.cutplan.free_plan import FreePlan, plan_free, plan_free_radius
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import pose_of
 from hoseselect.cutplan.plan_cut import job_lengths
-from hoseselect.cutplan.size_plan import SizePlan, with_room
+from hoseselect.cutplan.size_plan import SizePlan, bend_only
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
@@ -232,9 +232,14 @@ def test_the_narrowest_span_counts() -> None:
 
 def test_room_is_window_less_tolerance() -> None:
     profile = Profile([pose_of(job_on(U_TURN).route.free)], 80.0)
-    assert with_room([profile.window(90.0)], 50.0)
-    assert not with_room([profile.window(98.0)], 50.0)
-    assert not with_room([profile.window(104.0)], 50.0)
+
+    def room(radius: float) -> bool:
+        own = bend_only([profile.window(radius)], None, 50.0)
+        return own.width >= own.needed
+
+    assert room(90.0)
+    assert not room(98.0)
+    assert not room(104.0)
 
 
 @pytest.mark.parametrize(("lies", "relative"), [({}, True), ({"nipple_a_points": "up"}, False)])

@@ -206,19 +206,22 @@ def on_free(bench: Any, free: dict[str, Any], *hoses: dict[str, Any]) -> tuple[s
 
 
 def test_the_order_of_a_free_route_names_the_radius_that_the_route_takes(bench: Any) -> None:
-    """Best radius 100 mm, at one length alone: a hose that can be cut must bend a little more."""
+    """Best radius 100 mm, at one length alone: a hose that can be cut must bend a little more.
+
+    It stands the errors of careful measuring besides; one of a few millimetres more does not.
+    """
     order = on_free(bench, U_TURN, {"least_bend_radius_mm": 140})[0]
     radius = float(re.search(r"least bend radius at most (\d+) mm", order)[1])  # type: ignore[index]
-    assert 95 <= radius < 99
-    assert window(bench, radius) == "accept"
-    assert window(bench, radius + 2) == "reject"
+    assert 90 <= radius < 99
+    assert "reject" not in said_of_bend(bench, radius)
+    assert "reject" in said_of_bend(bench, radius + 3)
 
 
-def window(bench: Any, radius: float) -> str:
-    """Return what is said of the window of a U-turn for one least radius."""
+def said_of_bend(bench: Any, radius: float) -> set[str]:
+    """Return what is said of the bend of a U-turn for one least radius."""
     changes = {**COOLANT, "route": {"free": U_TURN}}
     hose = bench.answer({"least_bend_radius_mm": radius}, changes=changes).hoses[0]
-    return str(next(f.verdict.word for f in hose.findings if f.code == "bend-window"))
+    return {f.verdict.word for f in hose.findings if f.code.startswith("bend-")}
 
 
 def test_the_turn_is_that_of_the_bore_that_fits(bench: Any) -> None:
