@@ -228,9 +228,7 @@ def directions(
     return step, stable
 
 
-def relax(
-    at: Nodes, tangent: Array, chord: Array, load: Array, rounds_at_most: int | None = None
-) -> Equilibria:
+def relax(at: Nodes, tangent: Array, chord: Array, load: Array) -> Equilibria:
     """Relax a stack of first guesses to stable shapes.
 
     Parameters
@@ -239,8 +237,6 @@ def relax(
     tangent : (B, N + 1, 3) first guesses, ends as clamped [-]
     chord : (B, 3) end minus start over length [-]
     load : (B, 3) weight number times down, or zeros [-]
-    rounds_at_most : Newton steps after which those that have not settled are left as they are;
-        None = as many as ever help
     """
     many = len(tangent)
     tangent, gap = close(at, tangent, chord)
@@ -248,7 +244,7 @@ def relax(
     residual, rounds = np.full(many, np.inf), np.zeros(many, dtype=np.int64)
     stable, settled = np.zeros(many, dtype=bool), np.zeros(many, dtype=bool)
     active = np.flatnonzero(gap < NEARLY_CLOSED)
-    for _ in range(ROUNDS if rounds_at_most is None else rounds_at_most):
+    for _ in range(ROUNDS):
         if len(active) == 0:
             break
         sys = system(at, tangent[active], load[active])

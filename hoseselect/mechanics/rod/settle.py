@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoseselect.mechanics.rod.newton import Equilibria, relax
+from hoseselect.mechanics.rod.newton import Equilibria
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.response import compliance
+from hoseselect.mechanics.rod.sweep import first_guess
 
 ROUNDS = 3
 LARGEST_TURN = 0.4  # of a tangent in one step [rad]
@@ -19,7 +20,7 @@ def solved_anew(
 ) -> Mask:
     """Solve draws that reach but have not settled, and return which are sure then, (B, D).
 
-    Some of each shape are solved from the shape as it was, without the set, and stand for the
+    Some of each shape are solved from a guess of their own, without the set, and stand for the
     others; their tangents are written into those of all draws.
 
     Parameters
@@ -36,21 +37,19 @@ def solved_anew(
         return found
     rank = np.cumsum(open_, axis=1) - 1
     row, draw = np.nonzero(open_ & (rank < SOLVED))
-    guess, chords = shapes.tangent[row], chord[row, :, draw]
-    guess[:, 0], guess[:, -1] = start[row, :, draw], end[row, :, draw]
-    anew = relax(shapes.at, guess, chords, np.zeros_like(chords), ANEW_ROUNDS)
-    good = (anew.gap < CLOSED) & (anew.gradient < NEARLY * np.maximum(1.0, anew.energy))
+    chords = chord[row, :, draw]
+    anew = first_guess(
+        shapes.at.intervals, start[row, :, draw], end[row, :, draw], chords, np.zeros_like(chords)
+    )
     for one in np.unique(row):
         own = np.flatnonzero(row == one)
         places = np.flatnonzero(open_[one])
         which = own[np.arange(len(places)) % len(own)]
         moved[one][:, :, places] = np.moveaxis(anew.tangent[which], 0, -1)
-        found[one, places] = good[which]
+        found[one, places] = anew.settled[which]
     return found
 
 
-ANEW_ROUNDS = 14
-NEARLY = 1e-2  # gradient over energy of a shape that only turns, almost freely, from then on
 SOLVED = 4  # draws of a shape that are solved anew where they have not settled
 
 
