@@ -38,7 +38,8 @@ def job_columns(
     tip, tightest, lead = np.array([route_figures(job) for job in jobs]).reshape(-1, 3).T
     service = _whole(service_columns().index[job.service] for job in jobs)
     pressure_max = _numbers(own.pressure_max for own in duty)
-    boosted = pressure_max > limit("crankcase-pressure-highest")
+    pressure_spike = _numbers(own.pressure_spike for own in duty)
+    highest = np.fmax(pressure_max, pressure_spike)
     drips = [job.drips for job in jobs]
     return JobColumns(
         service=service,
@@ -54,9 +55,9 @@ def job_columns(
         coldest_start=_numbers(own.coldest_start for own in duty),
         pressure_min=_numbers(own.pressure_min for own in duty),
         pressure_max=pressure_max,
-        pressure_spike=_numbers(own.pressure_spike for own in duty),
+        pressure_spike=pressure_spike,
         flow=_numbers(own.flow for own in duty),
-        boost_stated=np.where(boosted, YES, NO),
+        boost_stated=np.where(highest > limit("crankcase-pressure-highest"), YES, NO),
         threaded=_whole(YES if own.end_fitting == "threaded" else NO for own in features),
         nipple_a=_numbers(own.outside_diameter for own in a),
         nipple_b=_numbers(own.outside_diameter for own in b),

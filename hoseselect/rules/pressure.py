@@ -118,7 +118,8 @@ def hot_pressure(jobs: JobView) -> tuple[Array, Array]:
     groups = np.array([group in REINFORCED for group in service_columns().group])
     hottest = np.maximum(jobs.fluid_steady, jobs.fluid_peak)
     hot = ~(hottest <= limit("reinforcement-from-temperature"))
-    return np.where(jobs.pressure_max <= 0, 0.0, 1.0), (groups[jobs.service] & hot) | boosted(jobs)
+    highest = np.fmax(jobs.pressure_max, jobs.pressure_spike)
+    return np.where(highest <= 0, 0.0, 1.0), (groups[jobs.service] & hot) | boosted(jobs)
 
 
 @rule(of=hot_pressure)

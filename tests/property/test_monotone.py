@@ -61,6 +61,7 @@ def jobs_at_random(random: Random, count: int) -> JobColumns:
     milder = services.fluids_mildest[made.service[:, 0]]
     fluid, air = (random.uniform(20, 130, count) for _ in range(2))
     pressure = random.choice([0.0, 2.0, 30.0, 120.0, 300.0], count)
+    spike = pressure + random.uniform(0, 40, count)
     bore = random.choice(BORES, count)
 
     def answers(good: int, bad: int, share: float = 0.9) -> Array:
@@ -81,8 +82,8 @@ def jobs_at_random(random: Random, count: int) -> JobColumns:
         coldest_start=column(random.uniform(-40, 5, count)),
         pressure_min=column(random.choice([0.0, 0.0, -5.0, -20.0, -40.0, -65.0], count)),
         pressure_max=column(pressure),
-        pressure_spike=column(pressure + random.uniform(0, 40, count)),
-        boost_stated=column(np.where(pressure > limit("crankcase-pressure-highest"), YES, NO)),
+        pressure_spike=column(spike),
+        boost_stated=column(np.where(spike > limit("crankcase-pressure-highest"), YES, NO)),
         nipple_a=column(nipples[0]),
         nipple_b=column(nipples[1]),
         has_bead_a=beads[0],
@@ -228,15 +229,20 @@ def forgotten_duty(name: str) -> Change:
             mild[name] = np.fmax(usual, jobs.pressure_max)
         if name == "pressure_max":
             mild[name] = np.minimum(mild[name], jobs.pressure_spike)
-            told = mild[name] > limit("crankcase-pressure-highest")
-            mild["boost_stated"] = np.where(told, YES, NO)
         before = jobs.change(**mild)
         gone = before.change(**{name: np.full_like(known, np.nan)})
-        if name == "pressure_max":
-            gone = gone.change(boost_stated=np.full_like(jobs.service, NO))
+        if name in {"pressure_max", "pressure_spike"}:
+            before, gone = boost_told(before), boost_told(gone)
         return before, gone
 
     return change
+
+
+def boost_told(jobs: JobColumns) -> JobColumns:
+    """Return jobs in which the highest pressure that is stated tells whether it is boost."""
+    highest = np.fmax(jobs.pressure_max, jobs.pressure_spike)
+    told = highest > limit("crankcase-pressure-highest")
+    return jobs.change(boost_stated=np.where(told, YES, NO))
 
 
 DUTIES = ("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start", "pressure_min",

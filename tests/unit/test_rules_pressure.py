@@ -299,6 +299,16 @@ def test_boost_must_be_told(bench: Any, turbo: str, sees: str, pressure: Any, ve
     bench.worded(found)
 
 
+@pytest.mark.parametrize("highest", [0, "unknown"])
+def test_a_spike_that_only_boost_explains_is_boost(bench: Any, highest: Any) -> None:
+    """A hose that a highest pressure refuses is refused by the same pressure as a spike."""
+    said = {**boost("no", "no", highest), "duty.pressure_spike": 4.5}
+    plain = {"reinforcement": "none"}
+    assert bench.finding("pressure-reinforcement", plain, said).verdict.word == "reject"
+    said["duty.pressure_spike"] = 3.5
+    assert bench.finding("pressure-reinforcement", plain, said).verdict.word == "accept"
+
+
 @pytest.mark.parametrize("service", ["washer", "coolant-heater", "fuel-return", "drain"])
 def test_boost_does_not_matter_on_other_lines(bench: Any, service: str) -> None:
     changes = {**boost("yes", "unknown", 10), "service": service, "duty.pressure_min": 0}
@@ -361,6 +371,7 @@ def test_pressure_reinforcement_wants_textile_on_hot_lines(
         "duty.fluid_steady": steady,
         "duty.fluid_peak": steady,
         "duty.pressure_max": highest,
+        "duty.pressure_spike": highest,
     }
     found = bench.finding("pressure-reinforcement", {"reinforcement": reinforcement}, job)
     assert found.verdict.word == word
