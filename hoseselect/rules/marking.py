@@ -152,7 +152,9 @@ def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Fuel lines and the brake servo demand hose with a published marking for that service. On
-        every service, a hose whose only markings are known to be wrong for it is refused.
+        every service, a hose whose only markings are known to be wrong for it is refused. A line
+        under more pressure than it usually sees wants what both lines want, itself and the one
+        that it then is.
     Why it matters
         Low-pressure fuel hose bursts on injection; unmarked vacuum hose takes the brake servo away.
     Example
@@ -161,26 +163,29 @@ def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
         SAE J30 scopes of types, 49 CFR 571.106 and the table of services and markings.
     """
     services = service_columns()
-    line = judged_as(jobs)
-    fits, in_part = marking_answers(line, hoses)
-    required = services.marking_required[line][:, None]
+    line, itself = judged_as(jobs), jobs.service[:, 0]
+    answers = [marking_answers(place, hoses) for place in (itself, line)]
+    by_itself, by_line = (np.where(fits, 2, in_part) for fits, in_part in answers)
+    answer = np.minimum(by_itself, by_line)
 
     def note(row: int, column: int) -> str:
-        service = services.names[int(line[row])]
+        decides = itself if by_itself[row, column] < by_line[row, column] else line
+        service = services.names[int(decides[row])]
+        required = services.marking_required[decides[row]]
         own = hoses.types.marking[column]
         found = [r for r in table("service_markings").where(service=service) if r["marking"] in own]
         in_part = dict.fromkeys(r["basis"] for r in found if r["answer"] == "in-part")
         if in_part:
             return f"claims a marking that suits only a part of this service: {'; '.join(in_part)}"
         wrong = dict.fromkeys(r["basis"] for r in found if r["answer"] == "no")
-        if wrong and not bool(required[row, 0]):
+        if wrong and not bool(required):
             return f"its marking is for something else: {'; '.join(wrong)}"
         return "claims no published marking that suits this service"
 
     return Comparison(
         np.ones(jobs.service.shape),
-        (fits | in_part).astype(float),
-        caution=fits.astype(float),
+        (answer > 0).astype(float),
+        caution=(answer > 1).astype(float),
         note=note,
     )
 

@@ -124,6 +124,14 @@ def test_petrol_under_injection_pressure_is_an_injection_feed(
     assert bench.word(code, RETURN_HOSE, changes) == word
 
 
+@pytest.mark.parametrize("pressure", [0, 300])
+def test_a_line_under_pressure_stays_what_it_was_as_well(bench: Any, pressure: float) -> None:
+    """Diesel hose, refused in the drain of an oil separator, is not freed by a high pressure."""
+    changes = {"service": "oil-separator-drain", "fluids": ["crankcase-vapour"]}
+    changes |= {"duty.pressure_max": pressure, "duty.pressure_spike": pressure}
+    assert bench.word("marking-required", {"marking": "j30-r13"}, changes) == "reject"
+
+
 def test_from_which_pressure_on_a_line_is_another_one() -> None:
     services = service_columns()
     found = {name: services.pressure_from[services.index[name]] for name in services.names}
