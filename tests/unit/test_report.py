@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.answer.report import figure, finding, margins
+from hoseselect.answer.report import finding, margins
+from hoseselect.answer.sentences import figure
 from hoseselect.domain.finding import number_or_null
 from hoseselect.judging.assume import assume
 from hoseselect.judging.distinct import DistinctJobs
