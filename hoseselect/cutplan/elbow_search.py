@@ -9,9 +9,10 @@ from dataclasses import replace
 import numpy as np
 
 from hoseselect.cutplan.changed_route import Advice, Need, moves
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
+from hoseselect.mechanics.rod import unit
 
 
 def elbow_advice(route: FreeRoute, need: Need, angles: Iterable[float]) -> Advice | None:
@@ -77,35 +78,24 @@ def _pieces(
     if not route.keep_outs:
         route = replace(route, tape_error=0.0, angle_error=0.0)
     mouth = np.array(route.mouth_b)
-    enters, leaves = _unit(corner), _unit(mouth - corner)
-    across = _unit(np.cross(np.cross(enters, leaves), enters))
+    enters, leaves = unit(corner), unit(mouth - corner)
+    across = unit(np.cross(np.cross(enters, leaves), enters))
     turn = math.acos(float(np.clip(enters @ leaves, -1.0, 1.0)))
     off = (turn - math.radians(angle)) / 2
     enters, leaves = (
         math.cos(turned) * enters + math.sin(turned) * across for turned in (off, turn - off)
     )
     inlet, outlet = corner - leg * enters, corner + leg * leaves
-    still = replace(route, mouth_b=_vector(inlet), points_b=_vector(-enters), mouth_moves=False)
+    still = replace(route, mouth_b=vector(inlet), points_b=vector(-enters), mouth_moves=False)
     moved = replace(
         route,
-        mouth_b=_vector(mouth - outlet),
-        points_a=_vector(leaves),
+        mouth_b=vector(mouth - outlet),
+        points_a=vector(leaves),
         keep_outs=tuple(
-            replace(
-                part, places=tuple(_vector(np.subtract(place, outlet)) for place in part.places)
-            )
+            replace(part, places=tuple(vector(np.subtract(place, outlet)) for place in part.places))
             for part in route.keep_outs
         ),
         rocking=route.rocking
-        and replace(route.rocking, place=_vector(np.subtract(route.rocking.place, outlet))),
+        and replace(route.rocking, place=vector(np.subtract(route.rocking.place, outlet))),
     )
     return still, moved
-
-
-def _unit(values: Array) -> Array:
-    return values / np.linalg.norm(values)
-
-
-def _vector(values: Array) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)
