@@ -1,9 +1,9 @@
 """Shapes that hold their side weakly: errors may turn them over to another way to lie.
 
-Draws of errors are followed from the shape as measured. Where that gives way easily, another shape
-can be stable with an error that has none without it, and which of them the hose takes nobody knows.
-So each draw is also solved from a guess of its own at the chosen cut, and a plan stands the errors
-only where that bends no tighter and keeps clear too.
+Draws of errors are followed from the shape as measured. Where that gives way easily, or can lie
+another way already, a draw may have a stable shape of which the one as measured says nothing, and
+which of them the hose takes nobody knows. So each draw is also solved from a guess of its own at
+the chosen cut, and a plan stands the errors only where that bends no tighter and keeps clear too.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.rod import Errors, Stack, place_draws
 
-SOFT = 9.0  # stiffness of a shape [EI / length] below which its draws are solved for themselves
+SOFT = 12.0  # stiffness of a shape [EI / length] below which its draws are solved for themselves
 POSITIONS = 3  # soft ones that are looked at: nearest, then those with the tightest bend
 NEAREST = 2  # of them
 
@@ -62,7 +62,12 @@ def _soft(plan: SizePlan, solution: FreeSolution) -> list[list[int]]:
     found = []
     for k in range(len(solution.spans)):
         shapes = [position[k] for position in plan.lie.positions]
-        soft = [n for n, one in enumerate(shapes) if one.diagnostics.smallest_eigenvalue < SOFT]
+        either = bool(plan.lie.others)
+        soft = [
+            n
+            for n, one in enumerate(shapes)
+            if either or one.diagnostics.smallest_eigenvalue < SOFT
+        ]
         room = {n: min((float(near.room(shapes[n].centreline(), n)) for near in nears),
                        default=np.inf) for n in soft}  # fmt: skip
         tight = sorted(soft, key=lambda n: shapes[n].tightest_radius)

@@ -1,7 +1,7 @@
 """What is advised on random free routes that a hose does not suit, and whether it works.
 
-Two routes of three are those of `bench_errors.py`, the third has lines out of both nipples that
-meet near the angle of an elbow. Every advice is taken as it is told with the catalogue of the
+Two routes of three are those of `bench_errors.py`, the third is a right angle with a rod inside
+it and one outside. Every advice is taken as it is told with the catalogue of the
 repository, and is planned anew from scratch: fresh profiles, the whole plan as `cut` makes it.
 A formed hose is not solved: it is named on every route, and only counted.
 Printed: every route as it is done, how many get which advice, whether every advice works, and how
@@ -33,7 +33,7 @@ from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.changed_route import may_be_cut
 from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.what_helps import Advice, what_helps
-from hoseselect.domain.free_route import FreeRoute
+from hoseselect.domain.free_route import FreeRoute, KeepOut
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.mechanics.rod.pose import across, unit
@@ -47,26 +47,30 @@ CATALOGUE = read_catalogue(Path(__file__).parents[2] / "catalog")
 
 
 def meeting_job(number: int) -> tuple[Job, float, float]:
-    """Return a route with lines that meet near the angle of an elbow, and a hose too stiff for it.
+    """Return a right angle with a rod inside it and one outside, between which an elbow would go.
 
-    Legs of 70 to 150 mm, directions within 4 degrees and the mouth within 3 mm of meeting; half
+    Legs of 300 to 420 mm, directions within 2 degrees and the mouth within 3 mm of meeting; half
     the routes move.
     """
     rng = np.random.default_rng(number)
-    turn = np.radians((90.0, 90.0, 45.0)[number % 3] + rng.uniform(-6, 6))
-    first, second = rng.uniform(70, 150, 2)
+    turn = np.radians(90.0 + rng.uniform(-4, 4))
+    legs = rng.uniform(300, 420, 2)
     leaves = unit(rng.normal(size=3))
     arrives = np.cos(turn) * leaves + np.sin(turn) * across(leaves)
-    mouth = first * leaves + second * arrives + rng.uniform(-3, 3, 3)
-    off = np.radians(4) * rng.uniform(-1, 1, (2, 3))
+    mouth = legs[0] * leaves + legs[1] * arrives + rng.uniform(-2, 2, 3)
+    off = np.radians(1) * rng.uniform(-1, 1, (2, 3))
+    size, outside = float(rng.uniform(8, 30)), float(rng.uniform(19, 24))
+    away = outside / 2 + size / 2 + rng.uniform(17, 24)  # of its end from both legs
+    rods = []
+    for name, near, far in (("inner", away, 400.0), ("outer", -size / 2 - 20.0, -400.0)):
+        ends = (vector(legs[0] * leaves + at * (arrives - leaves)) for at in (near, far))
+        rods.append(KeepOut(name, "rod", tuple(ends), (size, 0.0, 0.0), 10.0))
     route = FreeRoute(
         vector(mouth), vector(unit(leaves + off[0])), vector(unit(off[1] - arrives)),
-        movement=vector(rng.uniform(0.5, 3, 3)) if number % 2 else (0.0, 0.0, 0.0), lead=10.0,
+        movement=vector(rng.uniform(0.5, 2, 3)) if number % 2 else (0.0, 0.0, 0.0), lead=10.0,
+        keep_outs=tuple(rods),
     )  # fmt: skip
-    job = with_route(flat_job(), route)
-    outside = float(rng.uniform(19, 24))
-    best = plan_free_radius(job, 15.0, outside=outside).best_radius
-    return job, float(rng.uniform(1.0, 1.4)) * min(best, 200.0), outside
+    return with_route(flat_job(), route), float(rng.uniform(80, 110)), outside
 
 
 def refused(number: int) -> tuple[Job, FreePlan, float] | None:
