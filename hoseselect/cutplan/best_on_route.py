@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import numpy as np
 
-from hoseselect.cutplan.free_gap import gap_words, least_gap_of
+from hoseselect.cutplan.free_gap import along_hose, least_gap_of
 from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.length_scan import scan_of
 from hoseselect.cutplan.lengths import length_words
@@ -55,21 +56,23 @@ def best_words(plan: FreePlan) -> str:
 
 def shortfall_words(plan: FreePlan, own: SizePlan, units: str = "mm") -> str:
     """Return what one hose lacks on a route: radius or gap, how much, where and to what."""
+    say = partial(length_words, units=units)
     lie = own.lie or (plan.solution.lie(own.roomiest) if own.roomiest else None)
     if lie is not None and (own.lie is None or own.room < 0):
         gap = least_gap_of(plan.route, lie, own.outside)
-        at = length_words(lie.length, units)
-        near = "it comes too near to something" if gap is None else gap_words(gap, lie)
-        return f"at the best length, {at} from mouth to mouth, {near}"
+        at = f"at the best length, {say(lie.length)} from mouth to mouth"
+        if gap is None:
+            return f"{at}, it comes too near to something"
+        return f"{at}: {gap.words(say)}, {say(along_hose(gap, lie))} from nipple A along the hose"
     if own.lie is not None and own.lie.other_radius < own.radius:
-        other = length_words(own.lie.other_radius, units)
+        other = say(own.lie.other_radius)
         return f"it can also lie with a bend of {other}"
     if own.lie is not None:
         careful = min(limit("careful-tape-error"), plan.route.tape_error)
-        return f"no length stands errors of {length_words(careful, units)} in measuring"
+        return f"no length stands errors of {say(careful)} in measuring"
     if 0 < own.width < own.needed:
         return (
-            f"window of lengths only {length_words(own.width, units)} wide,"
-            f" {length_words(own.needed, units)} needed for the tolerance of the cut"
+            f"window of lengths only {say(own.width)} wide,"
+            f" {say(own.needed)} needed for the tolerance of the cut"
         )
     return best_words(plan)

@@ -96,7 +96,7 @@ class Need:
 
     def met(self, route: FreeRoute) -> bool:
         """Return whether a route suits; what fails at rest is not tried with movement."""
-        if moves(route) and not self._passes(_with_care(at_rest(route))):
+        if moves(route) and not self._passes(with_care(at_rest(route))):
             return False
         return self._passes(route)
 
@@ -113,7 +113,7 @@ def moves(route: FreeRoute) -> bool:
     return any(route.movement) or route.rocking is not None
 
 
-def _with_care(route: FreeRoute) -> FreeRoute:
+def with_care(route: FreeRoute) -> FreeRoute:
     """Return a route as measured by somebody who measures with care."""
     return replace(
         route,

@@ -12,6 +12,7 @@ from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.rough_shape import poses_of, rough_margins, solved_margins
 from hoseselect.domain.free_route import Clip, FreeRoute, Vector
 from hoseselect.judging.columns import Array
+from hoseselect.mechanics.rod import unit
 
 SHARES = (0.2, 0.33, 0.5, 0.67, 0.8)  # of the length of a span, at which clips are tried
 STEPS = (0.0, 0.05, 0.12, 0.22, 0.35)  # of the distance, by which they are moved aside
@@ -101,7 +102,7 @@ def _places(route: FreeRoute, lie: Lie) -> list[ClipPlace]:
             side, other = _square(ways[at])
             sides = [np.cos(a) * side + np.sin(a) * other for a in AROUND]
             runs = [ways[at]] + [ways[at] + t * one for t in TILTS for one in sides[::2]]
-            said = [rounded_direction(one / np.linalg.norm(one)) for one in runs]
+            said = [rounded_direction(unit(one)) for one in runs]
             for step in STEPS:
                 for one in sides if step else sides[:1]:
                     place = rounded_place(line[at] + step * distance * one)

@@ -8,16 +8,23 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoseselect.cutplan.changed_route import Advice, Need, moves
-from hoseselect.domain.free_route import FreeRoute, Vector
+from hoseselect.cutplan.changed_route import Advice, Need, at_rest, moves, with_care
+from hoseselect.cutplan.free_fall import fall_refused
+from hoseselect.cutplan.free_lie import least_distance
+from hoseselect.cutplan.free_solution import FreeSolution
+from hoseselect.cutplan.length_scan import TOLERANCE_TABLE
+from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
+from hoseselect.knowledge.tolerances import cut_length_tolerance
+from hoseselect.mechanics.rod import unit
 
 
 def elbow_advice(route: FreeRoute, need: Need, angles: Iterable[float]) -> Advice | None:
     """Return an elbow with two straight pieces of hose that suit; None where none does.
 
-    The elbow is held on what nipple A sits on; the piece to nipple B takes the movement.
+    Where nothing moves the elbow floats: it sits where the pieces put it. Else it is held on what
+    nipple A sits on, and the piece to nipple B takes the movement.
 
     Parameters
     ----------
@@ -39,12 +46,63 @@ def elbow_advice(route: FreeRoute, need: Need, angles: Iterable[float]) -> Advic
         for side, engaged in zip((first, second), need.engagements, strict=True)
     ):
         return None
-    pieces = _pieces(route, corner, angle, leg)
-    if not all(need.met(piece) for piece in pieces):
+    first_piece, second_piece = pieces = _pieces(route, corner, angle, leg)
+    held = moves(route)
+    if not _stands(first_piece, need, 0.0 if held else _slip(second_piece, need)):
         return None
-    held = " held on what nipple A sits on" if moves(route) else ""
-    words = f"an elbow of {angle:g} deg{held} where the lines out of both nipples meet, between two"
+    if held and not need.met(second_piece):
+        return None
+    if not held and not _stands(second_piece, need, _slip(first_piece, need)):
+        return None
+    where = " held on what nipple A sits on" if held else ""
+    words = (
+        f"an elbow of {angle:g} deg{where} where the lines out of both nipples meet, between two"
+    )
     return Advice("elbow", f"{words} straight pieces of hose", pieces)
+
+
+def _slip(piece: FreeRoute, need: Need) -> float:
+    """Return by how much the cut of a piece may put the elbow elsewhere [mm]."""
+    cut = math.dist(piece.mouth_b, (0.0, 0.0, 0.0)) + sum(need.engagements)
+    return float(cut_length_tolerance(cut, TOLERANCE_TABLE))
+
+
+def _stands(piece: FreeRoute, need: Need, slip: float) -> bool:
+    """Return whether a nearly straight piece to an elbow bends no tighter with errors of care.
+
+    Nothing pushes it along: its elbow end goes aside by what the other piece is cut too long or
+    short and by the error of the tape, and the nipple turns by that of its direction. A beam with
+    slopes a >= b to its chord, one end aside by w, bends by (4 a + 2 b) / L + 6 w / L^2 at most
+    (Euler and Bernoulli, end slopes and end shift of a beam: textbook, from memory).
+
+    Parameters
+    ----------
+    piece : from nipple to elbow, of which nothing moves
+    need : of the hose
+    slip : by which the other piece may put the elbow elsewhere [mm]
+    """
+    still, care = at_rest(piece), with_care(piece)
+    length = math.dist(piece.mouth_b, (0.0, 0.0, 0.0)) - 2 * piece.lead
+    if length <= piece.lead:
+        return False
+    solution = FreeSolution(still, need.radius)
+    pose = solution.pose
+    first, second = (
+        math.acos(float(np.clip(way @ pose.chord / pose.distance, -1.0, 1.0)))
+        for way in (pose.start_direction, pose.end_direction)
+    )
+    narrow, wide = sorted((first + math.radians(care.angle_error), second))
+    aside = slip + care.tape_error
+    curvature = (4 * wide + 2 * narrow) / length + 6 * aside / length**2
+    slack = SLACK + (first**2 + second**2) / 10
+    lie = solution.lie((pose.distance * (1 + slack) + 2 * piece.lead,))
+    if curvature * need.radius > 1 or lie is None or fall_refused(need.job, still, lie):
+        return False
+    apart = aside + wide * length / 4 + need.half
+    return all(least_distance(lie, part) - part.wanted >= apart for part in piece.keep_outs)
+
+
+SLACK = 1e-5  # of the length: a piece that lies straight is not taut
 
 
 def _corner(route: FreeRoute) -> Array | None:
@@ -69,43 +127,26 @@ PARALLEL = 1e-3
 def _pieces(
     route: FreeRoute, corner: Array, angle: float, leg: float
 ) -> tuple[FreeRoute, FreeRoute]:
-    """Return both straight pieces as routes, the elbow shared between the two lines.
-
-    The elbow sits where the pieces put it: an error of the tape moves it, and strains neither.
-    Where something is near, the errors stay.
-    """
-    if not route.keep_outs:
-        route = replace(route, tape_error=0.0, angle_error=0.0)
+    """Return both straight pieces as routes, the elbow shared between the two lines."""
     mouth = np.array(route.mouth_b)
-    enters, leaves = _unit(corner), _unit(mouth - corner)
-    across = _unit(np.cross(np.cross(enters, leaves), enters))
+    enters, leaves = unit(corner), unit(mouth - corner)
+    across = unit(np.cross(np.cross(enters, leaves), enters))
     turn = math.acos(float(np.clip(enters @ leaves, -1.0, 1.0)))
     off = (turn - math.radians(angle)) / 2
     enters, leaves = (
         math.cos(turned) * enters + math.sin(turned) * across for turned in (off, turn - off)
     )
     inlet, outlet = corner - leg * enters, corner + leg * leaves
-    still = replace(route, mouth_b=_vector(inlet), points_b=_vector(-enters), mouth_moves=False)
+    still = replace(route, mouth_b=vector(inlet), points_b=vector(-enters), mouth_moves=False)
     moved = replace(
         route,
-        mouth_b=_vector(mouth - outlet),
-        points_a=_vector(leaves),
+        mouth_b=vector(mouth - outlet),
+        points_a=vector(leaves),
         keep_outs=tuple(
-            replace(
-                part, places=tuple(_vector(np.subtract(place, outlet)) for place in part.places)
-            )
+            replace(part, places=tuple(vector(np.subtract(place, outlet)) for place in part.places))
             for part in route.keep_outs
         ),
         rocking=route.rocking
-        and replace(route.rocking, place=_vector(np.subtract(route.rocking.place, outlet))),
+        and replace(route.rocking, place=vector(np.subtract(route.rocking.place, outlet))),
     )
     return still, moved
-
-
-def _unit(values: Array) -> Array:
-    return values / np.linalg.norm(values)
-
-
-def _vector(values: Array) -> Vector:
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)

@@ -177,6 +177,12 @@ def _measuring_notes(plan: FreePlan, own: SizePlan) -> list[str]:
     """Return which cuts stand errors of measuring, and how the hose is laid."""
     route, curve = plan.route, curve_of(plan, own)
     notes = [ROLL_SET] if math.isfinite(own.lie.tightest_radius if own.lie else math.inf) else []
+    tape, angle = limit("tape-reading-step"), limit("angle-reading-step")
+    if route.tape_error == tape or route.angle_error == angle:
+        notes.append(
+            f"A tape is read to +/-{tape:g} mm and an angle to +/-{angle:g} deg at best: no smaller"
+            " errors are counted, whatever was told."
+        )
     if curve is None:
         return notes
     low, high = curve.stood

@@ -54,13 +54,8 @@ def _ends(near: Body, point: Array, half: float) -> Array:
     return np.array([point - half * away, point - distance * away])
 
 
-def gap_words(gap: Gap, lie: Lie) -> str:
-    """Return in words what it is near to, how near, where, and what is wanted."""
+def along_hose(gap: Gap, lie: Lie) -> float:
+    """Return how far from nipple A along the hose a gap is [mm]."""
     line = lie.line(0 if gap.extreme is None else gap.extreme + 1)
     steps = np.append(0.0, np.cumsum(np.linalg.norm(np.diff(line, axis=0), axis=1)))
-    along = float(steps[np.linalg.norm(line - gap.at[0], axis=1).argmin()])
-    when = "" if gap.extreme is None else " at the worst movement"
-    there = f"{along:.0f} mm from nipple A along the hose{when}"
-    if gap.left < 0:
-        return f"it touches {gap.name} {there}; {gap.wanted:.0f} mm wanted"
-    return f"{gap.left:.0f} mm to {gap.name} {there}; {gap.wanted:.0f} mm wanted"
+    return float(steps[np.linalg.norm(line - gap.at[0], axis=1).argmin()])

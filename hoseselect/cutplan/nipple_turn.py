@@ -12,9 +12,9 @@ from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
 from hoseselect.cutplan.changed_route import Advice, Need, moves
 from hoseselect.cutplan.free_spans import turned
 from hoseselect.cutplan.rough_shape import poses_of, solved_margins
-from hoseselect.domain.free_route import FreeRoute
+from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
-from hoseselect.mechanics.rod import Pose
+from hoseselect.mechanics.rod import Pose, unit
 
 LARGEST_TURN = 60.0
 HINGES = (10.0, 22.0, 38.0, LARGEST_TURN)  # solved at rest, to read the other turns off
@@ -160,7 +160,7 @@ def _ways(route: FreeRoute) -> Iterator[Way]:
         ("A", route.points_a, places[0], places[1]),
         ("B", route.points_b, places[-1], places[-2]),
     ):
-        towards = _unit(there - here)
+        towards = unit(there - here)
         other = "the next clip" if route.clips else "the other one"
         normal = np.cross(points, towards)
         ways = []
@@ -168,9 +168,9 @@ def _ways(route: FreeRoute) -> Iterator[Way]:
             ways += [(towards, f"towards {other}"), (-towards, f"away from {other}")]
         else:
             normal = np.cross(points, np.eye(3)[int(np.abs(points).argmin())])
-            across = _unit(np.cross(normal, points))
+            across = unit(np.cross(normal, points))
             ways += [(across, ""), (-across, "")]
-        ways += [(_unit(normal), ""), (-_unit(normal), "")]
+        ways += [(unit(normal), ""), (-unit(normal), "")]
         for way, name in ways:
             if name or route.oriented:
                 most = math.degrees(math.acos(float(np.clip(np.dot(points, way), -1, 1))))
@@ -186,13 +186,6 @@ def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
         direction, says = rounded_direction(new)
         new = np.array(direction)
         angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
-    x, y, z = (float(value) for value in new)
-    if way.end == "A":
-        changed = replace(route, points_a=(x, y, z))
-    else:
-        changed = replace(route, points_b=(x, y, z))
+    points = vector(new)
+    changed = replace(route, **{"points_a" if way.end == "A" else "points_b": points})
     return Turn(way.end, way.name, says, angle, changed)
-
-
-def _unit(values: Array) -> Array:
-    return np.asarray(values / np.linalg.norm(values))

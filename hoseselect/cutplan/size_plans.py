@@ -11,6 +11,7 @@ from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_choice import LengthChoice
 from hoseselect.cutplan.length_scan import LengthScan
 from hoseselect.cutplan.size_plan import FINE_STEP, SizePlan
+from hoseselect.cutplan.soft_shapes import with_soft_shapes
 from hoseselect.mechanics.rod import Window
 
 
@@ -40,7 +41,7 @@ def size_plans(
     for number, plan in zip(poor, again, strict=True):
         if plan.lie is not None and plan.sound:
             plans[number] = plan
-    return plans
+    return [with_soft_shapes(plan, solution, scan) for plan in plans]
 
 
 def _with_lies(plans: list[SizePlan], solution: FreeSolution) -> list[SizePlan]:

@@ -5,10 +5,17 @@ Vehicle directions: x forward, y left, z up; the origin is the mouth of nipple A
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
 Vector = tuple[float, float, float]
+
+
+def vector(values: Iterable[float]) -> Vector:
+    """Return three figures as a place or direction."""
+    x, y, z = (float(value) for value in values)
+    return (x, y, z)
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ Vehicle directions: x forward, y left, z up; the origin is the mouth of nipple A
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -74,6 +75,18 @@ class Gap:
     left: float
     wanted: float
     extreme: int | None = None
+
+    def words(self, length: Callable[[float], str]) -> str:
+        """Return what it is near to, how near, what is wanted, and whether only in movement.
+
+        Parameters
+        ----------
+        length : a length [mm] in words, with its unit
+        """
+        said = f"{length(self.left)} to {self.name}" if self.left > 0 else f"touches {self.name}"
+        if math.isfinite(self.wanted) and self.wanted > 0:
+            said += f", {length(self.wanted)} wanted"
+        return said if self.extreme is None else f"{said}, at worst movement"
 
 
 @dataclass(frozen=True, eq=False)

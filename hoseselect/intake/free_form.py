@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 import numpy as np
 from pydantic import BeforeValidator, Field, model_validator
 
-from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking, Vector
+from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking, Vector, vector
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.intake.directions import AXES, swung
 from hoseselect.intake.door import FIGURE, LONGEST, Length, guarded, quantity
@@ -23,7 +23,6 @@ from hoseselect.intake.free_types import (
     Movement,
     Place,
     known,
-    vector,
 )
 from hoseselect.intake.parts import PartWord, Sits, moves_with_b
 from hoseselect.intake.rocking import Rocks, RocksAt, meet, rocks
@@ -286,8 +285,8 @@ class FreeForm(FreeBase):
             movement=self.movement or STANDING_STILL,
             keep_outs=tuple(keep_out.to_domain(moves(keep_out)) for keep_out in self.keep_out),
             clips=tuple(Clip(clip.at, clip.along, moves(clip)) for clip in self.clip),
-            tape_error=_or(self.tape_error, "tape-error"),
-            angle_error=_or(self.angle_error, "angle-error"),
+            tape_error=max(_or(self.tape_error, "tape-error"), limit("tape-reading-step")),
+            angle_error=max(_or(self.angle_error, "angle-error"), limit("angle-reading-step")),
             movement_said=self._movement_said(),
             oriented=self.oriented,
             rocking=self._rocks(mouth),

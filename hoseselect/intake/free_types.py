@@ -43,9 +43,3 @@ class FreeBase(BaseModel):
     """Common settings: no other keys than those named."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-def vector(values: Any) -> Vector:
-    """Return three figures as a place or direction."""
-    x, y, z = (float(value) for value in values)
-    return (x, y, z)

@@ -16,7 +16,7 @@ import sys
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-sys.path.insert(0, str(Path(__file__).parents[1] / "validation"))
+sys.path.insert(0, str(Path(__file__).parents[1] / "aids"))
 
 import numpy as np
 from bench_errors import say

@@ -224,6 +224,14 @@ def test_which_cuts_stand_the_errors_of_measuring() -> None:
     assert cut.window[0] < low <= cut.cut <= high <= cut.window[1]
 
 
+@pytest.mark.parametrize(("tape", "angle"), [("0 mm", "5 deg"), ("2 mm", "0 deg")])
+def test_who_says_that_the_tape_is_exact_is_told_what_is_counted(tape: str, angle: str) -> None:
+    exact = cut_for({**U_TURN, "tape_error": tape, "angle_error": angle}, 60.0)
+    assert note(exact, r"no smaller errors are counted")[0]
+    usual = cut_for({**U_TURN, "tape_error": "2 mm"}, 60.0)
+    assert not [text for text in usual.notes if "no smaller" in text]
+
+
 def test_larger_errors_leave_less() -> None:
     def least(error: float) -> float:
         free = {**U_TURN, "tape_error": error, "angle_error": error}

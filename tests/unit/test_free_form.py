@@ -41,6 +41,12 @@ def test_offset_and_words() -> None:
     assert (route.tape_error, route.angle_error) == (limit("tape-error"), limit("angle-error"))
 
 
+@pytest.mark.parametrize(("told", "counted"), [(0, 1.0), (0.4, 1.0), (1, 1.0), (1.5, 1.5)])
+def test_no_error_is_counted_smaller_than_it_can_be_read(told: float, counted: float) -> None:
+    route = free(tape_error=f"{told} mm", angle_error=f"{told} deg")
+    assert (route.tape_error, route.angle_error) == (counted, counted)
+
+
 @pytest.mark.parametrize(("clips", "kind"), [([], "free"), ([{"at": "forward 50 mm"}], "clipped")])
 def test_the_kind_of_route(clips: list[Any], kind: str) -> None:
     values = {"service": "PCV hose", "route": {"free": {**OFFSET, "clip": clips}}}

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from hoseselect.cutplan.free_gap import gap_words, least_gap_of
+from hoseselect.cutplan.free_gap import along_hose, least_gap_of
 from hoseselect.cutplan.free_lie import Lie, least_distance
 from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
@@ -275,7 +275,9 @@ def test_the_least_gap_lies_between_cover_and_surface(
     assert gap.left == pytest.approx(left, abs=0.02)
     assert gap.at[0] == pytest.approx(on_cover, abs=1.5)
     assert gap.at[1] == pytest.approx(on_surface, abs=1.5)
-    assert ("touches x" in gap_words(gap, lie)) == (left < 0)
+    assert along_hose(gap, lie) == pytest.approx(100.0, abs=1.5)
+    said = gap.words("{:.0f} mm".format)
+    assert said == ("touches x" if left < 0 else f"{left:.0f} mm to x") + ", 1 mm wanted"
 
 
 def test_no_keep_outs_no_gap() -> None:

@@ -18,7 +18,7 @@ from hoseselect.interfaces.drawing.route_drawing import (
     place_views,
     route_drawing,
 )
-from hoseselect.interfaces.drawing.spots import gap_words, view_of_gap
+from hoseselect.interfaces.drawing.spots import view_of_gap
 from hoseselect.interfaces.drawing.view_choice import (
     FRONT,
     SIDE,
@@ -158,11 +158,13 @@ def test_a_gap_that_is_none_is_drawn_too() -> None:
     at = np.array([[60.0, 0.0, -70.0], [60.0, 0.0, -70.0]])
     for left in (0.0, -4.0):
         gap = replace(GAP, at=at, left=left, extreme=0)
-        assert gap_words(gap, "mm").startswith("Touches exhaust pipe, ")
         geometry = half_circle(FORWARD, -UP)
         root = drawn(replace(geometry, gap=gap, extremes=(geometry.centreline + 2.0,)))
-        assert "at worst movement" in words(root, "side-gap")
-    assert gap_words(GAP, "in").replace("\u00a0", " ").startswith("0.472 in to exhaust pipe")
+        said = words(root, "side-gap")
+        assert said.startswith("Touches exhaust pipe, ")
+        assert said.endswith("at worst movement")
+    inches = words(drawn(replace(geometry, gap=GAP), units="in"), "side-gap")
+    assert inches.replace("\u00a0", " ").startswith("0.472 in to exhaust pipe")
 
 
 def test_the_low_spot_is_named_in_a_view_that_shows_heights() -> None:

@@ -9,11 +9,7 @@ rests on this rod; so the rod is checked here against closed forms and against t
 
 from __future__ import annotations
 
-import importlib.util
-import sys
-from pathlib import Path
-from types import ModuleType
-
+import discrete_rod
 import numpy as np
 import pytest
 
@@ -22,20 +18,6 @@ from hoseselect.mechanics.kink import brazier_radius
 from hoseselect.mechanics.rod import Pose, Shape, solve
 from hoseselect.mechanics.rod.pose import across, unit
 
-
-def independent() -> ModuleType:
-    """The rod beside this file."""
-    path = Path(__file__).with_name("discrete_rod.py")
-    spec = importlib.util.spec_from_file_location(path.stem, path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[path.stem] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-ROD = independent()
 COUNT = 40
 X, Y = np.array([1.0, 0, 0]), np.array([0.0, 1, 0])
 PLANE = {
@@ -48,11 +30,13 @@ SPACE = (Pose(np.zeros(3), unit(np.array([1, 0.2, 0.9])), np.array([160.0, 90, 6
 
 
 def at_rest(shape: Shape, rod: object, twist: float = 0.0, *, roll_free: bool = True) -> object:
-    frames = ROD.carried_frames(shape.tangents_at(COUNT + 1), across(shape.pose.start_direction))
+    frames = discrete_rod.carried_frames(
+        shape.tangents_at(COUNT + 1), across(shape.pose.start_direction)
+    )
     if twist:
         half = 2 * np.tan(np.linspace(0, twist, COUNT + 1) / 2)
-        frames = ROD.turned(frames, half[:, None] * np.array([0.0, 0, 1]))
-    found = ROD.relaxed(rod, frames, shape.pose.chord / shape.length, roll_free=roll_free)
+        frames = discrete_rod.turned(frames, half[:, None] * np.array([0.0, 0, 1]))
+    found = discrete_rod.relaxed(rod, frames, shape.pose.chord / shape.length, roll_free=roll_free)
     assert found.rest < 1e-6
     assert found.stable
     return found
@@ -61,7 +45,7 @@ def at_rest(shape: Shape, rod: object, twist: float = 0.0, *, roll_free: bool = 
 @pytest.mark.parametrize("case", [*PLANE.values(), SPACE], ids=[*PLANE, "space"])
 def test_the_independent_rod_is_the_solved_shape(case: tuple[Pose, float]) -> None:
     shape = solve(*case)
-    found = at_rest(shape, ROD.Rod())
+    found = at_rest(shape, discrete_rod.Rod())
     # Second order in 1/40: 0.1 % where the bend is smooth.
     assert found.curvature / shape.length * shape.tightest_radius == pytest.approx(1, abs=2e-3)
     assert np.abs(found.tangents - shape.tangents_at(COUNT + 1)).max() < 5e-3
@@ -75,7 +59,7 @@ def test_moment_of_an_arc(share: float) -> None:
     energies = []
     for angle in (bend - 1e-4, bend + 1e-4):
         strain = np.array([[0.0, angle, 0.0]])
-        energies.append(float(ROD.Rod(critical=critical).energy(strain)[0]))
+        energies.append(float(discrete_rod.Rod(critical=critical).energy(strain)[0]))
     moment = (energies[1] - energies[0]) / 2e-4
     assert moment == pytest.approx(bend * (1 - share**2 / 3), rel=1e-6)
     assert moment <= 2 / 3 * critical * (1 + 1e-6)
@@ -87,9 +71,9 @@ def test_moment_of_an_arc(share: float) -> None:
 def test_flattening_makes_the_tightest_bend_tighter(name: str) -> None:
     """At half the critical curvature what a free route keeps is enough; nearer to it, no more."""
     shape = solve(*PLANE[name])
-    plain = at_rest(shape, ROD.Rod()).curvature
+    plain = at_rest(shape, discrete_rod.Rod()).curvature
     taken = [
-        1 - plain / at_rest(shape, ROD.Rod(critical=plain / share)).curvature
+        1 - plain / at_rest(shape, discrete_rod.Rod(critical=plain / share)).curvature
         for share in (0.3, 0.5, 0.7)
     ]
     assert taken == sorted(taken)
@@ -114,9 +98,9 @@ def test_share_of_the_critical_curvature_in_practice() -> None:
 def test_twist_locked_in_stays_within_its_margin(twist: float) -> None:
     """Rubber, twist over bending stiffness 2/3 = 1 / (1 + nu); either sense."""
     shape = solve(*SPACE)
-    plain = at_rest(shape, ROD.Rod(2 / 3)).curvature
+    plain = at_rest(shape, discrete_rod.Rod(2 / 3)).curvature
     for sense in (1, -1):
         turn = np.radians(sense * twist)
-        held = at_rest(shape, ROD.Rod(2 / 3), turn, roll_free=False)
+        held = at_rest(shape, discrete_rod.Rod(2 / 3), turn, roll_free=False)
         assert abs(1 - plain / held.curvature) < limit("free-margin-twist")
         assert held.curvature != pytest.approx(plain, rel=1e-5)

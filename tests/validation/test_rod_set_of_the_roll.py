@@ -12,11 +12,7 @@ to roll (`discrete_rod.py`).
 
 from __future__ import annotations
 
-import importlib.util
-import sys
-from pathlib import Path
-from types import ModuleType
-
+import discrete_rod
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -31,21 +27,6 @@ from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.rod.tightest import curvature_vectors
 
 Array = NDArray[np.float64]
-
-
-def independent() -> ModuleType:
-    """The rod beside this file."""
-    path = Path(__file__).with_name("discrete_rod.py")
-    spec = importlib.util.spec_from_file_location(path.stem, path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules[path.stem] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-ROD = independent()
 
 
 def shape_of(start: Array, end: Array, chord: Array, intervals: int = 24) -> Equilibria:
@@ -124,7 +105,7 @@ def fine_bend(position: Array, tangents: Array, first: Array) -> float:
     fine = np.linspace(0.0, 1.0, 601)
     line = interpolation(position, fine) @ tangents
     line /= np.linalg.norm(line, axis=1)[:, None]
-    sides = ROD.carried_frames(line, first)[:, :, 0]
+    sides = discrete_rod.carried_frames(line, first)[:, :, 0]
     steps = np.diff(line, axis=0)
     return float(np.einsum("ni,ni->", steps, (sides[1:] + sides[:-1]) / 2))
 
@@ -179,9 +160,9 @@ def test_set_in_space(which: int, roll: int) -> None:
     guess = solve(pose, length).tangents_at(COUNT + 1)
     rods = []
     for strength in (0.0, curvature):
-        frames = ROD.carried_frames(guess, np.cos(angle) * first + np.sin(angle) * second)
-        rod = ROD.Rod(twist=300.0, set_curvature=strength)
-        found = ROD.relaxed(rod, frames, pose.chord / length, roll_free=True)
+        frames = discrete_rod.carried_frames(guess, np.cos(angle) * first + np.sin(angle) * second)
+        rod = discrete_rod.Rod(twist=300.0, set_curvature=strength)
+        found = discrete_rod.relaxed(rod, frames, pose.chord / length, roll_free=True)
         assert found.rest < 1e-6
         assert found.stable
         rods.append(found)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 
 import numpy as np
 
@@ -118,14 +119,6 @@ def tightest_spots(
     return drawn
 
 
-def gap_words(gap: Gap, units: str) -> str:
-    """Return the least gap in words, with what is wanted."""
-    said = f"{one_length(gap.left, units)} to {gap.name}" if gap.left > 0 else f"Touches {gap.name}"
-    if math.isfinite(gap.wanted) and gap.wanted > 0:
-        said += f", {one_length(gap.wanted, units)} wanted"
-    return said if gap.extreme is None else f"{said}, at worst movement"
-
-
 def view_of_gap(gap: Gap, views: list[Placed]) -> Placed:
     """Return the view in which a gap looks longest, the first of equals."""
     seen = [float(np.ptp(view.paper(gap.at), axis=0) @ np.ptp(view.paper(gap.at), axis=0))
@@ -154,7 +147,8 @@ def gap_dimension(gap: Gap, placed: Placed, units: str, taken: Taken) -> str:
         taken.add(middle[None, :], 1.5)
     else:
         sign = _short_dimension(start, end, taken)
-    words = note(gap_words(gap, units), middle, taken, sign, "line")
+    said = gap.words(partial(one_length, units=units))
+    words = note(said[0].upper() + said[1:], middle, taken, sign, "line")
     return group(words, class_="gap", id=f"{placed.view.name}-gap")
 
 

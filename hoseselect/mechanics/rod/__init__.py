@@ -16,7 +16,7 @@ from hoseselect.mechanics.rod.low_spots import LowSpot, falls, low_spot, low_spo
 from hoseselect.mechanics.rod.many import others_many, solve_many
 from hoseselect.mechanics.rod.movement import Placement, placements
 from hoseselect.mechanics.rod.nipple import NippleExit, NippleLoad, nipple_ends, nipple_loads
-from hoseselect.mechanics.rod.pose import Pose
+from hoseselect.mechanics.rod.pose import Pose, unit
 from hoseselect.mechanics.rod.profile import Profile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
 from hoseselect.mechanics.rod.rings_many import through_rings_many
@@ -62,5 +62,6 @@ __all__ = [
     "through_rings",
     "through_rings_many",
     "tube_weight",
+    "unit",
     "weight_number",
 ]

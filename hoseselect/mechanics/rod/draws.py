@@ -12,7 +12,7 @@ from hoseselect.mechanics.rod.newton import Equilibria, of
 from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
 from hoseselect.mechanics.rod.pose import Pose, across
 from hoseselect.mechanics.rod.response import set_push, weight_push
-from hoseselect.mechanics.rod.settle import settled, solved_anew
+from hoseselect.mechanics.rod.settle import SOLVED, settled, solved_anew
 from hoseselect.mechanics.rod.sweep import TAUT, ends, first_guess
 from hoseselect.mechanics.rod.tightest import tightest
 
@@ -108,8 +108,9 @@ class Stack:
             todo = todo[~good]
 
     def drawn(
-        self, wanted: Rows, errors: Errors, start_is_measured: bool, *, lines: bool = True
-    ) -> tuple[Array, Array]:
+        self, wanted: Rows, errors: Errors, start_is_measured: bool, *, lines: bool = True,
+        anew: bool = False,
+    ) -> tuple[Array, Array]:  # fmt: skip
         """Return some of the shapes with draws of errors.
 
         Parameters
@@ -118,6 +119,8 @@ class Stack:
         errors : of measuring and cutting
         start_is_measured : whether the start is a measured place too: a clip, and not nipple A
         lines : whether the centrelines are wanted too
+        anew : whether each draw is solved from a guess of its own, without the set: it may lie
+            another way than the shape as measured
 
         Returns
         -------
@@ -133,14 +136,14 @@ class Stack:
             if len(own):
                 radii[here], found[here] = _drawn(
                     of(shapes, own), curvature[own], self.length[wanted[here]],
-                    self.start[wanted[here]], errors, start_is_measured, lines,
+                    self.start[wanted[here]], errors, start_is_measured, lines, anew,
                 )  # fmt: skip
         return radii, found
 
 
 def _drawn(
     shapes: Equilibria, curvature: Array, length: Array, place: Array, errors: Errors,
-    start_is_measured: bool, lines: bool,
+    start_is_measured: bool, lines: bool, anew: bool,
 ) -> tuple[Array, Array]:  # fmt: skip
     """Return the tightest radii and centrelines of shapes with draws of errors."""
     step, many = draws(DRAWS, COLUMNS), len(length)
@@ -155,7 +158,9 @@ def _drawn(
     )
     chord = reach / longer[:, None]
     moved, sure, _ = settled(shapes, chord, start, end, push)
-    sure |= solved_anew(shapes, moved, sure, chord, start, end)
+    if anew:
+        sure[:] = False
+    sure |= solved_anew(shapes, moved, sure, chord, start, end, DRAWS if anew else SOLVED)
     most, base, flat = _bent(shapes, moved)
     radii = np.where(sure, longer / np.maximum(most * (curvature / base)[:, None], 1e-12), 0.0)
     if not lines:

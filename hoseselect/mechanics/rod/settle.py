@@ -16,8 +16,9 @@ Mask = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]
 
 
 def solved_anew(
-    shapes: Equilibria, moved: Array, sure: Mask, chord: Array, start: Array, end: Array
-) -> Mask:
+    shapes: Equilibria, moved: Array, sure: Mask, chord: Array, start: Array, end: Array,
+    most: int,
+) -> Mask:  # fmt: skip
     """Solve draws that reach but have not settled, and return which are sure then, (B, D).
 
     Some of each shape are solved from a guess of their own, without the set, and stand for the
@@ -29,6 +30,7 @@ def solved_anew(
     moved : (B, N + 1, 3, D) tangents, changed in place [-]
     sure : (B, D) which have settled
     chord, start, end : (B, 3, D) of the draws [-]
+    most : of each shape that are solved
     """
     reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
     open_ = reaches & ~sure
@@ -36,7 +38,7 @@ def solved_anew(
     if not open_.any():
         return found
     rank = np.cumsum(open_, axis=1) - 1
-    row, draw = np.nonzero(open_ & (rank < SOLVED))
+    row, draw = np.nonzero(open_ & (rank < most))
     chords = chord[row, :, draw]
     anew = first_guess(
         shapes.at.intervals, start[row, :, draw], end[row, :, draw], chords, np.zeros_like(chords)
