@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.report import reason, told
+from hoseselect.cutplan.plan_cut import TOLERANCE_TABLE
+from hoseselect.domain.cut import believed
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array
+from hoseselect.knowledge.tolerances import cut_length_tolerance
 
 
 @dataclass(frozen=True)
@@ -24,7 +28,9 @@ class Lead:
     decided_by : code of the first rule with that verdict; empty where all accept
     reason : what that rule says; where all accept, the first rule
     conditions : code and reason of every rule on which a hose that suits depends
-    cut : the length to cut a hose that suits [mm]; NaN where it is not known
+    cut : the length to cut a hose that suits, the longest that it may come to [mm]; NaN where it is
+        not known
+    least : the shortest that it may come to, by what is not known [mm]
     """
 
     hose: str
@@ -34,6 +40,15 @@ class Lead:
     reason: str
     conditions: tuple[tuple[str, str], ...]
     cut: float
+    least: float
+
+    @property
+    def believed(self) -> bool:
+        """Whether the cut is known, and no guess in it may shift it by more than its tolerance."""
+        if math.isnan(self.cut):
+            return False
+        tolerance = float(cut_length_tolerance(self.cut, TOLERANCE_TABLE))
+        return believed(self.least, self.cut, tolerance)
 
 
 def leads(said: Judged, best: Array) -> list[Lead]:
@@ -51,9 +66,10 @@ def leads(said: Judged, best: Array) -> list[Lead]:
     codes = np.stack([r.codes_at(every, best, said.hoses) for r in said.results], axis=1)
     depends = (codes == Verdict.CONDITIONAL) & suits[:, None]
     reasons = _reasons(said, best, depends, np.maximum(decided, 0))
-    cut = said.jobs.cut_length
-    cuts = cut[:, 0] if cut.shape[1] == 1 else cut[every, best]
-    cuts = np.where(suits, cuts, np.nan)
+    cuts, leasts = (
+        np.where(suits, own[:, 0] if own.shape[1] == 1 else own[every, best], np.nan)
+        for own in (said.cut, said.least)
+    )
     names, bores = said.hoses.sizes.name, said.hoses.sizes.bore
     rules = [result.rule.code for result in said.results]
     return [
@@ -65,14 +81,16 @@ def leads(said: Judged, best: Array) -> list[Lead]:
             reason=reasons[max(by, 0), row],
             conditions=tuple((rules[k], reasons[k, row]) for k in places),
             cut=length,
+            least=least,
         )
-        for row, (size, verdict, by, places, length) in enumerate(
+        for row, (size, verdict, by, places, length, least) in enumerate(
             zip(
                 best.tolist(),
                 verdicts.tolist(),
                 decided.tolist(),
                 (np.flatnonzero(own).tolist() for own in depends),
                 cuts.tolist(),
+                leasts.tolist(),
                 strict=True,
             )
         )
