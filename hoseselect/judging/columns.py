@@ -182,6 +182,7 @@ class TypeColumns:
     activation_energy : published least activation energy of the liner's ageing [kJ/mol]
     made_for_clamps : answer
     electrochemical : whether its print says that it is tested against electrochemical attack
+    special : whether liner or cover is a polymer for special purposes
     """
 
     name: Array
@@ -214,6 +215,7 @@ class TypeColumns:
     activation_energy: Array
     made_for_clamps: Array
     electrochemical: Array
+    special: Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)
