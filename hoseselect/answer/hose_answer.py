@@ -7,7 +7,6 @@ from dataclasses import asdict, dataclass, fields, is_dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from hoseselect.answer.in_stock import InStock, in_stock
 from hoseselect.answer.looks import Look, looks
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding, number_or_null
@@ -100,12 +99,6 @@ class HoseAnswer:
         return looks(self.findings) if self.verdict.suits else ()
 
     @property
-    def in_stock(self) -> InStock:
-        """The roll to cut it from, where it hangs, what is left on it, and what the piece costs."""
-        answer = self.answer
-        return in_stock(answer.catalogue, answer.columns, self.place, self.cut_length)
-
-    @property
     def cut(self) -> CutPlan | None:
         """The cut plan, only for a hose that suits, on a route whose length is known."""
         return self.answer.cut(self)
@@ -139,7 +132,6 @@ class HoseAnswer:
             "decided_by": self.decided_by,
             "margin": number_or_null(self.margin),
             "price_per_m": number_or_null(self.price),
-            "in_stock": self.in_stock.as_json(),
             "findings": [finding.as_json() for finding in self.findings],
             "looks": [asdict(look) for look in self.looks],
             "cut": None if cut is None else cut.as_json(),

@@ -1,4 +1,4 @@
-"""What is offered first does not depend on units that are shown, nor on the order of a catalogue."""
+"""The first choice depends neither on units that are shown nor on the order of a catalogue."""
 
 from __future__ import annotations
 
