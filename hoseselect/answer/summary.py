@@ -7,11 +7,13 @@ answer. Whoever shows an answer shows this, so that no two papers can differ.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.answer.counter_words import injury, tell
 from hoseselect.answer.first_question import first_question
+from hoseselect.answer.looks import Look
 from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
 from hoseselect.answer.told_figures import understood, usual, why
@@ -160,17 +162,22 @@ def _offered(answer: Answer, hose: HoseAnswer) -> dict[str, Any]:
         **asdict(stock),
         "price_per_m": hose.price,
         "cost": hose.cut_length / METRE * hose.price,
-        **({} if plan is None else _lengths(plan)),
+        **({} if plan is None else told_lengths(plan)),
         "clamps": clamp_lines(answer, hose, answer.units),
         "why": why(hose),
-        "checks": tuple(f"{LOOKS[look.place]}: {'; '.join(look.points)}." for look in hose.looks),
+        "checks": check_words(hose.looks),
         "conditions": tuple(finding.reason for finding in hose.own_conditions),
         "tell": tell(answer.job),
         "also": answer.suiting[1 : 1 + ALSO],
     }
 
 
-def _lengths(plan: CutPlan) -> dict[str, Any]:
+def check_words(looks: Iterable[Look]) -> tuple[str, ...]:
+    """Return looks as sentences, one for each place."""
+    return tuple(f"{LOOKS[look.place]}: {'; '.join(look.points)}." for look in looks)
+
+
+def told_lengths(plan: CutPlan) -> dict[str, Any]:
     """Return the length to cut, or between which it lies where it rests on a guess."""
     if plan.believed:
         return {"cut": plan.cut}

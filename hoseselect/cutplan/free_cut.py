@@ -81,7 +81,7 @@ def plan_free_cut(
         cut=cut,
         parts=parts,
         least=cut - free_spread(job),
-        measure=to_measure(job, moves=False),
+        measure=to_measure(job),
         tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),

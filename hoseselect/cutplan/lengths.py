@@ -10,6 +10,7 @@ import numpy as np
 from hoseselect.domain.job import Nipple
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit, limit_source, table
+from hoseselect.mechanics.bends import with_slack
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 HAIR = 1e-6
@@ -86,6 +87,28 @@ def round_up(length: Array, step: float) -> Array:
     """Return lengths rounded up to the workshop step, never down [mm]; NaN stays NaN."""
     rounded: Array = np.ceil(length / step - HAIR) * step
     return rounded
+
+
+def cut_to(total: Array, longest: Array, step: float) -> Array:
+    """Return lengths rounded up to a step, or to the millimetre where the step leaves the window.
+
+    Parameters
+    ----------
+    total, longest : what is needed and what published slack allows [mm]
+    step : of the workshop [mm]
+    """
+    cut = round_up(total, step)
+    return np.where(cut > longest, round_up(total, FINE_STEP), cut)
+
+
+def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Array:
+    """Return the longest cut that published slack allows, a share of the free length [mm].
+
+    Parameters
+    ----------
+    tip, over_a, over_b, moved : parts of the cut [mm]
+    """
+    return with_slack(tip + moved, limit("slack-max-share")) + over_a + over_b
 
 
 def length_words(value: float, units: str) -> str:

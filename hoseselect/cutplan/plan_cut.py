@@ -16,15 +16,15 @@ import numpy as np
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
 from hoseselect.cutplan.lengths import (
-    FINE_STEP,
     HAIR,
     STATED,
+    cut_to,
     engagement,
     least_engagement,
-    round_up,
+    longest_length,
     workshop_step,
 )
-from hoseselect.cutplan.open_length import if_it_stands_still, to_measure
+from hoseselect.cutplan.open_length import other_lengths, to_measure
 from hoseselect.domain.cut import ClampChoice, CutPlan, Part
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.judging.assume import duty_range
@@ -108,16 +108,9 @@ def plan_cut(
         support_spacing=spacing,
         notes=(*_notes(parts), *plastic_notes(job), *(WIRE_NOTES if wired else ())),
         least=float(job_lengths([job], units).least[0]),
-        others=if_it_stands_still(job, _without_movement(parts, step)),
-        measure=to_measure(job, moves=math.isnan(movement(job))),
+        others=other_lengths(job, units),
+        measure=to_measure(job),
     )
-
-
-def _without_movement(parts: tuple[Part, ...], step: float) -> float:
-    """Return the length to cut if nothing moves [mm]."""
-    tip, over_a, over_b = (np.array(part.length) for part in parts[:3])
-    longest = longest_length(tip, over_a, over_b, np.array(0.0))
-    return float(cut_to(tip + over_a + over_b, longest, step))
 
 
 def wire_helix(catalogue: Catalogue | None, size: int | None) -> bool:
@@ -212,28 +205,6 @@ def _least(jobs: Sequence[Job], tip: Array, moved: Array, units: str) -> Array:
     over_b = np.array([least_engagement(job.nipple_b) for job in jobs])
     longest = longest_length(tip, over_a, over_b, moved)
     return cut_to(tip + over_a + over_b + moved, longest, workshop_step(units))
-
-
-def cut_to(total: Array, longest: Array, step: float) -> Array:
-    """Return lengths rounded up to a step, or to the millimetre where the step leaves the window.
-
-    Parameters
-    ----------
-    total, longest : what is needed and what published slack allows [mm]
-    step : of the workshop [mm]
-    """
-    cut = round_up(total, step)
-    return np.where(cut > longest, round_up(total, FINE_STEP), cut)
-
-
-def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Array:
-    """Return the longest cut that published slack allows, a share of the free length [mm].
-
-    Parameters
-    ----------
-    tip, over_a, over_b, moved : parts of the cut [mm]
-    """
-    return with_slack(tip + moved, limit("slack-max-share")) + over_a + over_b
 
 
 def _tightest_at(job: Job) -> float:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoseselect.answer.line_answer import COLUMNS, LENGTHS
+from hoseselect.answer.line_answer import COLUMNS, FIGURES, LENGTHS
 from hoseselect.intake.job_headings import PREFIX
 from hoseselect.intake.job_keys import job_keys
 from hoseselect.intake.sheet_keys import SheetKey, sheet_keys
@@ -130,7 +130,7 @@ def answer_fields() -> list[dict[str, Any]]:
         length = name in LENGTHS
         field: dict[str, Any] = {
             "name": f"{PREFIX}{name} [mm]" if length else f"{PREFIX}{name}",
-            "type": "number" if length else "string",
+            "type": "number" if name in FIGURES else "string",
             "description": meaning,
         }
         if length:
