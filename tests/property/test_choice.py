@@ -139,4 +139,5 @@ def test_the_whole_answer_does_not_depend_on_the_order_of_the_catalogue(
 ) -> None:
     some = [one for one in answers if one.exit_code == 0][:8] + answers[-1:]
     for one, two in zip(some, answer_many([one.job for one in some], other), strict=True):
-        assert one.as_json() == two.as_json()
+        assert one.summary.as_json() == two.summary.as_json()
+        assert one.suits[0].as_json() == two.suits[0].as_json()
