@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoseselect.answer.answer import Answer
+from hoseselect.answer.counter_words import injury
 from hoseselect.answer.lead import Lead
 from hoseselect.answer.stock_line import METRE, clamp_lines, stock_line
 from hoseselect.answer.summary import NO, STOP, WORDS, check_words
@@ -47,6 +48,7 @@ class LineAnswer:
     reason : of the rule that decides, for the hose or for the nearest that does not suit
     way_out : what to order, who to see
     ask : what to find out first
+    caution : what could injure somebody on such a line
     others : other hoses that suit, best first
     error : what is wrong with which cell
     """
@@ -70,6 +72,7 @@ class LineAnswer:
     reason: str = ""
     way_out: str = ""
     ask: str = ""
+    caution: str = ""
     others: str = ""
     error: str = ""
 
@@ -95,6 +98,7 @@ COLUMNS = {
     "reason": "what that rule says of the hose, or of the nearest one that does not suit",
     "way_out": "what to order or who to see",
     "ask": "what to find out first",
+    "caution": "what could injure somebody on such a line",
     "other_hoses": "other hose sizes that suit, best first",
     "error": "what is wrong with which cell; such a line has no other answer",
 }
@@ -153,6 +157,7 @@ def of_answer(answer: Answer) -> LineAnswer:
         way_out=BETWEEN.join(answer.way_out),
         others="; ".join(answer.suiting[1 : 1 + NAMED_OTHERS]),
         ask=BETWEEN.join(dict.fromkeys(_asked(answer, lead))),
+        caution=injury(answer.job.service),
         **(_offered(answer, lead) if lead.verdict.suits else {}),
     )
 

@@ -37,6 +37,7 @@ WIDTHS = {
     "reason": 50,
     "way_out": 50,
     "ask": 60,
+    "caution": 50,
     "other_hoses": WIDE,
     "error": 60,
 }
