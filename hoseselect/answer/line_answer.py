@@ -175,8 +175,6 @@ def _offered(answer: Answer, lead: Lead) -> dict[str, Any]:
     sizes, types = answer.catalogue.sizes, answer.catalogue.types
     row = int(sizes.type_index[lead.place])
     own = [one for one in lead.conditions if not one.check]
-    stock = stock_line(answer, lead)
-    left = f"roll {stock.roll}, {metres(stock.metres_left, answer.units)} left"
     return {
         "hose": lead.hose,
         "description": types.description[row],
@@ -186,10 +184,19 @@ def _offered(answer: Answer, lead: Lead) -> dict[str, Any]:
         "checks": BETWEEN.join(check_words(lead.looks)),
         "conditions": BETWEEN.join(f"{c.code}: {c.reason}" for c in own if not c.assumed),
         "usual": BETWEEN.join(f"{c.code}: {c.reason}" for c in own if c.assumed),
-        "roll": ", ".join(filter(None, (stock.place, left))) if stock.roll else TO_ORDER,
+        "roll": _roll(answer, lead),
         "price": lead.cut / METRE * float(sizes.price_per_m[lead.place]),
         **_lengths(answer, lead),
     }
+
+
+def _roll(answer: Answer, lead: Lead) -> str:
+    """Return where the hose hangs, the roll to cut from and what is left on it."""
+    stock = stock_line(answer, lead)
+    if not stock.roll:
+        return TO_ORDER
+    left = f"roll {stock.roll}, {metres(stock.metres_left, answer.units)} left"
+    return f"{stock.place}, {left}" if stock.place else left
 
 
 def _lengths(answer: Answer, lead: Lead) -> dict[str, Any]:

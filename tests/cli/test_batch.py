@@ -554,7 +554,7 @@ def test_semicolons_and_decimal_commas(command: Command, tmp_path: Path) -> None
     sheet = written(tmp_path / "points.csv", rows)
     assert command("batch", str(sheet), "-o", str(out)).code == 0
     (other,) = answers(out)
-    for key in ("verdict", "hose", "decided_by", "reason", "ask_next"):
+    for key in ("verdict", "hose", "decided_by", "reason", "ask"):
         assert row[key] == other[key]
 
 

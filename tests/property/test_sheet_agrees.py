@@ -29,7 +29,7 @@ from hoseselect.intake.sheet_keys import sheet_keys
 
 LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
 TODAY = date(2026, 1, 15)
-JOBS = int(os.environ.get("AGREEMENT_JOBS", "160"))
+JOBS = int(os.environ.get("AGREEMENT_JOBS", "100"))
 SEED = 41
 FREE = {
     "service": "PCV hose",
