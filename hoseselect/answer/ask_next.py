@@ -114,7 +114,7 @@ def question(asked: Asked, names: Array) -> Question:
         field=field,
         question=sentence,
         why=table("questions").row(input=asked.field)["why"],
-        decides=tuple(str(name) for name in names[bits.astype(bool)][:NAMED_HOSES]),
+        decides=tuple(np.sort(names[bits.astype(bool)])[:NAMED_HOSES].tolist()),
         verdicts=tuple(v.word for v in Verdict if asked.verdicts >> v & 1),
     )
 

@@ -26,7 +26,8 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
     said, catalogue = answer.judged, answer.catalogue
     among = on_shelf(catalogue, answer.shelf)[None, :]
     ranking = rank(said, among, catalogue, answer.prefer)
-    cuts = np.broadcast_to(said.jobs.cut_length[0], (len(catalogue.sizes),))
+    cuts = np.broadcast_to(said.cut[0], (len(catalogue.sizes),))
+    leasts = np.broadcast_to(said.least[0], (len(catalogue.sizes),))
     sizes, types = catalogue.sizes, catalogue.types
     rules = [result.rule.code for result in said.results]
     made = []
@@ -50,6 +51,7 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
                 price=float(sizes.price_per_m[size]),
                 conditions=own,
                 cut_length=float(cuts[size]) if verdict.suits else float("nan"),
+                least_length=float(leasts[size]) if verdict.suits else float("nan"),
                 place=size,
                 answer=answer,
             )
@@ -80,7 +82,7 @@ def cut(answer: Answer, hose: HoseAnswer) -> CutPlan | None:
     if free is not None:
         from hoseselect.cutplan.free_cut import plan_free_cut
 
-        return plan_free_cut(answer.job, free, answer.catalogue, hose.place)
+        return plan_free_cut(answer.job, free, answer.catalogue, hose.place, answer.units)
     return plan_cut(answer.job, answer.catalogue, hose.place, answer.units)
 
 

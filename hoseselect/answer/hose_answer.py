@@ -31,7 +31,9 @@ class HoseAnswer:
     margin : worst relative margin
     price : per metre, in the catalogue's money
     conditions : how many conditions it keeps once all that is not known is found out well
-    cut_length : the length to cut a hose that suits [mm]; NaN where it is not known
+    cut_length : the length to cut a hose that suits, the longest that it may come to [mm]; NaN
+        where it is not known
+    least_length : the shortest that it may come to, by what is not known [mm]
     place : of the size in the catalogue
     answer : the whole answer, of which findings, cut and geometry are asked
     """
@@ -49,6 +51,7 @@ class HoseAnswer:
     price: float
     conditions: int
     cut_length: float
+    least_length: float
     place: int
     answer: Answer
 

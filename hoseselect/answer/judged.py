@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoseselect.cutplan.lengths import on_tape
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
 from hoseselect.judging.assume import Assumed, assume
-from hoseselect.judging.columns import HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.engine import Judgement, RuleResult, combine, evaluate
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.rules.manual import all_rules
@@ -31,6 +32,8 @@ class Judged:
     filled : the jobs with what was assumed
     results : of every rule, in the order that decides
     judgement : the worst of them
+    cut, least : the longest and the shortest length that the cut may come to, on the tape of the
+        workshop, shape (n, 1) or (1, m) [mm]; NaN not known
     free : the plan of a free route, of a job that is judged alone
     """
 
@@ -39,6 +42,8 @@ class Judged:
     filled: Assumed
     results: tuple[RuleResult, ...]
     judgement: Judgement
+    cut: Array
+    least: Array
     free: FreePlan | None = None
 
 
@@ -56,21 +61,38 @@ def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged
         from hoseselect.cutplan.free_columns import with_free
         from hoseselect.cutplan.free_plan import plan_free
 
-        free = plan_free(jobs[0], hoses, units)
+        free = plan_free(jobs[0], hoses)
         if free is not None:
+            from hoseselect.cutplan.free_cut import free_spread
             from hoseselect.cutplan.free_fall import with_fall
 
             told = job_columns(jobs)
             columns = with_fall(with_free(told, free, jobs[0], hoses), told, free, jobs[0])
-            return judged_columns(columns, hoses, free)
+            cut = np.vectorize(on_tape, otypes=[float])(columns.cut_length, units)
+            return judged_columns(columns, hoses, free, (cut, cut - free_spread(jobs[0])))
         not_solved = job_columns(jobs)
         needed = np.zeros_like(not_solved.window_needed)
         return judged_columns(not_solved.change(window_needed=needed), hoses)
-    return judged_columns(job_columns(jobs, job_lengths(jobs, units)), hoses)
+    lengths = job_lengths(jobs, units)
+    cuts = lengths.cut[:, None], lengths.least[:, None]
+    return judged_columns(job_columns(jobs, lengths), hoses, None, cuts)
 
 
-def judged_columns(jobs: JobColumns, hoses: HoseColumns, free: FreePlan | None = None) -> Judged:
-    """Return what the rules say of jobs in columns."""
+def judged_columns(
+    jobs: JobColumns,
+    hoses: HoseColumns,
+    free: FreePlan | None = None,
+    cuts: tuple[Array, Array] | None = None,
+) -> Judged:
+    """Return what the rules say of jobs in columns.
+
+    Parameters
+    ----------
+    jobs, hoses : columns
+    free : the plan of a free route
+    cuts : longest and shortest that the cuts may come to [mm]; None = as they are judged
+    """
     filled = assume(jobs)
     results = evaluate(jobs, hoses, all_rules(), filled)
-    return Judged(jobs, hoses, filled, results, combine(results, hoses), free)
+    cut, least = (jobs.cut_length, jobs.cut_length) if cuts is None else cuts
+    return Judged(jobs, hoses, filled, results, combine(results, hoses), cut, least, free)

@@ -4,11 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-
-from hoseselect.domain.finding import Finding
+from typing import Protocol
 
 LOOKS = ("ends", "way", "round")
 """Where one looks: at both ends, along the way, round about and in the old hose."""
+
+
+class Asks(Protocol):
+    """What asks for a look: a finding, or a condition of the hose that leads."""
+
+    @property
+    def code(self) -> str:
+        """Code of the rule."""
+        ...
+
+    @property
+    def check(self) -> str:
+        """What must hold; empty = nothing is to be seen to."""
+        ...
+
+    @property
+    def look(self) -> str:
+        """Where one looks."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -27,7 +45,7 @@ class Look:
     rules: tuple[str, ...]
 
 
-def looks(findings: Iterable[Finding]) -> tuple[Look, ...]:
+def looks(findings: Iterable[Asks]) -> tuple[Look, ...]:
     """Return what to see to for one hose, at most one look in each place."""
     asked = [finding for finding in findings if finding.check]
     made = []

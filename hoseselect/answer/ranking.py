@@ -1,8 +1,9 @@
-"""The order of the hoses for each job: verdict, made for it, own conditions, then margin."""
+"""The order of the hoses for each job: verdict, made for it, in stock, conditions, margin."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -13,6 +14,7 @@ from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.judging.services import service_columns
+from hoseselect.knowledge.load import table
 from hoseselect.rules.stock import longest_left
 
 Preference = Literal["margin", "price", "stock"]
@@ -53,31 +55,31 @@ class Ranking:
 def rank(
     said: Judged, among: Array, catalogue: Catalogue, prefer: Preference = "margin"
 ) -> Ranking:
-    """Return hoses of each job, best first; ties by name, never by the order of a catalogue.
+    """Return hoses of each job, best first.
 
-    Of hoses with the same verdict, one that is marked for the service comes first, then, unless
-    the price is asked for, one of which enough is left on a roll in stock, then one with fewer
-    conditions of its own.
+    Of hoses with the same verdict the first is, in this order: made for the service; with a roll
+    in stock that is long enough; without a grave condition (liner and wall weigh more than the
+    cover, the cover more than the fit, the fit more than what is seen to on the way); ordinary,
+    with no polymer for special purposes; with fewer conditions of its own; with the larger worst
+    margin; cheaper; the first by its name, which is the last key, so that the order of a catalogue
+    never decides. The price, where it is asked for, comes right after what the hose is made for,
+    and so does the length in stock.
 
     Parameters
     ----------
     said : n jobs on m sizes
     among : which sizes are ranked for each job, shape (n, m)
     catalogue : for prices and stock
-    prefer : what ranks hoses of the same verdict: "margin" worst relative margin, "price", or
-        "stock" length of rolls in stock
+    prefer : what ranks hoses of the same verdict: "margin" as above, "price", or "stock" length of
+        rolls in stock
     """
     rows, sizes = np.nonzero(among)
     hoses, services = said.hoses, said.jobs.service[:, 0]
     worst = worst_margins(said, rows, sizes)
     own = own_conditions(said, rows, sizes)
-    second: tuple[Array, ...]
-    if prefer == "price":
-        second = own, np.nan_to_num(catalogue.sizes.price_per_m, nan=np.inf)[sizes]
-    elif prefer == "stock":
-        second = own, -_stock(catalogue)[sizes]
-    else:
-        second = -worst, own
+    price = np.nan_to_num(catalogue.sizes.price_per_m, nan=np.inf)[sizes]
+    nothing = np.zeros(len(rows))
+    asked = {"price": price, "stock": -_stock(catalogue)[sizes]}.get(prefer, nothing)
     made_for_it = np.zeros(len(rows), dtype=bool)
     for service in np.unique(services):
         of_service = services[rows] == service
@@ -85,11 +87,26 @@ def rank(
     codes = said.judgement.codes[rows, sizes]
     decided = said.judgement.decided_by[rows, sizes].astype(np.int64)
     late = np.where(codes >= Verdict.UNKNOWN, -decided, 0)
-    to_order = ~_in_stock(said, rows, sizes) & (prefer != "price")
-    keys = (hoses.sizes.name[sizes], *second, to_order, ~made_for_it, late, codes, rows)
+    keys = (
+        hoses.sizes.name[sizes],
+        price,
+        -np.round(worst, ALIKE),
+        own,
+        hoses.types.special[hoses.sizes.type_index[sizes]],
+        gravest(said, rows, sizes),
+        ~_in_stock(said, rows, sizes),
+        asked,
+        ~made_for_it,
+        late,
+        codes,
+        rows,
+    )
     order = np.lexsort(keys)
     start = np.concatenate([[0], np.cumsum(np.bincount(rows, minlength=len(services)))])
     return Ranking(sizes[order], start, worst[order], own[order])
+
+
+ALIKE = 6  # decimals of a margin, below which hoses are alike
 
 
 def leading(said: Judged, wanted: Array) -> Array:
@@ -153,6 +170,33 @@ def own_conditions(said: Judged, rows: Array, sizes: Array) -> Array:
             figures = result.comparison.at(result.place[rows[pairs]], across[pairs])
             found[pairs] += ~np.isnan(figures.demand[:, 0])
     return found
+
+
+def gravest(said: Judged, rows: Array, sizes: Array) -> Array:
+    """Return the gravity of the gravest condition of pairs of job and size, shape (p,).
+
+    A condition counts where the hose does not stand the adverse end of what is not known.
+    """
+    found = np.zeros(len(rows), dtype=np.int64)
+    for result in said.results:
+        weight = gravity(result.rule.code, result.rule.group)
+        if weight and (result.codes == Verdict.CONDITIONAL).any():
+            across = result.across(sizes, said.hoses)
+            ends = (result.end_codes[at[rows], across] for at in (result.place, result.other_place))
+            holds = result.codes[result.kind[rows], across] == Verdict.CONDITIONAL
+            holds &= np.maximum(*ends) > Verdict.ACCEPT
+            found = np.maximum(found, weight * holds)
+    return found
+
+
+@cache
+def gravity(code: str, group: str) -> int:
+    """Return how grave a condition of a rule is: by its code or its group, else the gravest."""
+    gravities = table("condition_gravity")
+    named = [name for name in (code, group) if gravities.has(of=name)]
+    if named:
+        return int(gravities.row(of=named[0])["gravity"])
+    return max(int(row["gravity"]) for row in gravities)
 
 
 def _made_for(service: int, hoses: HoseColumns) -> Array:

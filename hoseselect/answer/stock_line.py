@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from hoseselect.cutplan.clamp_choice import clamp_choices
 from hoseselect.domain.cut import ClampChoice
@@ -13,9 +13,22 @@ from hoseselect.rules.stock import roll_to_take
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
-    from hoseselect.answer.hose_answer import HoseAnswer
 
 METRE = 1000.0  # [mm]
+
+
+class Piece(Protocol):
+    """A hose size and the length to cut of it: a hose of an answer, or the one that leads."""
+
+    @property
+    def place(self) -> int:
+        """Of the size in the catalogue."""
+        ...
+
+    @property
+    def cut_length(self) -> float:
+        """Of the piece [mm]; NaN not known."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -33,7 +46,7 @@ class StockLine:
     metres_left: float = math.nan
 
 
-def stock_line(answer: Answer, hose: HoseAnswer) -> StockLine:
+def stock_line(answer: Answer, hose: Piece) -> StockLine:
     """Return the roll to cut a hose from: the one that the rule of the stock names."""
     rolls = answer.columns.rolls
     roll = roll_to_take(rolls, hose.place, hose.cut_length)
@@ -43,7 +56,7 @@ def stock_line(answer: Answer, hose: HoseAnswer) -> StockLine:
     return StockLine(str(rolls.place[roll]), str(rolls.name[roll]), left)
 
 
-def clamp_lines(answer: Answer, hose: HoseAnswer, units: str) -> tuple[str, ...]:
+def clamp_lines(answer: Answer, hose: Piece, units: str) -> tuple[str, ...]:
     """Return the clamps of both ends in words, those alike counted together.
 
     Parameters

@@ -7,14 +7,17 @@ answer. Whoever shows an answer shows this, so that no two papers can differ.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.answer.counter_words import injury, tell
 from hoseselect.answer.first_question import first_question
+from hoseselect.answer.looks import Look
 from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
 from hoseselect.answer.told_figures import understood, usual, why
+from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
@@ -51,6 +54,7 @@ class Summary:
     cut : the length to cut [mm]; NaN where none is given
     cut_least, cut_most : where the cut rests on a guess: between which lengths it lies [mm]
     other_cuts : further lengths [mm], each with the circumstance in which it holds
+    measure : what to find out to know the length
     clamps : in words, each kind once
     why : why it suits, or why not, in one line
     checks : what must hold before anything flows, at most three
@@ -81,6 +85,7 @@ class Summary:
     cut_least: float = NAN
     cut_most: float = NAN
     other_cuts: tuple[tuple[float, str], ...] = ()
+    measure: tuple[str, ...] = ()
     clamps: tuple[str, ...] = ()
     why: str = ""
     checks: tuple[str, ...] = ()
@@ -160,21 +165,39 @@ def _offered(answer: Answer, hose: HoseAnswer) -> dict[str, Any]:
     """Return what is told of the hose that is offered."""
     stock = stock_line(answer, hose)
     plan = hose.cut
-    cut = NAN if plan is None else plan.cut
     return {
         "hose": hose.hose,
         "description": hose.description,
         "print_line": hose.print_line,
         **asdict(stock),
         "price_per_m": hose.price,
-        "cost": cut / METRE * hose.price,
-        "cut": cut,
+        "cost": hose.cut_length / METRE * hose.price,
+        **({} if plan is None else told_lengths(plan)),
         "clamps": clamp_lines(answer, hose, answer.units),
         "why": why(hose),
-        "checks": tuple(f"{LOOKS[look.place]}: {'; '.join(look.points)}." for look in hose.looks),
+        "checks": look_words(hose.looks),
         "conditions": tuple(finding.reason for finding in hose.own_conditions),
         "tell": tell(answer.job),
         "also": answer.suiting[1 : 1 + ALSO],
+    }
+
+
+def look_words(looks: Iterable[Look]) -> tuple[str, ...]:
+    """Return looks as sentences, one for each place."""
+    return tuple(f"{LOOKS[look.place]}: {'; '.join(look.points)}." for look in looks)
+
+
+def told_lengths(plan: CutPlan) -> dict[str, Any]:
+    """Return the length to cut, or between which it lies where it rests on a guess."""
+    if plan.believed:
+        return {"cut": plan.cut}
+    least, most = plan.range
+    others = tuple((other.length, other.circumstance) for other in plan.others)
+    return {
+        "cut_least": least,
+        "cut_most": most,
+        "other_cuts": others,
+        "measure": plan.measure,
     }
 
 

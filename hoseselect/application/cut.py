@@ -218,12 +218,12 @@ def _free_cut(
             "no outside diameter of the hose, on which its clearance rests",
             "the outside diameter of the hose, or --hose",
         )
-    plan = plan_free_radius(job, least_radius, units, outside)
+    plan = plan_free_radius(job, least_radius, outside)
     reasons = free_reasons(job, plan, units)
     if reasons:
         reasons += cut_advice(job, plan, outside, catalogue, units)
         return CutResult(job, None, reasons=reasons, free=plan, outside_diameter=outside)
-    cut = plan_free_cut(job, plan)
+    cut = plan_free_cut(job, plan, units=units)
     if cut is not None:
         cut = replace(cut, notes=(NOT_CHECKED, *said, *cut.notes))
     return CutResult(job, cut, free=plan, outside_diameter=outside)

@@ -100,6 +100,13 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
         activation_energy=np.array([_activation_energy(symbols) for symbols in types.liner]),
         made_for_clamps=_answers(types.made_for_clamps),
         electrochemical=claims.electrochemical(markings, lines),
+        special=np.array(
+            [
+                special_purpose((*liner, *cover))
+                for liner, cover in zip(types.liner, types.cover, strict=True)
+            ],
+            dtype=bool,
+        ),
     )
 
 
@@ -261,6 +268,13 @@ def soft_cover(symbols: tuple[str, ...]) -> bool:
     """Return whether a cover is so soft that a perforated band cuts it."""
     figures = table("polymer_figures")
     return any(figures.has(symbol=symbol, figure="soft-cover") for symbol in symbols)
+
+
+@cache
+def special_purpose(symbols: tuple[str, ...]) -> bool:
+    """Return whether one of some polymers is for special purposes, no ordinary hose."""
+    figures = table("polymer_figures")
+    return any(figures.has(symbol=symbol, figure="special-purpose") for symbol in symbols)
 
 
 @cache

@@ -52,7 +52,11 @@ def clamp_choices(
     off_centre = np.abs((clamps.range_min + clamps.range_max) / 2 - diameter)
     chosen = sorted(
         np.flatnonzero(suits & holds),
-        key=lambda k: (_preference(str(clamps.family[k]), group), off_centre[k]),
+        key=lambda k: (
+            _preference(str(clamps.family[k]), group),
+            off_centre[k],
+            str(clamps.clamp[k]),
+        ),
     )
     families: dict[str, ClampChoice] = {}
     for k in chosen:

@@ -14,7 +14,8 @@ from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.free_window import longest_length, window_notes
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.length_scan import TOLERANCE_TABLE
-from hoseselect.cutplan.lengths import engagement
+from hoseselect.cutplan.lengths import engagement, least_engagement, on_tape
+from hoseselect.cutplan.open_length import to_measure
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.size_plan import SizePlan
@@ -33,6 +34,7 @@ def plan_free_cut(
     plan: FreePlan,
     catalogue: Catalogue | None = None,
     size: int = 0,
+    units: str = "mm",
 ) -> CutPlan | None:
     """Return the cut plan of one size on a free route; None where no length works.
 
@@ -41,18 +43,21 @@ def plan_free_cut(
     job : with the free route
     plan : of the route for every size
     catalogue, size : the hose; without a catalogue the plan's own radius, no clamps and loads
+    units : "mm" or "in": on which tape the cut is marked
     """
     own = plan.sizes[size]
     if own.lie is None:
         return None
     a, b = engagement(job.nipple_a), engagement(job.nipple_b)
-    bare = own.tip + a[0] + b[0]
+    cut = on_tape(own.cut, units)
+    tip = own.tip + cut - own.cut
+    bare = tip + a[0] + b[0]
     parts = (
-        Part("tip to tip", own.tip, SOLVED),
+        Part("tip to tip", tip, SOLVED),
         Part("engagement A", a[0], a[1]),
         Part("engagement B", b[0], b[1]),
         Part("movement", 0.0, "solved at every extreme, so nothing is added"),
-        Part("trim (rounding up)", own.cut - bare, "the solved length lies on the workshop step"),
+        Part("trim (rounding up)", cut - bare, "the solved length lies on the workshop step"),
     )
     notes = ["Dry-fit before the final trim.", *window_notes(own, plan), *_shape_notes(own.lie)]
     notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
@@ -71,10 +76,12 @@ def plan_free_cut(
     notes += _measuring_notes(plan, own)
     ends = sum(plan.engagements)
     return CutPlan(
-        tip=own.tip,
+        tip=tip,
         bare=bare,
-        cut=own.cut,
+        cut=cut,
         parts=parts,
+        least=cut - free_spread(job),
+        measure=to_measure(job),
         tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),
@@ -86,6 +93,15 @@ def plan_free_cut(
         notes=tuple(notes),
         **clamps,
     )
+
+
+def free_spread(job: Job) -> float:
+    """Return by how much the cut of a free route may be shorter, by what is not known [mm].
+
+    It holds for every movement up to the one that is counted, so that movement shortens nothing.
+    """
+    ends = (job.nipple_a, job.nipple_b)
+    return sum(engagement(own)[0] - least_engagement(own) for own in ends)
 
 
 def _angles(lie: Lie) -> tuple[float, float]:

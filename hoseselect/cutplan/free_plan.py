@@ -67,7 +67,7 @@ class FreePlan:
         return self.best_radius if plan.lie is None else plan.lie.tightest_radius
 
 
-def plan_free(job: Job, hoses: HoseColumns, units: str = "mm") -> FreePlan | None:
+def plan_free(job: Job, hoses: HoseColumns) -> FreePlan | None:
     """Return the plan of a free route for every size; None for another route or no engagement.
 
     Raises
@@ -83,12 +83,10 @@ def plan_free(job: Job, hoses: HoseColumns, units: str = "mm") -> FreePlan | Non
     if len(known) == 0:
         raise InputError("route", "a free route and no hose with a bend radius", "a catalogue")
     outside = np.asarray(sizes.outside_diameter, dtype=float)
-    return _planned(job, job.route.free, zip(radii.tolist(), outside.tolist(), strict=True), units)
+    return _planned(job, job.route.free, zip(radii.tolist(), outside.tolist(), strict=True))
 
 
-def plan_free_radius(
-    job: Job, radius: float, units: str = "mm", outside: float = math.nan
-) -> FreePlan:
+def plan_free_radius(job: Job, radius: float, outside: float = math.nan) -> FreePlan:
     """Return the plan of a free route for one least bend radius and outside diameter [mm].
 
     Raises
@@ -100,20 +98,21 @@ def plan_free_radius(
         raise InputError(
             "nipples", "no engagement", "outside diameter or engagement of each nipple"
         )
-    return _planned(job, job.route.free, [(radius, outside)], units)
+    return _planned(job, job.route.free, [(radius, outside)])
 
 
 def _engagements(job: Job) -> tuple[float, float]:
     return engagement(job.nipple_a)[0], engagement(job.nipple_b)[0]
 
 
-def _planned(
-    job: Job, route: FreeRoute, sizes: Iterable[tuple[float, float]], units: str
-) -> FreePlan:
-    """Return the plan of a route for pairs of least bend radius and outside diameter [mm]."""
+def _planned(job: Job, route: FreeRoute, sizes: Iterable[tuple[float, float]]) -> FreePlan:
+    """Return the plan of a route for pairs of least bend radius and outside diameter [mm].
+
+    The length is the same in every workshop: in inches it is the next mark of the tape.
+    """
     crowded = bool(route.keep_outs)
     keyed = tuple(_key(*size, crowded=crowded) for size in sizes)
-    return _plan(route, _engagements(job), keyed, workshop_step(units))
+    return _plan(route, _engagements(job), keyed, workshop_step("mm"))
 
 
 def _key(radius: float, outside: float, *, crowded: bool) -> Key:

@@ -10,8 +10,8 @@ import numpy as np
 
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_scan import LengthScan
-from hoseselect.cutplan.lengths import round_up
-from hoseselect.cutplan.size_plan import FINE_STEP, SizePlan, bend_only
+from hoseselect.cutplan.lengths import FINE_STEP, round_up
+from hoseselect.cutplan.size_plan import SizePlan, bend_only
 from hoseselect.cutplan.span_scan import SpanScan
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit

@@ -15,7 +15,16 @@ import numpy as np
 
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
-from hoseselect.cutplan.lengths import HAIR, STATED, engagement, round_up, workshop_step
+from hoseselect.cutplan.lengths import (
+    HAIR,
+    STATED,
+    cut_to,
+    engagement,
+    least_engagement,
+    longest_length,
+    workshop_step,
+)
+from hoseselect.cutplan.open_length import other_lengths, to_measure
 from hoseselect.domain.cut import ClampChoice, CutPlan, Part
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.judging.assume import duty_range
@@ -98,6 +107,9 @@ def plan_cut(
         supports=clips,
         support_spacing=spacing,
         notes=(*_notes(parts), *plastic_notes(job), *(WIRE_NOTES if wired else ())),
+        least=float(job_lengths([job], units).least[0]),
+        others=other_lengths(job, units),
+        measure=to_measure(job),
     )
 
 
@@ -135,13 +147,21 @@ class Lengths(NamedTuple):
     Parameters
     ----------
     bare : tip to tip with both engagements [mm]
-    cut : the length to cut [mm]
+    judged : the longest cut of those on the steps of all workshops, for the rules [mm]
     longest : the longest that works if the ends stand still [mm]
+    narrow : width of the window of lengths, where it is narrower than the tolerance [mm]
+    needed : the width that the tolerance needs, likewise [mm]
+    cut : the length to cut in this workshop [mm]
+    least : the shortest that it may come to, by what is not known [mm]
     """
 
     bare: Array
-    cut: Array
+    judged: Array
     longest: Array
+    narrow: Array
+    needed: Array
+    cut: Array
+    least: Array
 
 
 def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
@@ -155,37 +175,36 @@ def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
     tip = np.array([route_figures(job)[0] for job in jobs])
     over_a = np.array([engagement(job.nipple_a)[0] for job in jobs])
     over_b = np.array([engagement(job.nipple_b)[0] for job in jobs])
-    moved = np.array([movement(job) for job in jobs])
-    moved = np.where(np.isnan(moved), limit("movement-unknown"), moved)
+    told = np.array([movement(job) for job in jobs])
+    moved = np.where(np.isnan(told), limit("movement-unknown"), told)
     bare = tip + over_a + over_b
-    cut = cut_to(bare + moved, longest_length(tip, over_a, over_b, moved), workshop_step(units))
+    longest = longest_length(tip, over_a, over_b, moved)
+    cuts = {name: cut_to(bare + moved, longest, workshop_step(name)) for name in WORKSHOPS}
+    judged = np.maximum(*cuts.values())
     still = longest_length(tip, over_a, over_b, np.zeros_like(tip))
-    return Lengths(bare, cut, np.maximum(cut - with_slack(moved, limit("slack-max-share")), still))
+    width = longest - bare - moved
+    needed = 2 * cut_length_tolerance(judged, TOLERANCE_TABLE)
+    narrow = width < needed
+    return Lengths(
+        bare,
+        judged,
+        np.maximum(judged - with_slack(moved, limit("slack-max-share")), still),
+        np.where(narrow, width, np.nan),
+        np.where(narrow, needed, np.nan),
+        cuts[units],
+        _least(jobs, tip, np.where(np.isnan(told), 0.0, told), units),
+    )
 
 
-def cut_to(total: Array, longest: Array, step: float) -> Array:
-    """Return lengths rounded up to a step, or to the millimetre where the step leaves the window.
-
-    Parameters
-    ----------
-    total, longest : what is needed and what published slack allows [mm]
-    step : of the workshop [mm]
-    """
-    cut = round_up(total, step)
-    return np.where(cut > longest, round_up(total, FINE_STEP), cut)
+WORKSHOPS = ("mm", "in")
 
 
-FINE_STEP = 1.0
-
-
-def longest_length(tip: Array, over_a: Array, over_b: Array, moved: Array) -> Array:
-    """Return the longest cut that published slack allows, a share of the free length [mm].
-
-    Parameters
-    ----------
-    tip, over_a, over_b, moved : parts of the cut [mm]
-    """
-    return with_slack(tip + moved, limit("slack-max-share")) + over_a + over_b
+def _least(jobs: Sequence[Job], tip: Array, moved: Array, units: str) -> Array:
+    """Return the shortest lengths that the cuts may come to, (n,) [mm]."""
+    over_a = np.array([least_engagement(job.nipple_a) for job in jobs])
+    over_b = np.array([least_engagement(job.nipple_b) for job in jobs])
+    longest = longest_length(tip, over_a, over_b, moved)
+    return cut_to(tip + over_a + over_b + moved, longest, workshop_step(units))
 
 
 def _tightest_at(job: Job) -> float:

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from hoseselect.cutplan.free_lie import Lie
 from hoseselect.cutplan.length_scan import TOLERANCE_TABLE
+from hoseselect.cutplan.lengths import FINE_STEP
 from hoseselect.knowledge.tolerances import cut_length_tolerance
 from hoseselect.mechanics.rod import Window
-
-FINE_STEP = 1.0
 
 
 @dataclass(frozen=True)

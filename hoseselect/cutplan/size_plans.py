@@ -10,7 +10,8 @@ from hoseselect.cutplan.free_lie import Lie, least_distance
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.length_choice import LengthChoice
 from hoseselect.cutplan.length_scan import LengthScan
-from hoseselect.cutplan.size_plan import FINE_STEP, SizePlan
+from hoseselect.cutplan.lengths import FINE_STEP
+from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.cutplan.soft_shapes import with_soft_shapes
 from hoseselect.mechanics.rod import Window
 

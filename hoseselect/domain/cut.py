@@ -53,8 +53,25 @@ class ClampChoice:
 
 
 @dataclass(frozen=True)
+class OtherLength:
+    """A length to cut under a circumstance that is not known.
+
+    Parameters
+    ----------
+    length : the length to cut then [mm]
+    circumstance : in words, such as "both ends sit on the engine"
+    """
+
+    length: float
+    circumstance: str
+
+
+@dataclass(frozen=True)
 class CutPlan:
     """Tip to tip, plus engagement at each end, plus movement and trim, rounded up.
+
+    Where a part of the sum is a guess, the cut is the longest length that it may come to, and no
+    headline: see `believed`.
 
     Parameters
     ----------
@@ -74,6 +91,9 @@ class CutPlan:
     support_spacing : largest distance between them [mm]
     end_angles : between hose and nipple axis at each end [deg]
     notes : what to mind
+    least : the shortest length that it may come to [mm]; NaN = the cut, nothing is guessed
+    others : the lengths of single circumstances that are not known
+    measure : what to find out to know the length
     """
 
     tip: float
@@ -93,6 +113,20 @@ class CutPlan:
     support_spacing: float = math.nan
     end_angles: tuple[float, float] = (0.0, 0.0)
     notes: tuple[str, ...] = field(default_factory=tuple)
+    least: float = math.nan
+    others: tuple[OtherLength, ...] = ()
+    measure: tuple[str, ...] = ()
+
+    @property
+    def range(self) -> tuple[float, float]:
+        """Shortest and longest length that it may come to, by what is not known [mm]."""
+        return (self.cut if math.isnan(self.least) else self.least), self.cut
+
+    @property
+    def believed(self) -> bool:
+        """Whether no guess in it may shift the cut by more than its tolerance."""
+        least, most = self.range
+        return believed(least, most, self.tolerance)
 
     def as_json(self) -> dict[str, object]:
         """Return the plan as plain values; NaN and infinity become null."""
@@ -113,7 +147,13 @@ class CutPlan:
         return {
             "tip_mm": number_or_null(self.tip, 3),
             "bare_mm": number_or_null(self.bare, 3),
-            "cut_mm": number_or_null(self.cut, 3),
+            "cut_mm": number_or_null(self.cut, 3) if self.believed else None,
+            "range_mm": [number_or_null(bound, 3) for bound in self.range],
+            "others": [
+                {"length_mm": number_or_null(o.length, 3), "circumstance": o.circumstance}
+                for o in self.others
+            ],
+            "measure": list(self.measure),
             "parts": [
                 {"name": p.name, "length_mm": number_or_null(p.length, 3), "source": p.source}
                 for p in self.parts
@@ -134,3 +174,14 @@ class CutPlan:
             "support_spacing_mm": number_or_null(self.support_spacing),
             "notes": list(self.notes),
         }
+
+
+def believed(least: float, most: float, tolerance: float) -> bool:
+    """Return whether lengths a cut may come to lie within its tolerance of one another.
+
+    Parameters
+    ----------
+    least, most : shortest and longest of them [mm]; NaN = no guess
+    tolerance : plus or minus on the cut [mm]
+    """
+    return not most - least > tolerance

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -30,6 +30,9 @@ SHORT = {
 }
 NOTES = ("note", "notes", "remark", "remarks")
 """Columns of the user's own, carried over and not read."""
+
+KEEP = "keep"
+"""What a shop's own heading stands for that is carried over and not read."""
 
 _UNIT = re.compile(r"^(.*?)\s*[\[(]([^\])]*)[\])]$")
 
@@ -71,10 +74,11 @@ def key_of(heading: str) -> str:
     >>> key_of("duty.fluid_steady"), key_of("Fluid steady"), key_of("customer")
     ('duty.fluid_steady', 'duty.fluid_steady', '')
     """
-    return _names().get(_plain(heading), "")
+    return _names().get(plain_heading(heading), "")
 
 
-def _plain(heading: str) -> str:
+def plain_heading(heading: str) -> str:
+    """Return a heading as it is compared: small letters, one line between words."""
     return ".".join("_".join(re.split(r"[\s_-]+", p.strip())) for p in heading.lower().split("."))
 
 
@@ -107,8 +111,23 @@ def split_unit(heading: str) -> tuple[str, str]:
     return (found[1], found[2].strip()) if found else (heading, "")
 
 
+def column_use(meant: str, place: str) -> ColumnUse:
+    """Return what a heading is for that stands alone.
+
+    Raises
+    ------
+    InputError
+        when it is no key of a job file, or its unit is none of it.
+    """
+    return _use(meant, meant, "", place, set())
+
+
 def column_uses(
-    headings: Sequence[str], groups: Sequence[str], row: int, keep: Sequence[str] = ()
+    headings: Sequence[str],
+    groups: Sequence[str],
+    row: int,
+    keep: Sequence[str] = (),
+    mapped: Mapping[str, str] | None = None,
 ) -> tuple[ColumnUse, ...]:
     """Return what each column is for.
 
@@ -118,6 +137,7 @@ def column_uses(
     groups : what stands above each heading, such as a merged "duty"; empty for nothing
     row : of the headings, from 1, for complaints
     keep : headings of the user's own columns, which are carried over unread; "*" = all others
+    mapped : what a shop's own headings stand for, by the headings as they are compared
 
     Raises
     ------
@@ -127,11 +147,17 @@ def column_uses(
     uses: list[ColumnUse] = []
     faults: list[InputError] = []
     taken: dict[str, str] = {}
-    own = {_plain(name) for name in keep}
+    own = {plain_heading(name) for name in keep}
     for column, (text, group) in enumerate(zip(headings, groups, strict=True)):
         name = cell_name(row, column)
         try:
-            use = _use(clean_cell(text), clean_cell(group), name, own)
+            clean = clean_cell(text)
+            meant = (mapped or {}).get(plain_heading(clean), clean)
+            if meant == KEEP:
+                uses.append(ColumnUse(clean))
+                continue
+            above = clean_cell(group) if meant == clean else ""
+            use = _use(clean, meant, above, name, own)
             if use.key in taken:
                 raise InputError(name, f"'{use.key}' again, as in {taken[use.key]}", "it once")
         except InputError as error:
@@ -146,27 +172,28 @@ def column_uses(
     return tuple(uses)
 
 
-def _use(text: str, group: str, name: str, own: set[str]) -> ColumnUse:
+def _use(text: str, meant: str, group: str, name: str, own: set[str]) -> ColumnUse:
     if text == "" and group == "":
         return ColumnUse("", carried=False)
-    bare, unit = split_unit(text)
-    if not key_of(bare) and text and key_of(text):
-        bare, unit = text, ""
+    bare, unit = split_unit(meant)
+    if not key_of(bare) and meant and key_of(meant):
+        bare, unit = meant, ""
     key = key_of(f"{group}.{bare}") or key_of(bare) or (key_of(group) if not bare else "")
-    if _plain(text) in own:
+    if plain_heading(text) in own:
         return ColumnUse(text)
     if not key:
-        plain = _plain(text)
+        plain = plain_heading(text)
         if plain.startswith(PREFIX):
             return ColumnUse(text, carried=False)
         if "*" in own or re.split(r"[_.\d]", plain)[0] in NOTES:
             return ColumnUse(text)
-        plain = _plain(bare)
+        plain = plain_heading(bare)
         listed = next((key for key in lists_of_tables() if f"{plain}.".startswith(f"{key}.")), "")
         if listed:
             found = f"a heading '{text}', of which a job has a list"
             raise InputError(name, found, f"a job file for a job with {listed}: no cell holds it")
-        raise InputError(name, f"a heading '{text}'", f"{_near(bare)}, or --keep for it")
+        expected = f"{_near(bare)}; else --keep, or what it stands for in --headings"
+        raise InputError(name, f"a heading '{meant}'", expected)
     if unit:
         _check_unit(key, unit, name)
     return ColumnUse(text or group, key, unit)
@@ -190,8 +217,8 @@ def _is_read(annotation: Any, text: str) -> bool:
 
 
 def _near(text: str) -> str:
-    if _plain(text) in RENAMED:
-        return RENAMED[_plain(text)]
-    near = near_spellings(_plain(text), _names(), most=2)
+    if plain_heading(text) in RENAMED:
+        return RENAMED[plain_heading(text)]
+    near = near_spellings(plain_heading(text), _names(), most=2)
     found = list(dict.fromkeys(_names()[name] for name in near))
     return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import chain, islice
 
@@ -12,6 +12,7 @@ from hoseselect.intake.job_headings import (
     cell_name,
     column_uses,
     key_of,
+    plain_heading,
     split_unit,
 )
 from hoseselect.intake.sheet_cells import clean_cell
@@ -53,6 +54,7 @@ def job_sheet(
     keep: Sequence[str] = (),
     hidden: frozenset[int] = frozenset(),
     separator: str = "",
+    mapped: Mapping[str, str] | None = None,
 ) -> JobSheet:
     """Return a sheet whose headings are found; titles above them are left out.
 
@@ -63,6 +65,7 @@ def job_sheet(
     keep : headings of columns that are carried over unread
     hidden : places of hidden columns
     separator : what parts the cells of a text; empty = a workbook
+    mapped : what a shop's own headings stand for, by the headings as they are compared
 
     Raises
     ------
@@ -77,11 +80,11 @@ def job_sheet(
             break
     if all(line.empty for line in first):
         raise InputError(file, "an empty sheet", "a line of headings, such as 'service'")
-    place = _heading_place(first, file)
+    place = _heading_place(first, file, mapped or {})
     head = first[place]
     above = _filled(first[place - 1].cells) if place else []
     groups = [above[k] if k < len(above) else "" for k in range(len(head.cells))]
-    uses = column_uses(head.cells, groups, head.number, keep)
+    uses = column_uses(head.cells, groups, head.number, keep, mapped)
     for column in sorted(hidden):
         if column < len(uses) and uses[column].key:
             found = f"a hidden column '{uses[column].key}'"
@@ -108,16 +111,16 @@ def _doubted(lines: Iterable[SheetLine], uses: Sequence[ColumnUse]) -> Iterator[
         yield replace(line, faults={**line.faults, **told})
 
 
-def _heading_place(lines: list[SheetLine], file: str) -> int:
+def _heading_place(lines: list[SheetLine], file: str, mapped: Mapping[str, str]) -> int:
     """Return which line holds the headings: the first with a column of services.
 
     Headings of two lines, the upper one merged, have it in both; then it is the lower one.
     """
     for place, line in enumerate(lines):
-        columns = [k for k, cell in enumerate(line.cells) if _is_service(cell)]
+        columns = [k for k, cell in enumerate(line.cells) if _is_service(cell, mapped)]
         if columns:
             after = lines[place + 1].cells if place + 1 < len(lines) else []
-            below = any(k < len(after) and _is_service(after[k]) for k in columns)
+            below = any(k < len(after) and _is_service(after[k], mapped) for k in columns)
             return place + 1 if below else place
     for line in lines:
         if line.fault:
@@ -125,12 +128,14 @@ def _heading_place(lines: list[SheetLine], file: str) -> int:
     raise InputError(
         f"{file}: row {lines[0].number}",
         "no heading 'service'",
-        "a line of headings, keys of a job file",
+        "a line of headings, keys of a job file; --suggest-headings drafts what others stand for",
     )
 
 
-def _is_service(cell: str) -> bool:
-    return key_of(split_unit(clean_cell(cell))[0]) == "service"
+def _is_service(cell: str, mapped: Mapping[str, str]) -> bool:
+    clean = clean_cell(cell)
+    meant = mapped.get(plain_heading(clean), clean)
+    return key_of(split_unit(meant)[0]) == "service"
 
 
 def _filled(cells: Sequence[str]) -> list[str]:

@@ -6,6 +6,7 @@ import re
 
 from pydantic import TypeAdapter, ValidationError
 
+from hoseselect.intake.cell_dates import is_date
 from hoseselect.intake.door import MOST_KEPT, checked_text
 from hoseselect.intake.sheet_keys import SheetKey
 from hoseselect.knowledge.errors import InputError
@@ -17,7 +18,6 @@ OF_WORDS = {"text", "word", "answer", "service", "fluids"}
 
 THREE_AFTER_POINT = re.compile(r"(?<![0-9.,])([1-9][0-9]{0,2})\.([0-9]{3})(?![0-9.,])")
 SUCTION = re.compile(r"\b(vacuum|vac|suction|depression)\b", re.IGNORECASE)
-CLOCK = re.compile(r"\d{4}-\d{2}-\d{2}(?: \d{2}:\d{2}:\d{2}(?:\.\d+)?)?")
 FORMULA_SIGNS = ("=", "+", "-", "@")
 
 
@@ -62,7 +62,7 @@ class Column(dict[str, "str | InputError"]):
             clean = self._without_points(clean)
         if not self.key.unit:
             return clean
-        if CLOCK.fullmatch(clean):
+        if is_date(clean):
             found = f"the date {clean}"
             expected = "a figure (spreadsheets make dates of 3/8: format the cell as text)"
             raise InputError("", found, expected)

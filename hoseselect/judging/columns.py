@@ -48,6 +48,8 @@ class JobColumns:
     heat_source_distance, heat_source_shielded : [mm], answer
     window_width, window_needed : width of the window of lengths of a free route, and what the
         tolerance of the cut needs [mm]; NaN on other routes
+    narrow_window, narrow_needed : the same of a measured route whose window is narrower [mm]; NaN
+        on other routes
     other_radius : tightest radius of another way to lie [mm]; infinite none, NaN other routes
     keep_outs : answer: whether the route has any
     clearance_left : gap to the nearest keep-out less the wanted clearance [mm]; NaN none
@@ -98,6 +100,8 @@ class JobColumns:
     heat_source_shielded: Array
     window_width: Array
     window_needed: Array
+    narrow_window: Array
+    narrow_needed: Array
     other_radius: Array
     keep_outs: Array
     clearance_left: Array
@@ -178,6 +182,7 @@ class TypeColumns:
     activation_energy : published least activation energy of the liner's ageing [kJ/mol]
     made_for_clamps : answer
     electrochemical : whether its print says that it is tested against electrochemical attack
+    special : whether liner or cover is a polymer for special purposes
     """
 
     name: Array
@@ -210,6 +215,7 @@ class TypeColumns:
     activation_energy: Array
     made_for_clamps: Array
     electrochemical: Array
+    special: Array
 
 
 @dataclass(frozen=True, eq=False, repr=False)

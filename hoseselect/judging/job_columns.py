@@ -19,22 +19,22 @@ CODES = {"yes": YES, "no": NO, "unknown": UNKNOWN}
 RUNS_KEPT = 4096
 
 
-def job_columns(
-    jobs: Sequence[Job], lengths: tuple[Array, Array, Array] | None = None
-) -> JobColumns:
+def job_columns(jobs: Sequence[Job], lengths: Sequence[Array] | None = None) -> JobColumns:
     """Return jobs as columns.
 
     Parameters
     ----------
     jobs : n jobs that no stop has met
-    lengths : tip to tip with engagements, to cut, and longest, where they are known, (n,) [mm]
+    lengths : tip to tip with engagements, to cut, longest, and of a window that is narrower than
+        the tolerance its width and what is needed, where they are known, each (n,) [mm]
     """
     a, b = [job.nipple_a for job in jobs], [job.nipple_b for job in jobs]
     duty, routes = [job.duty for job in jobs], [job.route for job in jobs]
     features = [job.features for job in jobs]
     heat = [route.heat_source for route in routes]
     unknown = np.full((len(jobs), 1), np.nan)
-    bare, cut, longest = (unknown,) * 3 if lengths is None else (c[:, None] for c in lengths)
+    told = (unknown,) * 5 if lengths is None else tuple(own[:, None] for own in lengths[:5])
+    bare, cut, longest, narrow, narrow_needed = told
     tip, tightest, lead = np.array([route_figures(job) for job in jobs]).reshape(-1, 3).T
     service = _whole(service_columns().index[job.service] for job in jobs)
     pressure_max = _numbers(own.pressure_max for own in duty)
@@ -78,6 +78,8 @@ def job_columns(
         heat_source_shielded=_answers(own.shielded for own in heat),
         window_width=unknown,
         window_needed=unknown,
+        narrow_window=narrow,
+        narrow_needed=narrow_needed,
         other_radius=unknown,
         keep_outs=_whole(YES if r.free and r.free.keep_outs else NO for r in routes),
         clearance_left=unknown,

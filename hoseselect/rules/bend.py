@@ -74,23 +74,31 @@ def bend_lead(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
 @rule()
 def bend_window(jobs: JobView, hoses: HoseColumns) -> Comparison:
-    """Window of lengths of a free route against the tolerance of the cut.
+    """Window of lengths against the tolerance of the cut.
 
     What it checks
         On a free route, the lengths at which the hose bends no tighter than it may, at rest and at
-        all extremes of movement, form a window. A cut with its tolerance must fit inside.
+        all extremes of movement, form a window. A cut with its tolerance must fit inside. On a
+        short measured route the published share of slack leaves a window as well; where it is
+        narrower than the tolerance, the hose is cut to the millimetre and tried before it is
+        clamped.
     Why it matters
         Too long is as bad as too short: both bend the hose tighter.
     Example
-        Window 8 mm wide, cut within 4.5 mm either way: refused.
+        Free route, window 8 mm wide, cut within 4.5 mm either way: refused. Two nipples 40 mm
+        apart, window 3.5 mm wide, cut within 3 mm either way: conditional.
     Source
-        The solved shape; tolerance of ISO 1307, from memory.
+        The solved shape; NAVEDTRA 14105, p. 5-11, for slack; tolerance of ISO 1307, from memory.
     """
+    free = ~np.isnan(jobs.window_needed)
+    needed = np.where(free, jobs.window_needed, jobs.narrow_needed)
+    across = np.zeros((1, len(hoses.sizes)))
     return Comparison(
-        jobs.window_width,
-        jobs.window_needed + np.zeros((1, len(hoses.sizes))),
+        np.where(free, jobs.window_width, jobs.narrow_window),
+        np.where(free, needed, -np.inf) + across,
         sense="at_least",
-        applies=~np.isnan(jobs.window_needed),
+        caution=needed + across,
+        applies=~np.isnan(needed),
     )
 
 

@@ -58,6 +58,8 @@ def longest_left(hoses: HoseColumns) -> Array:
 def roll_to_take(rolls: RollColumns, size: int, cut: float) -> int:
     """Return the roll to cut from: the shortest long enough of those not too old; -1 none.
 
+    Of rolls that are alike it is the first by name.
+
     Parameters
     ----------
     rolls : in stock
@@ -68,7 +70,7 @@ def roll_to_take(rolls: RollColumns, size: int, cut: float) -> int:
     if not len(fit):
         return -1
     old = (rolls.age > rolls.keeps).astype(int) + (rolls.age > rolls.keeps_at_most)
-    return int(fit[np.lexsort((rolls.length[fit], old[fit]))[0]])
+    return int(fit[np.lexsort((rolls.name[fit], rolls.length[fit], old[fit]))[0]])
 
 
 def roll_words(rolls: RollColumns, roll: int) -> str:

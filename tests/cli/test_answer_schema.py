@@ -79,7 +79,7 @@ def test_a_refused_hose_and_a_stopped_job_have_no_cut(command: Callable[..., Any
         (("hoses", 0, "verdict"), "maybe"),
         (("hoses", 0, "bore_mm"), "13"),
         (("hoses", 0, "findings", 0, "limit"), "high"),
-        (("hoses", 0, "cut", "cut_mm"), None),
+        (("hoses", 0, "cut", "range_mm"), None),
         (("stop",), None),
         (("surprise",), 1),
         (("job", "duty", "fluid_steady"), "hot"),

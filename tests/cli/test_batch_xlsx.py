@@ -51,7 +51,7 @@ Ask = Callable[..., list[dict[str, str]]]
 
 
 def verdict_of(row: dict[str, str]) -> dict[str, str]:
-    return {key: row[key] for key in ("verdict", "hose", "reason", "ask_next", "error")}
+    return {key: row[key] for key in ("verdict", "hose", "reason", "ask", "error")}
 
 
 def test_numbers_words_and_empty_rows(book: Any, ask: Ask) -> None:
@@ -95,7 +95,7 @@ def test_decimal_commas(book: Any, ask: Ask) -> None:
 def test_a_date_in_place_of_a_fraction_is_refused(book: Any, ask: Ask, value: Any) -> None:
     book.active["B2"] = value
     (row,) = ask(book)
-    assert row["verdict"] == "error"
+    assert row["verdict"] == "ERROR"
     assert row["error"].startswith("B2 nipples.outside_diameter: found the date ")
 
 
@@ -163,7 +163,7 @@ def test_a_figure_shown_otherwise_than_it_is_stored_is_asked_about(
     book.active[cell] = value
     book.active[cell].number_format = form
     (row,) = ask(book)
-    assert row["verdict"] == "error"
+    assert row["verdict"] == "ERROR"
     assert row["error"].startswith(f"{cell} ")
     assert f"found {value:g} shown by the number format '{form}'" in row["error"]
 
@@ -249,9 +249,9 @@ def test_the_first_sheet_that_is_shown(
     other.append(["brake line"])
     book.worksheets[0].sheet_state = "hidden"
     book.active = 1
-    assert ask(book)[0]["verdict"] == "stop"
+    assert ask(book)[0]["verdict"] == "STOP"
     name = book.worksheets[0].title
-    assert ask(book, "--sheet", name)[0]["verdict"] != "stop"
+    assert ask(book, "--sheet", name)[0]["verdict"] != "STOP"
     told = command(
         "batch", str(tmp_path / "jobs.xlsx"), "-o", str(tmp_path / "a.csv"), "--sheet", "nowhere"
     )

@@ -117,7 +117,7 @@ def asked_in_a_sheet(command: Command, service: str, folder: Path) -> list[str]:
         (row,) = csv.DictReader(stream)
     verdict, cut = row["answer.verdict"], row["answer.cut_length [mm]"]
     assert not cut or math.isfinite(float(cut))
-    faults = [] if verdict == "stop" else ["exit code 0", "no stop"]
+    faults = [] if verdict == "STOP" else ["exit code 0", "no stop"]
     return faults + (["a length"] if cut or row["answer.hose"] else [])
 
 

@@ -191,6 +191,6 @@ def test_one_line_with_such_a_stop_leaves_the_others_answered() -> None:
     batch = Batch(column_uses(list(SHEET), [""] * len(SHEET), 1), built_in(), "mm")
     sheet = [SheetLine(number, list(cells)) for number, cells in enumerate(lines, 2)]
     for (cells, stop), answer in zip(lines.items(), batch.answers(sheet), strict=True):
-        assert (answer.verdict == "stop") == (stop not in {"", "error"}), cells
-        assert (answer.verdict == "error") == (stop == "error"), (cells, answer.error)
-        assert answer.decided_by == stop or answer.verdict != "stop"
+        assert (answer.verdict == "STOP") == (stop not in {"", "error"}), cells
+        assert (answer.verdict == "ERROR") == (stop == "error"), (cells, answer.error)
+        assert answer.decided_by == stop or answer.verdict != "STOP"

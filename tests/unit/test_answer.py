@@ -72,7 +72,11 @@ def test_the_lead_is_the_first_of_all_hoses(answers: list[Answer]) -> None:
         conditional = [
             (f.code, f.reason) for f in first.findings if f.verdict.word == "conditional"
         ]
-        assert list(answer.lead.conditions) == (conditional if first.verdict.suits else [])
+        told = [(one.code, one.reason) for one in answer.lead.conditions]
+        assert told == (conditional if first.verdict.suits else [])
+        assert answer.lead.looks == first.looks
+        assert answer.lead.least == pytest.approx(first.least_length, nan_ok=True)
+        assert answer.lead.believed == (first.cut is not None and first.cut.believed)
 
 
 def test_another_answer_is_not_equal(bench: Any, catalogue: Catalogue) -> None:
@@ -167,7 +171,7 @@ def test_a_stop_that_is_added_is_met_by_one_job_and_by_many(
     many = answer_many(jobs, catalogue)
     assert [answer.stops for answer in many] == [(planted,), ()]
     assert [pick_hose(job, catalogue) for job in jobs] == many
-    assert of_answer(many[0]).verdict == "stop"
+    assert of_answer(many[0]).verdict == "STOP"
     assert math.isnan(of_answer(many[0]).cut)
 
 
@@ -180,4 +184,4 @@ def test_no_job_is_no_answer_and_an_empty_catalogue_suits_nobody(bench: Any) -> 
     assert (plain.hoses, plain.suits, plain.exit_code) == ((), (), 1)
     assert of_answer(plain).reason == "the catalogue holds no hose"
     assert str(plain) == "washer: no hose in the catalogue"
-    assert of_answer(stopped).verdict == "stop"
+    assert of_answer(stopped).verdict == "STOP"

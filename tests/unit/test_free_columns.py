@@ -14,6 +14,7 @@ from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_plan import FreePlan, plan_free, plan_free_radius
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import pose_of
+from hoseselect.cutplan.lengths import on_tape
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.cutplan.size_plan import SizePlan, bend_only
 from hoseselect.domain.job import Job
@@ -44,8 +45,8 @@ def job_on(free: dict[str, Any]) -> Job:
     return read_job({"service": "washer", "nipples": nipples, "route": {"free": free}})
 
 
-def size_for(free: dict[str, Any], radius: float, units: str = "mm") -> SizePlan:
-    return plan_free_radius(job_on(free), radius, units).sizes[0]
+def size_for(free: dict[str, Any], radius: float) -> SizePlan:
+    return plan_free_radius(job_on(free), radius).sizes[0]
 
 
 @pytest.mark.parametrize("movement", ["", "up 6 mm"])
@@ -80,10 +81,14 @@ def test_it_is_solved_again_at_the_rounded_length() -> None:
     assert own.lie.tightest_radius >= 40
 
 
-def test_the_cut_in_inches_lies_on_a_step_in_inches() -> None:
-    cut = size_for(ELBOW, 40.0, "in").cut
-    steps = cut / 25.4 * 8
-    assert steps == pytest.approx(round(steps), abs=1e-6)
+@pytest.mark.parametrize("cut", range(200, 240))
+def test_the_cut_in_inches_lies_on_a_mark_of_the_tape(cut: int) -> None:
+    """The same length as in millimetres, no further off than half of one."""
+    marked = on_tape(float(cut), "in")
+    parts = marked / 25.4 * 32
+    assert parts == pytest.approx(round(parts), abs=1e-6)
+    assert abs(marked - cut) <= 0.5
+    assert on_tape(float(cut), "mm") == cut
 
 
 def test_outside_the_window_it_bends_too_tightly() -> None:

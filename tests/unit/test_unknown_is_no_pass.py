@@ -37,6 +37,8 @@ NOT_JUDGED = {
     ("flow-pressure", "flow"): "a comparison that is asked for",
     ("bend-lead", "lead"): "only straights and bends have a lead",
     ("bend-window", "window_needed"): "only a free route has a window",
+    ("bend-window", "narrow_needed"): "only a short measured route has a narrow window",
+    ("bend-window", "narrow_window"): "a free route has a window of its own",
     ("bend-second-shape", "other_radius"): "only a free route has other shapes",
     ("bend-weight", "weight_number"): "only a free route is weighed",
     ("bend-margin", "margin_wanted"): "only a free route has a margin",
@@ -75,6 +77,7 @@ BASES: tuple[dict[str, Any], ...] = (
 )  # fmt: skip
 SOLVED = {
     "window_width": 12.0, "window_needed": 10.0, "other_radius": 80.0, "clearance_left": 5.0,
+    "narrow_window": 3.0, "narrow_needed": 6.0,
     "weight_number": 1.0, "lead": 90.0, "original_bore": 10.0, "flow": 20.0, "piece": 500.0,
     "error_stood": 5.0, "error_clear": 5.0, "error_told": 5.0, "margin_wanted": 0.05,
     "set_any_side": 1.0, "bare_length": 450.0, "cut_length": 480.0, "longest_length": 520.0,

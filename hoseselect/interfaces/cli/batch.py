@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from time import perf_counter
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import typer
 
@@ -28,6 +28,8 @@ Examples:
 
   hoseselect batch jobs.csv -o answers.csv
 
+  hoseselect batch ours.csv --suggest-headings > headings.toml
+
   hoseselect batch jobs.xlsx -o answers.xlsx --units in --json
 """
 FILE = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE")
@@ -36,6 +38,14 @@ TEMPLATE = typer.Option(None, "--template", help="Write an empty sheet of jobs a
 SCHEMA = typer.Option(False, "--schema", help="Write the Table Schema of the columns and leave.")
 KEEP = typer.Option(
     None, "--keep", help="Heading of a column of your own, carried over unread; '*' = all others."
+)
+HEADINGS = typer.Option(
+    None,
+    "--headings",
+    help="What your own headings stand for, a TOML file; default headings.toml of the catalogue.",
+)
+SUGGEST = typer.Option(
+    False, "--suggest-headings", help="Write a draft of that file for FILE and leave."
 )
 SHEET = typer.Option("", "--sheet", help="Sheet of a workbook; default the first that is shown.")
 ENCODING = typer.Option("", "--encoding", help="Of a CSV file; default UTF-8.")
@@ -52,6 +62,8 @@ def batch(
     template: Path | None = TEMPLATE,
     schema: bool = SCHEMA,
     keep: list[str] | None = KEEP,
+    headings: Path | None = HEADINGS,
+    suggest: bool = SUGGEST,
     sheet: str = SHEET,
     encoding: str = ENCODING,
     catalog: str | None = CATALOG,
@@ -69,42 +81,69 @@ def batch(
         return
     if file is None:
         raise InputError("FILE", "nothing", "a sheet of jobs; --template writes an empty one")
+    if suggest:
+        _suggest(file, sheet, encoding)
+        return
     if output is None:
         raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
-    _answer(file, output, tuple(keep or ()), sheet, encoding, catalog, units, json=json)
+    source = Source(file, tuple(keep or ()), headings, sheet, encoding)
+    _answer(source, output, catalog, units, json=json)
 
 
 def _write_template(path: Path) -> None:
-    from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
-    from hoseselect.interfaces.sheets.batch_schema import template_rows
+    from hoseselect.interfaces.sheets.template_sheet import write_template
 
     if path.exists():
         raise InputError("--template", f"'{path.name}', which is there", "a new name")
-    with answer_sheet(path) as writer:
-        writer.write(template_rows())
+    write_template(path)
     Screen().line(f"{path}: fill in a line for each job; two lines show how.")
 
 
-def _answer(
-    file: Path,
-    output: Path,
-    keep: tuple[str, ...],
-    sheet: str,
-    encoding: str,
-    catalog: str | None,
-    units: str,
-    *,
-    json: bool,
-) -> None:
+class Source(NamedTuple):
+    """Where the jobs are read.
+
+    Parameters
+    ----------
+    file : the sheet
+    keep : headings of columns that are carried over unread
+    headings : file that says what other headings stand for; None = that of the catalogue
+    sheet, encoding : of a workbook, of a CSV file
+    """
+
+    file: Path
+    keep: tuple[str, ...]
+    headings: Path | None
+    sheet: str
+    encoding: str
+
+
+def _suggest(file: Path, sheet: str, encoding: str) -> None:
+    from hoseselect.files.open_sheet import open_sheet
+    from hoseselect.intake.heading_map import suggested_headings
+
+    source = open_sheet(file, name=sheet, encoding=encoding)
+    sys.stdout.write(suggested_headings(source.lines(), file.name))
+
+
+def _answer(asked: Source, output: Path, catalog: str | None, units: str, *, json: bool) -> None:
     from hoseselect.application.run_batch import run_batch
     from hoseselect.files.open_sheet import open_sheet
+    from hoseselect.intake.heading_map import kept_headings
     from hoseselect.intake.job_sheet import job_sheet
     from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
 
     start = perf_counter()
-    source = open_sheet(file, name=sheet, encoding=encoding)
+    file = asked.file
+    source = open_sheet(file, name=asked.sheet, encoding=asked.encoding)
     catalogue = catalogue_in_use(catalog)
-    jobs = job_sheet(source.lines(), file.name, keep, source.hidden_columns, source.separator)
+    jobs = job_sheet(
+        source.lines(),
+        file.name,
+        asked.keep,
+        source.hidden_columns,
+        source.separator,
+        kept_headings(asked.headings, catalogue.folder),
+    )
     read = (file, *catalogue.folder.glob("*"))
     with answer_sheet(output, source.separator or ",", read) as writer, _bar(source) as progress:
         summary = run_batch(jobs, catalogue, writer.write, units=units, progress=progress)

@@ -12,6 +12,7 @@ from typing import Any, Protocol
 from hoseselect.files.harmless import CONTROL, harmless
 from hoseselect.files.sheet_line import MOST_ROWS
 from hoseselect.files.write_files import drafts
+from hoseselect.intake.job_headings import PREFIX
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
@@ -19,6 +20,27 @@ MOST_LETTERS = 32_767
 """What one cell of a workbook can hold."""
 
 FORMS = (".csv", ".xlsx")
+
+
+NARROW, WIDE = 14, 30  # columns [letters]
+WIDTHS = {
+    "verdict": 10,
+    "hose": 12,
+    "description": WIDE,
+    "print_line": WIDE,
+    "other_cuts": WIDE,
+    "clamps": WIDE,
+    "checks": 60,
+    "conditions": 50,
+    "taken_as_usual": 50,
+    "roll": WIDE,
+    "reason": 50,
+    "way_out": 50,
+    "ask": 60,
+    "caution": 50,
+    "other_hoses": WIDE,
+    "error": 60,
+}
 
 
 class RowWriter(Protocol):
@@ -78,11 +100,14 @@ class _Csv:
 
 class _Xlsx:
     def __init__(self) -> None:
+        self.letters: list[str] = []
         self.cell_class: Any = import_module("openpyxl.cell").WriteOnlyCell
         self.book: Any = import_module("openpyxl").Workbook(write_only=True)
         self.sheet: Any = self.book.create_sheet("answers")
         self.sheet.freeze_panes = "A2"
         self.rows = 0
+        self.wrapped = self._styled(bold=False)
+        self.head = self._styled(bold=True)
 
     def write(self, rows: Sequence[Sequence[Cell]]) -> None:
         """Write some rows.
@@ -96,7 +121,35 @@ class _Xlsx:
         if self.rows > MOST_ROWS:
             raise InputError("--output", f"more than {MOST_ROWS} rows", "a name that ends in .csv")
         for row in rows:
+            if not self.letters:
+                self.sheet.append(self._headings(row))
+                continue
             self.sheet.append([self._cell(cell) for cell in row])
+
+    def _headings(self, row: Sequence[Cell]) -> list[Any]:
+        """Return the headings, once the columns are as wide as what stands in them."""
+        letters = import_module("openpyxl.utils").get_column_letter
+        self.letters = [letters(number) for number in range(1, len(row) + 1)]
+        for letter, heading in zip(self.letters, map(str, row), strict=True):
+            name = heading.partition(" [")[0].removeprefix(PREFIX)
+            own = heading.startswith(PREFIX)
+            width = WIDTHS.get(name, NARROW) if own else max(NARROW, min(len(heading), WIDE))
+            self.sheet.column_dimensions[letter].width = width
+        return [self._like(self.head, str(heading)) for heading in row]
+
+    def _styled(self, *, bold: bool) -> Any:
+        """Return a cell whose style others take over."""
+        styles = import_module("openpyxl.styles")
+        cell = self.cell_class(self.sheet)
+        cell.alignment = styles.Alignment(wrap_text=True, vertical="top")
+        cell.font = styles.Font(bold=bold)
+        return cell
+
+    def _like(self, styled: Any, text: str) -> Any:
+        written = self.cell_class(self.sheet, value=text)
+        written.data_type = "s"  # text, whatever it looks like
+        written._style = styled._style
+        return written
 
     def _cell(self, cell: Cell) -> Any:
         if not isinstance(cell, str):
@@ -104,12 +157,12 @@ class _Xlsx:
         text = CONTROL.sub("\ufffd", cell)[:MOST_LETTERS]
         if not text:
             return None
-        if not text.startswith("="):
-            return text
-        written = self.cell_class(self.sheet, value=text)
-        written.data_type = "s"  # text, whatever it looks like
-        return written
+        if text.startswith("=") or len(text) > NARROW:
+            return self._like(self.wrapped, text)
+        return text
 
     def save(self, path: Path) -> None:
-        """Save the workbook."""
+        """Save the workbook, its lines a list to filter."""
+        if self.letters:
+            self.sheet.auto_filter.ref = f"A1:{self.letters[-1]}{self.rows}"
         self.book.save(path)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hoseselect.answer.line_answer import COLUMNS, LENGTHS
+from hoseselect.answer.line_answer import COLUMNS, FIGURES, LENGTHS
 from hoseselect.intake.job_headings import PREFIX
 from hoseselect.intake.job_keys import job_keys
 from hoseselect.intake.sheet_keys import SheetKey, sheet_keys
@@ -130,7 +130,7 @@ def answer_fields() -> list[dict[str, Any]]:
         length = name in LENGTHS
         field: dict[str, Any] = {
             "name": f"{PREFIX}{name} [mm]" if length else f"{PREFIX}{name}",
-            "type": "number" if length else "string",
+            "type": "number" if name in FIGURES else "string",
             "description": meaning,
         }
         if length:
@@ -158,10 +158,20 @@ def schema() -> dict[str, Any]:
     }
 
 
-def template_rows() -> list[tuple[str | float | None, ...]]:
-    """Return headings and two lines that show how cells are filled in."""
-    names = [key for key in sheet_keys() if not key.startswith(("old_hose.", "route.free."))]
-    return [tuple(names), *(tuple(line.get(name) for name in names) for line in TEMPLATE)]
+def template_keys() -> list[SheetKey]:
+    """Return the columns of an empty sheet of jobs."""
+    left_out = ("old_hose.", "route.free.")
+    return [key for key in sheet_keys().values() if not key.place.startswith(left_out)]
+
+
+def with_unit(key: SheetKey) -> str:
+    """Return the heading of a column with the unit of bare numbers."""
+    return f"{key.place} [{key.unit}]" if key.unit else key.place
+
+
+def kind_words(key: SheetKey) -> str:
+    """Return what stands in a cell of a column."""
+    return ", ".join(key.words) if key.words else KIND_WORDS[key.kind]
 
 
 def columns_page() -> str:
@@ -172,8 +182,9 @@ def columns_page() -> str:
         if key.parts[0] in ALIKE:
             continue
         meaning, example = meaning_of(key)
-        kind = ", ".join(key.words) if key.words else KIND_WORDS[key.kind]
-        rows.append(f"| `{key.place}` | {meaning} | {kind} | {key.unit or '-'} | `{example}` |")
+        rows.append(
+            f"| `{key.place}` | {meaning} | {kind_words(key)} | {key.unit or '-'} | `{example}` |"
+        )
     rows += ["", "## Columns of the answers", "", "| column | meaning |", "|---|---|"]
     rows += [f"| `{f['name']}` | {f['description']} |" for f in answer_fields()]
     return "\n".join(rows) + "\n"

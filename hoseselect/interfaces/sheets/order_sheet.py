@@ -23,7 +23,8 @@ def read_orders(path: Path) -> list[Order]:
 
     The sheet has the headings hose_size, length, count and, if wanted, job, in any order, parted
     by comma, semicolon or tab. A length carries its unit; a bare number is in millimetres. A sheet
-    of answers, as the sheet of jobs gives it, does as well: its lines with a length count.
+    of answers, as the sheet of jobs gives it, does as well: its lines with a length count, those
+    whose length rests on a guess by the longest that it may come to.
 
     Parameters
     ----------
@@ -60,7 +61,8 @@ def read_orders(path: Path) -> list[Order]:
     return orders
 
 
-ANSWER_HOSE, ANSWER_CUT = "answer.hose", "answer.cut_length"
+ANSWER_HOSE, ANSWER_CUT, ANSWER_MOST = "answer.hose", "answer.cut_length", "answer.cut_most"
+AT_MOST = "at most, measure first"
 
 
 def orders_of_answers(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list[str]]]:
@@ -72,14 +74,20 @@ def orders_of_answers(rows: list[tuple[int, list[str]]]) -> list[tuple[int, list
     """
     line, headings = rows[0]
     hose = headings.index(ANSWER_HOSE)
-    cut = next((k for k, name in enumerate(headings) if name.startswith(ANSWER_CUT)), len(headings))
+    cut, most = (
+        next((k for k, name in enumerate(headings) if name.startswith(wanted)), len(headings))
+        for wanted in (ANSWER_CUT, ANSWER_MOST)
+    )
     unit = "in" if headings[cut : cut + 1] == [f"{ANSWER_CUT} [in]"] else "mm"
     named = headings.index("name") if "name" in headings else len(headings)
     made = [(line, list(COLUMNS))]
     for number, cells in rows[1:]:
-        length, job = (cells[k] if k < len(cells) else "" for k in (cut, named))
+        length, longest, job = (cells[k] if k < len(cells) else "" for k in (cut, most, named))
+        job = job or f"line {number}"
+        if longest and not length:
+            length, job = longest, f"{job} ({AT_MOST})"
         if length:
-            made.append((number, [cells[hose], f"{length} {unit}", "1", job or f"line {number}"]))
+            made.append((number, [cells[hose], f"{length} {unit}", "1", job]))
     return made
 
 
