@@ -216,7 +216,7 @@ def jobs(draw: st.DrawFn) -> dict[str, Any]:
     return values
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(jobs(), st.sampled_from(["mm", "in"]))
 def test_any_answer_stands_on_one_screen_and_says_what_the_json_says(
     values: dict[str, Any], units: str
