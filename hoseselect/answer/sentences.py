@@ -122,7 +122,7 @@ def check_words(own: Told) -> str:
     """Return what somebody must see to at the vehicle, by the hose's own limit; empty = nothing."""
     if not own.has_check:
         return ""
-    limit = own.shown_limit(Verdict.CONDITIONAL)
+    limit = own.passing_limit
     words: str = own.rule.row["check"]
     return words.format(
         beside=beside(limit, own.units),

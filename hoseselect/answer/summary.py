@@ -46,6 +46,7 @@ class Summary:
     ----------
     word : "USE", "USE IF", "NO", "NOT YET" or "STOP"
     service : the line in the words of the trade
+    name : what the job is called; empty where it has no name
     understood : what was typed, in short
     hose, description, print_line : what is offered, and what must be read on it
     place, roll : where it hangs, and the roll to cut from; empty where it must be ordered
@@ -72,6 +73,7 @@ class Summary:
 
     word: str
     service: str
+    name: str = ""
     understood: str = ""
     hose: str = ""
     description: str = ""
@@ -128,7 +130,8 @@ def summary(answer: Answer) -> Summary:
     told |= {"usual": usual(answer), "not_these": not_these(answer)}
     if answer.lead.verdict.suits:
         return Summary(word, **told, **_offered(answer, answer.suits[0]))
-    told["why"] = f"{answer.lead.hose}: {answer.lead.reason}"
+    nearest = "" if answer.shelf or word == NOT_YET else "nothing on the shelf suits, not even "
+    told["why"] = f"{nearest}{answer.lead.hose}: {answer.lead.reason}"
     if word == NOT_YET:
         told |= asdict(first_question(answer))
     else:
@@ -158,7 +161,11 @@ def stop_summary(job: Job, met: tuple[Stop, ...], units: str) -> Summary:
 
 
 def _line(job: Job, units: str) -> dict[str, Any]:
-    return {"service": line_name(job.service), "understood": understood(job, units)}
+    return {
+        "service": line_name(job.service),
+        "name": job.name,
+        "understood": understood(job, units),
+    }
 
 
 def _offered(answer: Answer, hose: HoseAnswer) -> dict[str, Any]:

@@ -91,6 +91,12 @@ class Told:
         return self.at(comparison.caution) if quoted else limit
 
     @property
+    def passing_limit(self) -> float:
+        """Up to which figure the rule passes a hose without a condition of its own."""
+        caution = self.comparison.caution
+        return self.at(self.comparison.limit if caution is None else caution)
+
+    @property
     def note(self) -> str:
         """Words of the rule for this job and hose."""
         return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)

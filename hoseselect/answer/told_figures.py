@@ -32,6 +32,9 @@ DUTY = (
 )
 """Fields of the duty, their words, their working unit and which way they are rounded."""
 
+HIGHER = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}
+"""Fields whose figure need not be told where that at peak is, and is no other."""
+
 
 def understood(job: Job, units: str) -> str:
     """Return what was typed, in short.
@@ -66,7 +69,8 @@ def _typed(job: Job, units: str) -> Iterator[str]:
         yield f"{features.insert.replace('-', ' ')} in the old hose"
     for field, words, unit, side in DUTY:
         value = getattr(job.duty, field)
-        if not math.isnan(value):
+        at_peak = getattr(job.duty, HIGHER.get(field, ""), math.nan)
+        if not math.isnan(value) and value != at_peak:
             yield words.format(_duty(field, value, unit, units, side))
     if not math.isnan(job.old_hose.bore):
         yield f"old bore {length(job.old_hose.bore)}"
@@ -99,8 +103,7 @@ def usual(answer: Answer) -> str:
     worst = taken["fluids"].value.split(", ") if "fluids" in taken else []
     words = [", ".join(_fluid_name(fluid) for fluid in worst)] if worst else []
     for field, template, unit, side in DUTY:
-        higher = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}.get(field, "")
-        if field in taken and higher not in taken:
+        if field in taken and HIGHER.get(field, "") not in taken:
             value = float(taken[field].value)
             words.append(template.format(_duty(field, value, unit, answer.units, side)))
     return BETWEEN.join(words)

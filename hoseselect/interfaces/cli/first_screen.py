@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from textwrap import wrap
 
-from hoseselect.answer.summary import NO, NOT_YET, STOP, Summary
+from hoseselect.answer.summary import NOT_YET, STOP, Summary
 from hoseselect.interfaces.wording import cut_words, money
 from hoseselect.quantities.shown import metres
 
@@ -45,7 +45,8 @@ def first_screen(told: Summary, units: str, width: int = COLUMNS, lines: int = L
 
 def _head(told: Summary, width: int) -> Iterator[str]:
     """Yield the line, and what was typed of it."""
-    yield _short(told.service[:1].upper() + told.service[1:], width)
+    title = f"{told.name}: {told.service}" if told.name else told.service
+    yield _short(title if told.name else title[:1].upper() + title[1:], width)
     if told.understood:
         yield from _wrapped(told.understood, width, SHORT)
     yield ""
@@ -74,9 +75,7 @@ def _verdict(told: Summary, units: str, width: int) -> Iterator[str]:
 def _refused(told: Summary) -> str:
     if told.word == NOT_YET and told.question:
         return told.question
-    return {STOP: "No hose and no length: ", NO: "Nothing on the shelf suits: "}.get(
-        told.word, ""
-    ) + (told.why or "nothing on the shelf was looked at")
+    return f"No hose and no length: {told.why}" if told.word == STOP else told.why
 
 
 def _choices(told: Summary) -> tuple[str, ...]:
