@@ -153,6 +153,7 @@ def finding(result: RuleResult, hoses: HoseColumns, row: int, size: int) -> Find
         assumed=own.assumed,
         check=own.check,
         look=rule.row["look"] if own.check else "",
+        note=own.note,
     )
 
 
