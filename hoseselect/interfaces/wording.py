@@ -9,8 +9,7 @@ from hoseselect.answer.looks import Look
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
-from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
-from hoseselect.quantities.figure_text import nearest_fraction
+from hoseselect.quantities.shown import AT_LEAST, NEAREST, both, shown
 
 VERDICTS = {
     Verdict.ACCEPT: "[+] ACCEPT",
@@ -24,7 +23,9 @@ STAGES = {
     "during": "During",
     "after": "After",
     "look-inside": "Look inside the old hose",
+    "cut": "Cut",
     "fit": "Fit",
+    "clamp": "Clamp",
     "cold": "Cold check",
     "hot": "Hot check",
     "heat-cycles": "After heat cycles",
@@ -67,11 +68,6 @@ def look_words(look: Look) -> str:
     return f"{LOOKS[look.place]}: {'; '.join(look.points)}."
 
 
-SIXTEENTHS = 16
-SMALL = 60.0
-CLOSE = 0.2
-
-
 def length(value: float, units: str, *, up: bool = False) -> str:
     """Return a length in both units, the asked one first.
 
@@ -79,16 +75,11 @@ def length(value: float, units: str, *, up: bool = False) -> str:
     ----------
     value : [mm]
     units : "mm" or "in"
-    up : whether inches are rounded up to the next sixteenth, as for a cut; else to the nearest,
-        and small diameters that are no sixteenth in decimals
+    up : whether it is rounded up, as for a cut; else to the nearest
     """
-    if math.isnan(value):
-        return "not known"
-    if math.isinf(value):
-        return "straight"
-    millimetres = f"{value:.0f} mm" if abs(value - round(value)) < 0.05 else f"{value:.1f} mm"
-    inches = _inches(value, up)
-    return f"{inches} ({millimetres})" if units == "in" else f"{millimetres} ({inches})"
+    return (
+        "straight" if math.isinf(value) else both(value, "mm", units, AT_LEAST if up else NEAREST)
+    )
 
 
 def one_length(value: float, units: str) -> str:
@@ -99,16 +90,7 @@ def one_length(value: float, units: str) -> str:
     value : [mm]
     units : "mm" or "in"
     """
-    return length(value, units).partition(" (")[0].replace(" ", "\u00a0")
-
-
-def _inches(value: float, up: bool) -> str:
-    exact = value / MILLIMETRES_PER_INCH
-    rounded = math.ceil(exact * SIXTEENTHS - 1e-6) if up else round(exact * SIXTEENTHS)
-    shown = rounded / SIXTEENTHS
-    if value < SMALL and not up and abs(shown * MILLIMETRES_PER_INCH - value) > CLOSE:
-        return f"{exact:.3f} in"
-    return f"{nearest_fraction(shown)} in"
+    return "straight" if math.isinf(value) else shown(value, "mm", units).replace(" ", "\u00a0")
 
 
 def service_words(service: str) -> str:

@@ -161,6 +161,9 @@ def _dimensions(
         for place in (start, end):
             foot = (place[0], bottom) if axis == 0 else (right, place[1])
             taken.add(np.linspace(place, foot, 30), 0.3, heavy=False)
+        along = np.linspace(start, end, 30)
+        along[:, 1 - axis] = at
+        taken.add(along, 0.8)
         half = text_width(words) / 2
         middle = float((start + end)[axis]) / 2
         box = (at - 1.0, middle - half, at + 4.5, middle + half)
