@@ -114,9 +114,20 @@ def duty_range(field: str) -> tuple[Array, Array]:
 def duty_ends(field: str, jobs: JobColumns) -> tuple[Array, Array]:
     """Return favourable and adverse end of a duty for some jobs, each (n, 1); NaN none.
 
-    Where the old hose was sucked flat, the suction may be as deep as any line usually sees.
+    Where the old hose was sucked flat, the suction may be as deep as any line usually sees. What
+    the shop has set takes the place of the adverse end: the coldest start, and the share of the cap
+    in the pressure of a coolant line, to which the water pump adds its own.
     """
     favourable, adverse = (end[jobs.service] for end in duty_range(field))
+    if field == "coldest_start":
+        told = jobs.usual_coldest_start
+        adverse = np.where(np.isnan(told), adverse, told + 0.0 * adverse)
+        favourable = np.fmax(favourable, adverse)
+    if field == "pressure_max":
+        told = jobs.usual_cap_pressure
+        pump = adverse - limit("cap-pressure-usual")
+        adverse = np.where(np.isnan(told), adverse, told + pump)
+        favourable = np.where(np.isnan(told), favourable, told + 0.0 * favourable)
     if field == "pressure_min":
         deepest = np.nanmin(duty_range(field)[1])
         adverse = np.where(jobs.sucked_flat == YES, deepest, adverse)
@@ -215,7 +226,9 @@ PEAKS = ("fluid_peak", "air_peak", "pressure_spike")
 
 def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
     if row["input"] == "fluids":
-        extra = service_columns().fluids_default[jobs.service[:, 0]]
+        told = jobs.usual_fluids.any(axis=1, keepdims=True)
+        usual = service_columns().fluids_default[jobs.service[:, 0]]
+        extra = np.where(told, jobs.usual_fluids, usual)
         mildest = service_columns().fluids_mildest[jobs.service[:, 0]]
         where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
         values = jobs.fluids | extra, jobs.fluids | mildest

@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import constituents, fluid_mask, service_columns
+from hoseselect.judging.services import constituents, fluid_mask, mildest, service_columns
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
@@ -57,6 +57,9 @@ def job_columns(
         pressure_max=pressure_max,
         pressure_spike=pressure_spike,
         flow=_numbers(own.flow for own in duty),
+        usual_coldest_start=_numbers(job.usual.coldest_start for job in jobs),
+        usual_cap_pressure=_numbers(cap_pressure(job) for job in jobs),
+        usual_fluids=_masks(usual_fuels(job.service, job.usual.fuels) for job in jobs),
         boost_stated=np.where(highest > limit("crankcase-pressure-highest"), YES, NO),
         threaded=_whole(YES if own.end_fitting == "threaded" else NO for own in features),
         nipple_a=_numbers(own.outside_diameter for own in a),
@@ -154,6 +157,26 @@ def fluids_known(job: Job) -> bool:
         return False
     assumed = _families_assumed(job.service)
     return not assumed or {family(fluid) for fluid in job.fluids} == assumed
+
+
+def cap_pressure(job: Job) -> float:
+    """Return the cap pressure that the shop has set [kPa]; NaN on a line without coolant."""
+    columns = service_columns()
+    under_cap = columns.group[columns.index[job.service]] == "coolant"
+    return job.usual.cap_pressure if under_cap else math.nan
+
+
+@cache
+def usual_fuels(service: str, fuels: tuple[str, ...]) -> tuple[str, ...]:
+    """Return which of the worst fuels that a shop sells may flow in a service.
+
+    They are those of the kind that is else assumed there: petrol for petrol, diesel for diesel.
+    """
+    assumed = [row["fluid"] for row in table("service_fluids").where(service=service, role="default")]
+    if [family(fluid) for fluid in assumed] != ["fuel"]:
+        return ()
+    kind = mildest(assumed[0])
+    return tuple(fuel for fuel in fuels if kind <= set(constituents(fuel)))
 
 
 def drips_known(job: Job) -> bool:
