@@ -126,7 +126,9 @@ def _bring_up_to_date(connection: sqlite3.Connection, file: Path) -> None:
         version = _version(connection)
         if version > len(STEPS):
             raise InputError(
-                str(file), f"a job book of version {version}", f"one of version {len(STEPS)} at most"
+                str(file),
+                f"a job book of version {version}",
+                f"one of version {len(STEPS)} at most",
             )
         if version == 0 and connection.execute("SELECT 1 FROM sqlite_master").fetchone():
             raise InputError(str(file), "a database of something else", EXPECTED)

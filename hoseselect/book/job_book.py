@@ -60,8 +60,7 @@ class JobBook:
                 f"INSERT INTO jobs ({', '.join(COLUMNS)}) VALUES ({marks})",
                 [row[name] for name in COLUMNS],
             )
-            number = int(found.lastrowid or 0)
-        return number
+            return int(found.lastrowid or 0)
 
     def entry(self, number: int) -> Entry:
         """Return a job by its number.

@@ -12,9 +12,7 @@ OFF = ("off", "no", "0", "false")
 FILE = "jobs.sqlite"
 
 
-def book_file(
-    environment: Mapping[str, str], *, kept: bool = True, told: str = ""
-) -> Path | None:
+def book_file(environment: Mapping[str, str], *, kept: bool = True, told: str = "") -> Path | None:
     """Return the file of the book; None where no book is kept.
 
     Parameters

@@ -17,6 +17,7 @@ import numpy as np
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.usual import ends_in_shop
 from hoseselect.knowledge.load import Row, limit, table
 
 
@@ -114,20 +115,10 @@ def duty_range(field: str) -> tuple[Array, Array]:
 def duty_ends(field: str, jobs: JobColumns) -> tuple[Array, Array]:
     """Return favourable and adverse end of a duty for some jobs, each (n, 1); NaN none.
 
-    Where the old hose was sucked flat, the suction may be as deep as any line usually sees. What
-    the shop has set takes the place of the adverse end: the coldest start, and the share of the cap
-    in the pressure of a coolant line, to which the water pump adds its own.
+    Where the old hose was sucked flat, the suction may be as deep as any line usually sees.
     """
     favourable, adverse = (end[jobs.service] for end in duty_range(field))
-    if field == "coldest_start":
-        told = jobs.usual_coldest_start
-        adverse = np.where(np.isnan(told), adverse, told + 0.0 * adverse)
-        favourable = np.fmax(favourable, adverse)
-    if field == "pressure_max":
-        told = jobs.usual_cap_pressure
-        pump = adverse - limit("cap-pressure-usual")
-        adverse = np.where(np.isnan(told), adverse, told + pump)
-        favourable = np.where(np.isnan(told), favourable, told + 0.0 * favourable)
+    favourable, adverse = ends_in_shop(field, jobs, favourable, adverse)
     if field == "pressure_min":
         deepest = np.nanmin(duty_range(field)[1])
         adverse = np.where(jobs.sucked_flat == YES, deepest, adverse)

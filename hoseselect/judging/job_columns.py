@@ -11,7 +11,8 @@ import numpy as np
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import constituents, fluid_mask, mildest, service_columns
+from hoseselect.judging.services import constituents, family, fluid_mask, service_columns
+from hoseselect.judging.usual import cap_pressure, usual_fuels
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
@@ -159,26 +160,6 @@ def fluids_known(job: Job) -> bool:
     return not assumed or {family(fluid) for fluid in job.fluids} == assumed
 
 
-def cap_pressure(job: Job) -> float:
-    """Return the cap pressure that the shop has set [kPa]; NaN on a line without coolant."""
-    columns = service_columns()
-    under_cap = columns.group[columns.index[job.service]] == "coolant"
-    return job.usual.cap_pressure if under_cap else math.nan
-
-
-@cache
-def usual_fuels(service: str, fuels: tuple[str, ...]) -> tuple[str, ...]:
-    """Return which of the worst fuels that a shop sells may flow in a service.
-
-    They are those of the kind that is else assumed there: petrol for petrol, diesel for diesel.
-    """
-    assumed = [row["fluid"] for row in table("service_fluids").where(service=service, role="default")]
-    if [family(fluid) for fluid in assumed] != ["fuel"]:
-        return ()
-    kind = mildest(assumed[0])
-    return tuple(fuel for fuel in fuels if kind <= set(constituents(fuel)))
-
-
 def drips_known(job: Job) -> bool:
     """Return whether it is known what drips on the hose.
 
@@ -205,12 +186,6 @@ def _families_assumed(service: str) -> frozenset[str]:
     """Return the families of fluid that are assumed in a service where none is named."""
     defaults = table("service_fluids").where(service=service, role="default")
     return frozenset(family(row["fluid"]) for row in defaults)
-
-
-@cache
-def family(fluid: str) -> str:
-    """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
-    return table("fluids").row(fluid=fluid)["family"]
 
 
 def movement(job: Job) -> float:

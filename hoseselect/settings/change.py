@@ -42,7 +42,7 @@ def set_one(path: Path, key: str, value: str) -> None:
         when there is no such key, the value cannot be used, or the file cannot be written.
     """
     _refuse_unknown(key)
-    read_settings({key: value}, Path(key))
+    read_settings({key: value}, Path())
     _rewrite(path, key, value)
 
 

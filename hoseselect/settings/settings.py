@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -15,7 +15,7 @@ from hoseselect.files.settings_file import place_of
 from hoseselect.intake.door import Fluids, Pressure, Temperature, Word, guarded
 from hoseselect.intake.faults import complaint, faults_of, shown
 from hoseselect.intake.plausibility import is_bare
-from hoseselect.judging.job_columns import family
+from hoseselect.judging.services import family
 from hoseselect.knowledge.errors import HoseselectError, InputError, ManyFaultsError
 from hoseselect.knowledge.load import limit
 from hoseselect.quantities.read import read_answer
@@ -39,7 +39,7 @@ class Settings:
     book_file : its file; empty = in the user's folder of data
     """
 
-    usual: Usual = Usual()
+    usual: Usual = field(default_factory=Usual)
     units: str = "mm"
     paper: str = "a4"
     currency: str = ""
@@ -105,7 +105,7 @@ def _kept(value: Any) -> bool:
 
 
 Text = Annotated[str, BeforeValidator(_text)]
-Unit = BeforeValidator(_with_unit)
+Unit, Known = BeforeValidator(_with_unit), AfterValidator(_known)
 
 
 class SettingsForm(BaseModel):
@@ -113,11 +113,11 @@ class SettingsForm(BaseModel):
 
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    coldest_start: Annotated[Temperature, Unit, AfterValidator(_known), AfterValidator(_coldest)] = (
-        math.nan
-    )
+    coldest_start: Annotated[
+        Temperature, Unit, AfterValidator(_known), AfterValidator(_coldest)
+    ] = math.nan
     fuel: Annotated[Fluids, AfterValidator(_fuels)] = ()
-    cap_pressure: Annotated[Pressure, Unit, AfterValidator(_known), AfterValidator(_cap)] = math.nan
+    cap_pressure: Annotated[Pressure, Unit, Known, AfterValidator(_cap)] = math.nan
     units: Annotated[Literal["mm", "in"], Word] = "mm"
     paper: Annotated[Literal["a4", "letter"], Word] = "a4"
     currency: Text = ""

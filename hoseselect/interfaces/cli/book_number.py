@@ -52,19 +52,19 @@ def entry_of(number: int) -> Entry:
     return JobBook(file).entry(number)
 
 
-def known_note(text: str | None) -> str:
-    """Return a note that a terminal and paper can show.
+def known_text(text: str | None, option: str) -> str:
+    """Return a text that a terminal and paper can show; empty where nothing was told.
 
     Raises
     ------
     InputError
         when it cannot be shown, or is too long.
     """
-    note = " ".join((text or "").split(" ")).strip()
+    note = (text or "").strip()
     if not note.isprintable():
-        raise InputError("--note", ascii(note)[:LONGEST_SHOWN], "text without control characters")
+        raise InputError(option, ascii(note)[:LONGEST_SHOWN], "text without control characters")
     if len(note) > MOST_LETTERS:
-        raise InputError("--note", f"{len(note)} letters", f"at most {MOST_LETTERS}")
+        raise InputError(option, f"{len(note)} letters", f"at most {MOST_LETTERS}")
     return note
 
 

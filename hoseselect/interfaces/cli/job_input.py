@@ -8,7 +8,7 @@ from __future__ import annotations
 import inspect
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,7 +21,7 @@ from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
 from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
-from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_note
+from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_text
 from hoseselect.interfaces.cli.common import one_of, settings_in_use
 from hoseselect.knowledge.errors import InputError
 
@@ -278,6 +278,19 @@ class JobInput:
         return self.read(self.values())
 
 
+def numbered(number: int, answers: Sequence[str] = (), note: str | None = None) -> JobInput:
+    """Return a job of the book by its number, with some answers altered.
+
+    Parameters
+    ----------
+    number : of the job
+    answers : key=value each, as for --set
+    note : whose vehicle, where it is another one
+    """
+    told = known_text(note, "--note")
+    return JobInput(Path(f"#{number}"), {"set": list(answers)}, note=told)
+
+
 def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command the job file and every option of a job, in place of its `given`.
 
@@ -295,7 +308,7 @@ def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
     def called(**values: Any) -> None:
         options = {option.name: values.pop(option.name) for option in OPTIONS}
         units = values.get("units", "mm")
-        file, note = values.pop("file"), known_note(values.pop("note"))
+        file, note = values.pop("file"), known_text(values.pop("note"), "--note")
         own = JobInput(file, options, units, note, values.pop("no_book"))
         command(given=own, **values)
 

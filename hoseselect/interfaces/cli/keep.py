@@ -7,6 +7,7 @@ import sys
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
+from hoseselect.catalogue.complaint import printable
 from hoseselect.interfaces.cli.book_number import book_in_use
 from hoseselect.interfaces.cli.common import Screen, today
 from hoseselect.knowledge.errors import HoseselectError
@@ -39,10 +40,10 @@ def keep(
     options : what else was asked for, by name
     values : the job with keys as in a job file, where it was asked for step by step
     """
-    file = None if given.no_book else book_in_use()
-    if file is None:
-        return given.number
     try:
+        file = None if given.no_book else book_in_use()
+        if file is None:
+            return given.number
         from hoseselect.book.job_book import JobBook
 
         book = JobBook(file)
@@ -52,8 +53,9 @@ def keep(
             return given.number
         job = given.values() if values is None else values
         return book.add(asked_of(given, command, told, units, options or {}, job), now())
-    except HoseselectError as error:
-        sys.stderr.write(f"This job has no number: the job book cannot be used ({error}).\n")
+    except Exception as error:  # whatever is wrong with the book, the answer is given
+        why = printable(str(error)) if isinstance(error, HoseselectError) else type(error).__name__
+        sys.stderr.write(f"This job has no number, the job book cannot be used: {why}\n")
         return None
 
 

@@ -37,7 +37,7 @@ COMMANDS = (
     "batch",
     "rolls",
     "catalog",
-
+    "book",
     "settings",
 )
 
