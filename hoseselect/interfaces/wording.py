@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 
 from hoseselect.answer.answer import Answer
+from hoseselect.answer.assumptions import SHOP_SETTING
 from hoseselect.answer.looks import Look
+from hoseselect.answer.values import Assumption
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
@@ -55,12 +57,21 @@ ADVICE = "The tool advises; the person at the vehicle decides and checks."
 
 def taken_as_usual(answer: Answer) -> str:
     """Return in one line what was taken as usual; empty where all of it was told."""
-    taken = [
-        f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
-        for assumption in answer.assumptions
-        if assumption.field in USUAL
-    ]
-    return f"{'; '.join(taken)}." if taken else ""
+    taken = [_taken(own) for own in answer.assumptions if own.source != SHOP_SETTING]
+    return f"{'; '.join(filter(None, taken))}." if any(taken) else ""
+
+
+def shop_settings(answer: Answer) -> str:
+    """Return in one line what counts as the shop has set it; empty where nothing does."""
+    told = [_taken(own) for own in answer.assumptions if own.source == SHOP_SETTING]
+    return f"Shop settings: {', '.join(told)}." if told else ""
+
+
+def _taken(assumption: Assumption) -> str:
+    """Return what was assumed and nobody can see to at the vehicle; else an empty text."""
+    if assumption.field not in USUAL:
+        return ""
+    return f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
 
 
 def look_words(look: Look) -> str:

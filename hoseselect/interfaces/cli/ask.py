@@ -10,6 +10,7 @@ import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -38,15 +39,17 @@ def ask(
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    _, job = interview(_prompt, catalogue, given.values(), units)
+    values, job = interview(_prompt, catalogue, given.values(), units)
     answer = pick_hose(job, catalogue, units=units)
+    number = keep(given, "ask", answer, units, values=values)
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     else:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
         show_answer(answer, units)
+        write_number(number)
     raise typer.Exit(answer.exit_code)
 
 

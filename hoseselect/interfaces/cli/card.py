@@ -10,8 +10,14 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.common import (
+    catalogue_in_use,
+    one_of,
+    settings_in_use,
+    write_json,
+)
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.keep import keep, write_number
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -39,7 +45,12 @@ OUTPUT = typer.Option(..., "--output", "-o", help="PDF to write.", metavar="FILE
 HOSE = typer.Option(
     None, "--hose", help="Hose size or type of the catalogue; without it, the best one."
 )
-PAPER = one_of("--paper", ("a4", "letter"), "Paper to print on, in full size.")
+PAPER = one_of(
+    "--paper",
+    ("a4", "letter"),
+    "Paper to print on, in full size.",
+    usual=lambda: settings_in_use().paper,
+)
 SVG = typer.Option(False, "--svg", help="Write each page as SVG too: FILE-1.svg, FILE-2.svg ...")
 PNG = typer.Option(False, "--png", help="Write each page as PNG too: FILE-1.png, FILE-2.png ...")
 SLIP = typer.Option(False, "--slip", help="Write the slip for the customer instead of the card.")
@@ -80,17 +91,21 @@ def card(
 
     answer = pick_hose(job, catalogue, units=units)
     chosen = hose_of(answer, hose)
+    number = keep(given, "card", answer, units, {"hose": hose})
     radius, told = math.nan, answer.summary
     if chosen is not None:
         radius = float(catalogue.sizes.least_bend_radius[catalogue.sizes.index_of(chosen.hose)])
         if hose is not None:
             told = check_hose(chosen.hose, job, catalogue, units=units).summary
-    frame = CardFrame(encode_job(values), day, units, paper, __version__)  # type: ignore[arg-type]
+    frame = CardFrame(
+        encode_job(values), day, units, paper, __version__, number  # type: ignore[arg-type]
+    )  # fmt: skip
     card = BenchCard(answer, told, chosen, frame, radius)
     files = card_files(card, output, slip=slip, svg=svg, png=png)
     write_files(files, given.inputs)
     if json:
         write_json({
+            "number": number,
             "files": [str(path) for path in files],
             "code": frame.code,
             "hose": None if chosen is None else chosen.hose,
@@ -99,6 +114,7 @@ def card(
     else:
         for path in files:
             sys.stdout.write(f"{path}\n")
+        write_number(number)
     raise typer.Exit(card.exit_code)
 
 

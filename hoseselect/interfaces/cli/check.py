@@ -6,6 +6,7 @@ import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 
 HELP = """Hold one hose against one job: every finding with its figures and its source.
 
@@ -35,10 +36,12 @@ def check(
     from hoseselect.application.pick import check_hose
 
     answer = check_hose(hose, job, catalogue_in_use(catalog), units=units)
+    number = keep(given, "check", answer, units, {"hose": hose})
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     else:
         from hoseselect.interfaces.cli.show_answer import show_check
 
         show_check(answer, units)
+        write_number(number)
     raise typer.Exit(answer.exit_code)

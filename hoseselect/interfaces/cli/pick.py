@@ -6,6 +6,7 @@ import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 
 PREFER = one_of("--prefer", ("margin", "price", "stock"), "What comes first among equals.")
 HELP = """Rank the hoses that suit a job; say why each other one does not, and what to measure next.
@@ -47,10 +48,12 @@ def pick(
         shelf=tuple(shelf or ()),
         units=units,
     )
+    number = keep(given, "pick", answer, units, {"prefer": prefer, "shelf": shelf})
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     else:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         show_answer(answer, units, every=every)
+        write_number(number)
     raise typer.Exit(answer.exit_code)

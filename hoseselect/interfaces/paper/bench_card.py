@@ -18,10 +18,14 @@ from hoseselect.interfaces.drawing.template_sheet import PAPERS
 from hoseselect.interfaces.paper.bench_card_cut import cut_words
 from hoseselect.interfaces.paper.bench_card_text import CardFrame, card_kind, card_text, slip_text
 from hoseselect.interfaces.paper.plain_text import clean
+from hoseselect.interfaces.paper.square import Square
 from hoseselect.interfaces.paper.typeset import Format, typeset
 
 BUNDLED_FONT = "Libertinus Serif"
 STRIP_HEIGHT = 92.0
+MODULE = 0.42
+"""Side of a module of the square that holds the code [mm]."""
+LONGEST_SQUARE = 900
 EDGES = 18.0
 """Height of the drawing on a card, and what the card leaves free at its sides together [mm]."""
 SIZE = re.compile(r'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
@@ -76,6 +80,12 @@ class BenchCard:
         inputs = self._slip_inputs if slip else self._inputs
         return typeset(template, inputs, self.frame.date, form, system_fonts=self.system_fonts)
 
+    @property
+    def _square(self) -> str:
+        """The code of the job as a square to scan; empty where it would be too large."""
+        code = self.frame.code
+        return Square(code).svg(MODULE) if len(code) <= LONGEST_SQUARE else ""
+
     @cached_property
     def _slip_inputs(self) -> dict[str, str]:
         """What the template of the slip gets: words as data, never as markup."""
@@ -106,7 +116,7 @@ class BenchCard:
             "drawing": drawing,
             "drawing_height": f"{STRIP_HEIGHT:g}",
             "curve": curve,
-            "square": self.frame.square,
+            "square": self._square,
             "sheets": json.dumps(full_size(sheets), ensure_ascii=False),
         }
 

@@ -42,7 +42,7 @@ class CardFrame:
     units : "mm" or "in", shown first
     paper : "a4" or "letter"
     version : of the tool
-    square : the code of the job as a square to scan, in SVG; empty = none
+    number : of the job in the book; None where it has none
     """
 
     code: str
@@ -50,7 +50,7 @@ class CardFrame:
     units: str = "mm"
     paper: Paper = "a4"
     version: str = ""
-    square: str = ""
+    number: int | None = None
 
 
 def card_kind(summary: Summary, hose: HoseAnswer | None) -> Kind:
@@ -120,6 +120,7 @@ def slip_text(answer: Answer, summary: Summary, frame: CardFrame) -> dict[str, A
         "word": summary.word,
         "date": frame.date,
         "version": frame.version,
+        "number": "" if frame.number is None else f"Job {frame.number}",
         "advice": ADVICE,
         "lead": LEADS[summary.word],
         "why": summary.why,
@@ -165,7 +166,7 @@ def _length(summary: Summary, units: str) -> str:
 
 def _job_line(text: dict[str, Any]) -> str:
     """Job, hose and cut in one line, for every sheet that may lie alone on a bench."""
-    said = [short(text["name"] or text["service"], 60), text["offered"]]
+    said = [text["number"], short(text["name"] or text["service"], 60), text["offered"]]
     if text["cut"]:
         said.append(f"cut {text['cut']['first']}")
     return "; ".join(filter(None, said))
