@@ -22,12 +22,10 @@ from hoseselect.interfaces.paper.square import Square
 from hoseselect.interfaces.paper.typeset import Format, typeset
 
 BUNDLED_FONT = "Libertinus Serif"
-STRIP_HEIGHT = 92.0
-MODULE = 0.42
-"""Side of a module of the square that holds the code [mm]."""
-LONGEST_SQUARE = 900
-EDGES = 18.0
+STRIP_HEIGHT, EDGES = 92.0, 18.0
 """Height of the drawing on a card, and what the card leaves free at its sides together [mm]."""
+MODULE, LONGEST_SQUARE = 0.42, 900
+"""Side of a module of the square that holds the code [mm], and the longest code in one."""
 SIZE = re.compile(r'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
 
 
