@@ -195,7 +195,7 @@ class JobBook:
             _refuse_none(changed, number)
 
     def _select(self, clause: str, values: Sequence[Any]) -> list[Entry]:
-        if not self.file.exists():
+        if not self.file.exists() and not self.file.parent.is_file():
             return []
         with opened(self.file) as connection:
             connection.create_function("folded", 1, str.casefold, deterministic=True)

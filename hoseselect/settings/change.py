@@ -7,7 +7,7 @@ from typing import Any
 
 from hoseselect.files.settings_file import settings_entries, settings_text
 from hoseselect.knowledge.errors import InputError
-from hoseselect.settings.settings import MEANINGS, Settings, read_settings
+from hoseselect.settings.settings import MEANINGS, Settings
 
 
 def settings_of(path: Path) -> Settings:
@@ -19,6 +19,10 @@ def settings_of(path: Path) -> Settings:
         when it cannot be read, or something in it cannot be used.
     """
     text = settings_text(path)
+    if not text:
+        return Settings()
+    from hoseselect.settings.form import read_settings
+
     return read_settings(settings_entries(path, text), path, text)
 
 
@@ -41,6 +45,8 @@ def set_one(path: Path, key: str, value: str) -> None:
     InputError
         when there is no such key, the value cannot be used, or the file cannot be written.
     """
+    from hoseselect.settings.form import read_settings
+
     _refuse_unknown(key)
     read_settings({key: value}, Path())
     _rewrite(path, key, value)

@@ -195,6 +195,36 @@ def export(file: Path = typer.Argument(..., metavar="FILE.csv")) -> None:
     said(f"{file}: {len(found)} jobs.")
 
 
+@app.command("code", help="Write the long code of a job, for another till: `pick --code`.")
+def code(
+    number: int = NUMBER,
+    square: Path | None = typer.Option(
+        None, "--square", help="Write it as a square to scan, .svg or .png."
+    ),
+) -> None:
+    """Write the long code of a job."""
+    from hoseselect.intake.job_code import encode_job
+    from hoseselect.interfaces.cli.show_book import said
+
+    long = encode_job(the_book().entry(number).asked.job)
+    if square is None:
+        said(long)
+        return
+    from hoseselect.files.write_files import write_files
+    from hoseselect.interfaces.paper.square import Square
+
+    picture = Square(long.replace(" ", ""))
+    kinds = {".svg": lambda: picture.svg(MODULE), ".png": picture.png}
+    if square.suffix.lower() not in kinds:
+        raise InputError("--square", f"'{square.name}'", "a name that ends in .svg or .png")
+    write_files({square: kinds[square.suffix.lower()]()})
+    said(str(square))
+
+
+MODULE = 0.5
+"""Side of a module of the square [mm]."""
+
+
 @app.command("forget", help="Take a job out of the book for good.")
 def forget(number: int = NUMBER) -> None:
     """Take a job out of the book."""
