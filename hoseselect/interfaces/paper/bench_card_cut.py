@@ -123,7 +123,7 @@ def _tightest(plan: CutPlan, units: str, geometry: RouteGeometry | None, least: 
 def _tightest_at(plan: CutPlan, geometry: RouteGeometry | None) -> float:
     """Where it bends most at rest, from the cut end at A [mm]; NaN where not known."""
     at = plan.tightest_at
-    if geometry is not None and np.isfinite(geometry.tightest_at).all():
+    if geometry is not None and geometry.worst_at is not None:
         points = np.asarray(geometry.centreline, float)
         apart = np.linalg.norm(points - geometry.tightest_at, axis=1)
         steps = np.linalg.norm(np.diff(points, axis=0), axis=1)

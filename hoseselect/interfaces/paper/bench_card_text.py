@@ -226,7 +226,7 @@ def _reasons(answer: Answer, summary: Summary, hose: HoseAnswer | None) -> list[
     return [
         _section("These suit the same job", [", ".join(suits)] if suits else []),
         _section("" if hose is None else f"Why not {hose.hose}", refused),
-        _section("What to do instead", list(answer.way_out)),
+        _section("What to do instead", [way for way in answer.way_out if way != summary.go_to]),
         _section("What to find out", asked),
         usual,
         _section(f"Do not use{alone}", must_not(answer, None)),
