@@ -19,6 +19,8 @@ REACHES = np.array([3.0, 5.0, 8.0, 11.0, 15.0, 20.0, 26.0, 33.0, 41.0])
 AIR = 0.6
 """Between two places of words [mm]."""
 OUT_OF_ROOM, ON_WORDS, ON_HATCH, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 1e4, 1e4, 100.0, 6.0
+THROUGH_HOSE = 4.0
+"""Cost of each point of a line to words that runs through what is drawn [-]."""
 CROWDED = 90.0
 """Cost above which a place near its anchor is poor, and the whole room is searched [-]."""
 GRID = 4.0
@@ -102,6 +104,7 @@ class Taken:
         costs = OUT_OF_ROOM * beyond.clip(0.0).sum(axis=1)
         leaders = _leaders(boxes, anchor)
         costs += np.linalg.norm(leaders[:, 0] - anchor, axis=1)
+        costs += THROUGH_HOSE * _through(self.heavy, leaders)
         for box in self.boxes:
             costs += ON_WORDS * _shared(boxes, np.array(box))
             costs += ON_LEADER * _inside(leaders, np.array(box)).any(axis=1)
@@ -139,6 +142,16 @@ def _over(boxes: Floats, inward: Floats, offsets: Floats) -> Floats:
     low, high = boxes[:, None, :2], boxes[:, None, 2:]
     points = low + steps.reshape(1, -1, 2) * (high - low)
     return np.asarray((points @ inward.T >= offsets).all(axis=2).mean(axis=1), float)
+
+
+def _through(rows: list[Floats], leaders: Floats) -> Floats:
+    """Number of points of lines (n, 24, 2), of every other one, that lie in discs, (n,)."""
+    if not rows:
+        return np.zeros(len(leaders))
+    discs = np.concatenate(rows)[::2]
+    points = leaders[:, ::2]
+    apart = (points[:, :, None, 0] - discs[:, 0]) ** 2 + (points[:, :, None, 1] - discs[:, 1]) ** 2
+    return np.asarray((apart < discs[:, 2] ** 2).any(axis=2).sum(axis=1), float)
 
 
 def _covered(rows: list[Floats], boxes: Floats) -> Floats:
