@@ -174,14 +174,14 @@ def _level(panel: Panel, value: float, words: str, low: Floats, own: LengthCurve
     places = []
     for right in (True, False):
         start = panel.right - 1.5 - wide if right else panel.left + 1.5
-        for off in (3.6, -1.4, *FARTHER):
+        for order, off in enumerate((3.6, -1.4, *FARTHER)):
             base = y + off
             over = np.all(
                 (curves > (start, base - SMALL)) & (curves < (start + wide, base + 0.8)), axis=1
             )
             beyond = not panel.top + CUT_WORDS < base - SMALL < base + 0.8 < panel.bottom
             on_cut = start - 3.0 < cut < start + wide + 3.0
-            cost = int(over.sum()) + 200 * on_cut + 1000 * beyond + abs(off) / 10.0
+            cost = int(over.sum()) + 200 * on_cut + 1000 * beyond + order / 2
             places.append((cost, right, base))
     _, right, base = min(places, key=lambda place: place[0])
     at = panel.right - 1.5 if right else panel.left + 1.5

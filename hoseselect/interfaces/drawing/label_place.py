@@ -126,8 +126,8 @@ def _leaders(boxes: Floats, anchor: Floats) -> Floats:
 
 def _inside(points: Floats, box: Floats) -> Bools:
     """Which points lie in a box."""
-    within: Bools = ((points > box[..., :2]) & (points < box[..., 2:])).all(axis=-1)
-    return within
+    within = (points > box[..., :2]) & (points < box[..., 2:])
+    return np.asarray(within.all(axis=-1), dtype=np.bool_)
 
 
 def _shared(boxes: Floats, other: Floats) -> Floats:

@@ -33,7 +33,7 @@ def typeset(
     """
     import typst
 
-    made: bytes | list[bytes] = typst.compile(
+    made: bytes | list[bytes] = typst.compile(  # type: ignore[call-overload]  # folder in memory
         {"main.typ": (FOLDER / template).read_bytes(), PARTS: (FOLDER / PARTS).read_bytes()},
         format=form,
         ppi=PIXELS_PER_INCH,
