@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 
 _T = TypeVar("_T")
+STOPPED, NONE = "stop", "none"
+"""Words for an answer that has no verdict on a hose."""
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -240,6 +242,16 @@ class Answer:
         from hoseselect.answer.summary import summary
 
         return summary(self)
+
+    @property
+    def in_short(self) -> tuple[str, str, float]:
+        """Verdict in a word, the hose that is offered, and its length to cut [mm]; NaN none."""
+        if self.stops:
+            return STOPPED, "", math.nan
+        if self.lead is None:
+            return NONE, "", math.nan
+        suits = self.lead.verdict.suits
+        return self.lead.verdict.word, self.lead.hose if suits else "", self.lead.cut
 
     @property
     def exit_code(self) -> int:

@@ -55,7 +55,22 @@ def _assumption(question: Row, name: str, filled: Assumed, row: int) -> Assumpti
         unit, source = _duty_source(name, int(filled.adverse.service[row, 0]))
     if kind in {"bead", "measured-on"}:
         source = limit_source("bead-over-nipple-max")
+    if name in SET_BY_SHOP and _is_set(getattr(filled.adverse, SET_BY_SHOP[name])[row]):
+        source = SHOP_SETTING
     return Assumption(question["input"], _words(kind, value), unit, source)
+
+
+SHOP_SETTING = "shop setting"
+SET_BY_SHOP = {
+    "fluids": "usual_fluids",
+    "coldest_start": "usual_coldest_start",
+    "pressure_max": "usual_cap_pressure",
+}
+"""Columns of what a shop has set, by the column that it bears on."""
+
+
+def _is_set(value: Array) -> bool:
+    return bool(value.any() if value.dtype == bool else ~np.isnan(value).any())
 
 
 def _duty_source(name: str, service: int) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from hoseselect.domain.job import UNKNOWN, Job
 from hoseselect.knowledge.load import table
 
 CAUTION_STAGES = ("before", "during", "after")
-CHECK_STAGES = ("look-inside", "fit", "cold", "hot", "heat-cycles", "record")
+CHECK_STAGES = ("look-inside", "cut", "fit", "clamp", "cold", "hot", "heat-cycles", "record")
 EVERY_JOB = "every-job"
 
 

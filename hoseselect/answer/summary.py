@@ -16,7 +16,7 @@ from hoseselect.answer.first_question import first_question
 from hoseselect.answer.looks import Look
 from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
-from hoseselect.answer.told_figures import understood, usual, why
+from hoseselect.answer.told_figures import shop_settings, understood, usual, why
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
@@ -61,6 +61,7 @@ class Summary:
     checks : what must hold before anything flows, at most three
     conditions : what the hose itself leaves open: the maker's word, a proof, a look at the roll
     usual : what was taken as usual, in one line
+    settings : what counts as the shop has set it, in one line
     injury : what could injure somebody on this job, in one line
     tell : what to tell the customer: what goes back in, direction, when to look again
     not_these : families of hose that somebody might take, each with the reason against it
@@ -93,6 +94,7 @@ class Summary:
     checks: tuple[str, ...] = ()
     conditions: tuple[str, ...] = ()
     usual: str = ""
+    settings: str = ""
     injury: str = ""
     tell: tuple[str, ...] = ()
     not_these: tuple[tuple[str, str], ...] = ()
@@ -127,7 +129,8 @@ def summary(answer: Answer) -> Summary:
     if answer.lead is None:
         return Summary(NO, **told, why="The catalogue holds no hose.")
     word = WORDS[answer.lead.verdict]
-    told |= {"usual": usual(answer), "not_these": not_these(answer)}
+    told |= {"usual": usual(answer), "settings": shop_settings(answer)}
+    told |= {"not_these": not_these(answer)}
     if answer.lead.verdict.suits:
         return Summary(word, **told, **_offered(answer, answer.suits[0]))
     nearest = "" if answer.shelf or word == NOT_YET else "nothing on the shelf suits, not even "

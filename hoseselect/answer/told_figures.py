@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
+from hoseselect.answer.assumptions import SHOP_SETTING
 from hoseselect.answer.sentences import filled
+from hoseselect.answer.values import Assumption
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import UNKNOWN, Job
 from hoseselect.domain.verdict import Verdict
@@ -99,7 +101,17 @@ def _fluid_name(fluid: str) -> str:
 
 def usual(answer: Answer) -> str:
     """Return in one line what was taken as usual; empty where all of it was told."""
-    taken = {own.field.removeprefix("duty."): own for own in answer.assumptions}
+    return _taken(answer, lambda own: own.source != SHOP_SETTING)
+
+
+def shop_settings(answer: Answer) -> str:
+    """Return in one line what counts as the shop has set it; empty where nothing does."""
+    return _taken(answer, lambda own: own.source == SHOP_SETTING)
+
+
+def _taken(answer: Answer, counts: Callable[[Assumption], bool]) -> str:
+    """Return in one line what was assumed, of the assumptions that count."""
+    taken = {own.field.removeprefix("duty."): own for own in answer.assumptions if counts(own)}
     worst = taken["fluids"].value.split(", ") if "fluids" in taken else []
     words = [", ".join(_fluid_name(fluid) for fluid in worst)] if worst else []
     for field, template, unit, side in DUTY:

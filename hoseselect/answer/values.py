@@ -49,7 +49,7 @@ class Remark:
 
     Parameters
     ----------
-    stage : before, during, after; look-inside, fit, cold, hot, heat-cycles, record
+    stage : before, during, after; look-inside, cut, fit, clamp, cold, hot, heat-cycles, record
     text : one hazard, one action
     source : where it comes from
     """

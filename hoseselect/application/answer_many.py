@@ -14,7 +14,7 @@ from hoseselect.answer.lead import leads
 from hoseselect.answer.ranking import Preference, leading, on_shelf, rank
 from hoseselect.answer.two_pieces import TwoPieces, halves
 from hoseselect.answer.way_out import ways_out
-from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.columns import NO_USUAL, Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.domain.job import Job
 from hoseselect.judging.columns import Array
@@ -50,6 +50,8 @@ def answer_many(
     SolveError
         when a free route has no shape.
     """
+    if catalogue.usual != NO_USUAL:
+        jobs = [replace(job, usual=catalogue.usual) for job in jobs]
     met = [stops(job) for job in jobs]
     answers: dict[int, Answer] = {
         row: _stopped(jobs[row], catalogue, found, units, prefer, shelf)

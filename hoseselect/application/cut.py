@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
-from hoseselect.answer.answer import job_json
+from hoseselect.answer.answer import NONE, STOPPED, job_json
 from hoseselect.answer.cut_advice import cut_advice
 from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.free_reasons import free_reasons
@@ -84,6 +84,16 @@ class CutResult:
         if self.hose is not None:
             return self.hose.curve
         return None if self.free is None else curve_of(self.free, self.free.sizes[0])
+
+    @property
+    def in_short(self) -> tuple[str, str, float]:
+        """Verdict in a word, the hose that was named, and the length to cut [mm]; NaN none."""
+        cut = math.nan if self.plan is None else self.plan.cut
+        if self.stops:
+            return STOPPED, "", cut
+        if self.hose is None:
+            return NONE, "", cut
+        return self.hose.verdict.word, self.hose.hose, cut
 
     @property
     def exit_code(self) -> int:

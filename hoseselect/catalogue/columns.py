@@ -13,8 +13,10 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 
+from hoseselect.domain.job import Usual
 from hoseselect.knowledge.errors import InputError
 
+NO_USUAL = Usual()
 FloatArray = npt.NDArray[np.float64]
 IntArray = npt.NDArray[np.intp]
 WordArray = npt.NDArray[np.str_]
@@ -249,6 +251,8 @@ class Catalogue:
     fittings : fittings, none when the file is missing
     rolls : rolls in stock, none when the file is missing
     today : to which the age of rolls is counted; None = their age is not asked about
+    usual : what is usual in the shop where a job is silent
+    currency : of its prices, as the shop writes it
     """
 
     folder: Path
@@ -258,6 +262,8 @@ class Catalogue:
     fittings: CatalogueFittings
     rolls: CatalogueRolls
     today: date | None = None
+    usual: Usual = NO_USUAL
+    currency: str = ""
 
     def spelled(self, hose: str, place: str = "HOSE") -> str:
         """Return a hose type or size as the catalogue spells it; capitals do not matter.

@@ -6,7 +6,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import hoseselect
-from hoseselect.files.open_file import read_bytes
+from hoseselect.files.settings_file import (
+    place_of,
+    settings_entries,
+    settings_file,
+    settings_text,
+)
 from hoseselect.knowledge.errors import CatalogueError, InputError
 
 VARIABLE = "HOSESELECT_CATALOG"
@@ -38,7 +43,7 @@ def find_catalogue(option: str | None, environment: Mapping[str, str]) -> Path:
         return folder_named(environment[VARIABLE], VARIABLE)
     configured = configured_folder()
     if configured:
-        return folder_named(configured, str(configuration_file()))
+        return folder_named(configured, str(settings_file()))
     for folder in BUILT_IN:
         if folder.is_dir():
             return folder
@@ -70,13 +75,6 @@ LONGEST_SHOWN = 200
 """Letters of the name of a folder in a complaint."""
 
 
-def configuration_file() -> Path:
-    """Return the place of the user's configuration file."""
-    import platformdirs
-
-    return Path(platformdirs.user_config_dir("hoseselect")) / "config.toml"
-
-
 def configured_folder() -> str:
     """Return the folder named by key `catalog` of the configuration file, "" for none.
 
@@ -87,20 +85,15 @@ def configured_folder() -> str:
     CatalogueError
         when the file is no TOML in UTF-8, or `catalog` is no text.
     """
-    path = configuration_file()
-    if not path.is_file():
-        return ""
-    import tomllib
-
+    path = settings_file()
     try:
-        entries = tomllib.loads(read_bytes(path, "a TOML file").decode("utf-8"))
+        text = settings_text(path)
+        name = settings_entries(path, text).get("catalog", "") if text else ""
     except InputError as error:
         raise CatalogueError(error.place, error.found, error.expected) from None
-    except (ValueError, RecursionError) as error:
-        raise CatalogueError(str(path), str(error), "a TOML file") from error
-    name = entries.get("catalog", "")
     if not isinstance(name, str):
-        raise CatalogueError(f"{path}: catalog", repr(name), "the name of a folder in quotes")
+        place = f"{place_of(path, text, 'catalog')}: catalog"
+        raise CatalogueError(place, repr(name), "the name of a folder in quotes")
     try:
         return str(path.parent / Path(name).expanduser()) if name else ""
     except RuntimeError:  # the home of a user that is not known

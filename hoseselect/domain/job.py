@@ -158,6 +158,22 @@ class OldHose:
 
 
 @dataclass(frozen=True)
+class Usual:
+    """What is usual in a shop, where a job is silent: the adverse end, in place of the trade's.
+
+    Parameters
+    ----------
+    coldest_start : lowest temperature at which engines are started where the shop is [degC]
+    cap_pressure : highest pressure of the caps on the cooling systems it sees [kPa]
+    fuels : worst fuels that are sold there
+    """
+
+    coldest_start: float = NAN
+    cap_pressure: float = NAN
+    fuels: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Job:
     """Service, duty, nipples, route and features: the whole question.
 
@@ -169,6 +185,7 @@ class Job:
     drips : fluids that drip on the cover; "unknown" among them = there may be others
     original_bore : bore of the original hose where it was new [mm]
     piece : length of a piece that is already cut [mm]
+    usual : what is usual in the shop that was asked
     """
 
     service: str
@@ -183,3 +200,4 @@ class Job:
     old_hose: OldHose = field(default_factory=OldHose)
     original_bore: float = NAN
     piece: float = NAN
+    usual: Usual = field(default_factory=Usual)

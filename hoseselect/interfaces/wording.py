@@ -5,14 +5,10 @@ from __future__ import annotations
 import math
 
 from hoseselect.answer.answer import Answer
-from hoseselect.answer.looks import Look
-from hoseselect.answer.summary import LOOKS, Summary, line_name
-from hoseselect.answer.told_figures import usual
+from hoseselect.answer.summary import Summary, line_name
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
-from hoseselect.quantities.figure_text import nearest_fraction
-from hoseselect.quantities.shown import shown
+from hoseselect.quantities.shown import AT_LEAST, NEAREST, both, shown
 
 VERDICTS = {
     Verdict.ACCEPT: "[+] USE",
@@ -26,7 +22,9 @@ STAGES = {
     "during": "During",
     "after": "After",
     "look-inside": "Look inside the old hose",
+    "cut": "Cut",
     "fit": "Fit",
+    "clamp": "Clamp",
     "cold": "Cold check",
     "hot": "Hot check",
     "heat-cycles": "After heat cycles",
@@ -39,13 +37,14 @@ ADVICE = "The tool advises; the person at the vehicle decides and checks."
 
 def taken_as_usual(answer: Answer) -> str:
     """Return in one line what was taken as usual; empty where all of it was told."""
-    taken = usual(answer)
+    taken = answer.summary.usual
     return f"{taken}." if taken else ""
 
 
-def look_words(look: Look) -> str:
-    """Return what to see to in one place, in one sentence."""
-    return f"{LOOKS[look.place]}: {'; '.join(look.points)}."
+def shop_settings(answer: Answer) -> str:
+    """Return in one line what counts as the shop has set it; empty where nothing does."""
+    told = answer.summary.settings
+    return f"Shop settings: {told}." if told else ""
 
 
 def cut_words(told: Summary, units: str) -> str:
@@ -66,11 +65,6 @@ def money(amount: float) -> str:
     return f"{amount:.2f}"
 
 
-SIXTEENTHS = 16
-SMALL = 60.0
-CLOSE = 0.2
-
-
 def length(value: float, units: str, *, up: bool = False) -> str:
     """Return a length in both units, the asked one first.
 
@@ -78,16 +72,11 @@ def length(value: float, units: str, *, up: bool = False) -> str:
     ----------
     value : [mm]
     units : "mm" or "in"
-    up : whether inches are rounded up to the next sixteenth, as for a cut; else to the nearest,
-        and small diameters that are no sixteenth in decimals
+    up : whether it is rounded up, as for a cut; else to the nearest
     """
-    if math.isnan(value):
-        return "not known"
-    if math.isinf(value):
-        return "straight"
-    millimetres = f"{value:.0f} mm" if abs(value - round(value)) < 0.05 else f"{value:.1f} mm"
-    inches = _inches(value, up)
-    return f"{inches} ({millimetres})" if units == "in" else f"{millimetres} ({inches})"
+    return (
+        "straight" if math.isinf(value) else both(value, "mm", units, AT_LEAST if up else NEAREST)
+    )
 
 
 def one_length(value: float, units: str) -> str:
@@ -98,16 +87,7 @@ def one_length(value: float, units: str) -> str:
     value : [mm]
     units : "mm" or "in"
     """
-    return length(value, units).partition(" (")[0].replace(" ", "\u00a0")
-
-
-def _inches(value: float, up: bool) -> str:
-    exact = value / MILLIMETRES_PER_INCH
-    rounded = math.ceil(exact * SIXTEENTHS - 1e-6) if up else round(exact * SIXTEENTHS)
-    shown = rounded / SIXTEENTHS
-    if value < SMALL and not up and abs(shown * MILLIMETRES_PER_INCH - value) > CLOSE:
-        return f"{exact:.3f} in"
-    return f"{nearest_fraction(shown)} in"
+    return "straight" if math.isinf(value) else shown(value, "mm", units).replace(" ", "\u00a0")
 
 
 def service_words(service: str) -> str:

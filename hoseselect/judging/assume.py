@@ -17,6 +17,7 @@ import numpy as np
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.usual import ends_in_shop
 from hoseselect.knowledge.load import Row, limit, table
 
 
@@ -117,6 +118,7 @@ def duty_ends(field: str, jobs: JobColumns) -> tuple[Array, Array]:
     Where the old hose was sucked flat, the suction may be as deep as any line usually sees.
     """
     favourable, adverse = (end[jobs.service] for end in duty_range(field))
+    favourable, adverse = ends_in_shop(field, jobs, favourable, adverse)
     if field == "pressure_min":
         deepest = np.nanmin(duty_range(field)[1])
         adverse = np.where(jobs.sucked_flat == YES, deepest, adverse)
@@ -214,7 +216,9 @@ PEAKS = ("fluid_peak", "air_peak", "pressure_spike")
 
 def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
     if row["input"] == "fluids":
-        extra = service_columns().fluids_default[jobs.service[:, 0]]
+        told = jobs.usual_fluids.any(axis=1, keepdims=True)
+        usual = service_columns().fluids_default[jobs.service[:, 0]]
+        extra = np.where(told, jobs.usual_fluids, usual)
         mildest = service_columns().fluids_mildest[jobs.service[:, 0]]
         where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
         values = jobs.fluids | extra, jobs.fluids | mildest

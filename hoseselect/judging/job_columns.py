@@ -11,7 +11,8 @@ import numpy as np
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import constituents, fluid_mask, service_columns
+from hoseselect.judging.services import constituents, family, fluid_mask, service_columns
+from hoseselect.judging.usual import cap_pressure, usual_fuels
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
 
@@ -57,6 +58,9 @@ def job_columns(jobs: Sequence[Job], lengths: Sequence[Array] | None = None) -> 
         pressure_max=pressure_max,
         pressure_spike=pressure_spike,
         flow=_numbers(own.flow for own in duty),
+        usual_coldest_start=_numbers(job.usual.coldest_start for job in jobs),
+        usual_cap_pressure=_numbers(cap_pressure(job) for job in jobs),
+        usual_fluids=_masks(usual_fuels(job.service, job.usual.fuels) for job in jobs),
         boost_stated=np.where(highest > limit("crankcase-pressure-highest"), YES, NO),
         threaded=_whole(YES if own.end_fitting == "threaded" else NO for own in features),
         nipple_a=_numbers(own.outside_diameter for own in a),
@@ -184,12 +188,6 @@ def _families_assumed(service: str) -> frozenset[str]:
     """Return the families of fluid that are assumed in a service where none is named."""
     defaults = table("service_fluids").where(service=service, role="default")
     return frozenset(family(row["fluid"]) for row in defaults)
-
-
-@cache
-def family(fluid: str) -> str:
-    """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
-    return table("fluids").row(fluid=fluid)["family"]
 
 
 def movement(job: Job) -> float:

@@ -149,6 +149,12 @@ def _pressure_lines(names: tuple[str, ...]) -> tuple[Array, Array]:
     return line, above
 
 
+@cache
+def family(fluid: str) -> str:
+    """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
+    return table("fluids").row(fluid=fluid)["family"]
+
+
 def constituents(fluid: str) -> tuple[str, ...]:
     """Return what a fluid is made of; a fluid without constituents is its own."""
     parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))

@@ -9,15 +9,19 @@ import pytest
 
 DOCS = Path(__file__).parents[2] / "docs"
 JOBS = {"breather": "K05-16", "coolant-loop": "C01-7.9", "rocking-crankcase": "K02-19.1"}
+CURVES = ("breather-curve",)
 
 
 @pytest.mark.parametrize(("job", "hose"), JOBS.items())
 def test_the_drawing_is_that_of_the_page(command: Any, tmp_path: Path, job: str, hose: str) -> None:
-    drawn = tmp_path / "drawn.svg"
-    told = command("cut", str(DOCS / "jobs" / f"{job}.toml"), "--hose", hose, "--draw", str(drawn))
+    drawn, curve = tmp_path / "drawn.svg", tmp_path / "curve.svg"
+    asked = ("--hose", hose, "--draw", str(drawn), "--curve", str(curve))
+    told = command("cut", str(DOCS / "jobs" / f"{job}.toml"), *asked)
     assert told.code == 0
-    shown = (DOCS / "pictures" / f"{job}.svg").read_text(encoding="utf-8")
-    assert drawn.read_text(encoding="utf-8") == shown
+    for file, name in ((drawn, job), (curve, f"{job}-curve")):
+        shown = DOCS / "pictures" / f"{name}.svg"
+        if name == job or name in CURVES:
+            assert file.read_text(encoding="utf-8") == shown.read_text(encoding="utf-8")
 
 
 def test_every_job_and_picture_is_on_the_page() -> None:

@@ -8,7 +8,7 @@ from itertools import product
 import numpy as np
 
 from hoseselect.domain.cut import CutPlan, Part
-from hoseselect.domain.geometry import NippleEnd, Obstacle, RouteGeometry
+from hoseselect.domain.geometry import Gap, LowPoint, NippleEnd, Obstacle, RouteGeometry
 from hoseselect.mechanics.rod import Pose, others_many, solve
 
 
@@ -109,3 +109,74 @@ def two_ways() -> RouteGeometry:
     lines = [shape.centreline(193) for shape in (first, *others)]
     apart = [line for line in lines if np.abs(line - geometry.centreline).max() > 5.0]
     return RouteGeometry(**{**geometry.__dict__, "others": tuple(apart)})
+
+
+def turned_round(across: np.ndarray, down: np.ndarray) -> RouteGeometry:
+    """A U of 120 mm between two nipples that point the same way."""
+    pose = Pose(np.zeros(3), unit(*down), 120.0 * unit(*across), -unit(*down))
+    return geometry_of(pose, 203.0, 21.0)
+
+
+@cache
+def over_a_cover() -> RouteGeometry:
+    """A breather whose valve cover fills the view from above."""
+    cover = np.array(list(product((-60.0, 320.0), (-120.0, 160.0), (-80.0, -30.0))))
+    box = Obstacle("cylinder head cover with coils", "box", cover, 0.0, 15.0)
+    return RouteGeometry(**{**breather().__dict__, "obstacles": (box,)})
+
+
+@cache
+def between() -> RouteGeometry:
+    """A rocking U with a hot pipe through it, something over it, and all that can be marked."""
+    pose = Pose(np.zeros(3), unit(0, 0, 1), np.array([140.0, 0.0, 0.0]), unit(0, 0, -1))
+    pipe = np.array([[60.0, -120.0, -40.0], [60.0, 400.0, -40.0]])
+    near = (
+        Obstacle("exhaust manifold", "rod", pipe, 25.0, 60.0, hot=True),
+        Obstacle("coil pack", "ball", np.array([[70.0, 0.0, 130.0]]), 18.0, 10.0),
+    )
+    geometry = geometry_of(pose, 300.0, 22.0, (8.0, 6.0, 5.0), obstacles=near)
+    gap = np.array([geometry.centreline[60] - (0.0, 0.0, 11.0), (60.0, 0.0, -15.0)])
+    marked = {
+        "gap": Gap("exhaust manifold", gap, 22.0, 60.0, 2),
+        "worst_at": geometry.extremes[3][40],
+        "worst_radius": 44.0,
+        "worst_extreme": 3,
+    }
+    return RouteGeometry(**{**geometry.__dict__, **marked})
+
+
+@cache
+def clipped() -> RouteGeometry:
+    """The rocking hose with two clips and a low spot."""
+    middle = rocking().centreline
+    low = LowPoint(middle[20], "12 mm below A, 40 mm from A")
+    return RouteGeometry(**{**rocking().__dict__, "clips": middle[[50, 120]], "low_point": low})
+
+
+@cache
+def along_a_pipe() -> RouteGeometry:
+    """A U in front of a hot pipe that goes on to both sides."""
+    pipe = np.array([[-900.0, 40.0, 30.0], [900.0, 40.0, 30.0]])
+    hot = Obstacle("turbo downpipe", "rod", pipe, 30.0, 80.0, hot=True)
+    geometry = turned_round(np.array([1, 0, 0]), np.array([0, 0, 1]))
+    return RouteGeometry(**{**geometry.__dict__, "obstacles": (hot,)})
+
+
+def crowded() -> dict[str, RouteGeometry]:
+    """All routes, those with the most words in them included."""
+    level, upright, ahead = np.eye(3)[[1, 2, 0]]
+    return {
+        "breather": breather(),
+        "loop": loop(),
+        "rocking": rocking(),
+        "two-ways": two_ways(),
+        "over-a-cover": over_a_cover(),
+        "between": between(),
+        "refused": RouteGeometry(**{**between().__dict__, "refused": True}),
+        "clipped": clipped(),
+        "along-a-pipe": along_a_pipe(),
+        "left-to-right": turned_round(level, upright),
+        "lying": turned_round(level, ahead),
+        "oblique": turned_round(level + ahead, upright),
+        "tilted": turned_round(level, upright + ahead),
+    }

@@ -149,7 +149,7 @@ def test_the_reader_is_light() -> None:
 
 @pytest.fixture
 def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setattr(locate, "configuration_file", lambda: tmp_path / "set" / "config.toml")
+    monkeypatch.setattr(locate, "settings_file", lambda: tmp_path / "set" / "config.toml")
     (tmp_path / "set").mkdir()
     for name in ("option", "variable", "set/configured", "built-in"):
         (tmp_path / name).mkdir()

@@ -19,7 +19,12 @@ TOOLS = ("mypy", "pandas-stubs", "pytest-xdist", "ruff", "scipy-stubs")
 PARTS = {"pydantic_core": "pydantic"}
 """What comes with another package, of the very version that it needs."""
 
-UNDER_ANOTHER_NAME = {"coolprop": "CoolProp", "pyelastica": "elastica"}
+UNDER_ANOTHER_NAME = {
+    "coolprop": "CoolProp",
+    "pyelastica": "elastica",
+    "pillow": "PIL",
+    "zxing-cpp": "zxingcpp",
+}
 OWN = ("hoseselect", "tests")
 
 

@@ -15,6 +15,7 @@ from hoseselect.intake.job_keys import job_keys
 from hoseselect.intake.read_job import read_job
 from hoseselect.interfaces.cli.job_input import put
 from hoseselect.interfaces.pages.job_file_page import job_file_page, keys
+from hoseselect.interfaces.pages.natural_bend_pictures import PICTURES
 from hoseselect.interfaces.pages.rules_page import rules_page
 from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.manual import all_rules
@@ -40,6 +41,16 @@ def test_the_page_of_the_job_file_is_what_the_form_says() -> None:
     assert written == expected, (
         "python -m hoseselect.interfaces.pages.job_file_page > docs/job-file.md"
     )
+
+
+@pytest.mark.parametrize("name", PICTURES)
+def test_the_pictures_of_the_natural_bend_are_what_the_code_draws(name: str) -> None:
+    written = (DOCS / "pictures" / f"{name}.svg").read_text(encoding="utf-8")
+    assert written == PICTURES[name](), (
+        f"python -m hoseselect.interfaces.pages.natural_bend_pictures {name}"
+        f" > docs/pictures/{name}.svg"
+    )
+    assert f"](pictures/{name}.svg)" in (DOCS / "natural-bend.md").read_text(encoding="utf-8")
 
 
 def test_every_key_of_a_job_file_has_a_meaning() -> None:

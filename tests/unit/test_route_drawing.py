@@ -18,7 +18,12 @@ from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.interfaces.drawing.bend_view import tightest_bend
-from hoseselect.interfaces.drawing.route_drawing import place_views, route_drawing, views_of
+from hoseselect.interfaces.drawing.route_drawing import (
+    VIEWS,
+    drawn_views,
+    route_drawing,
+    views_of,
+)
 from hoseselect.interfaces.drawing.scale import fitting_scale, scale_words
 from hoseselect.interfaces.drawing.svg import escaped, text_width, wrapped
 from hoseselect.knowledge.errors import InputError
@@ -44,6 +49,8 @@ breather, loop, rocking, two_ways = (
 )
 plan_of = EXAMPLE.plan_of
 SVG = "{http://www.w3.org/2000/svg}"
+NINE_POINTS = 9 * 25.4 / 72
+"""[mm]"""
 EXAMPLES = {"breather": breather, "loop": loop, "rocking": rocking, "two-ways": two_ways}
 
 
@@ -101,7 +108,7 @@ def test_a_drawing_shows_all_that_it_must(name: str) -> None:
 def test_views_are_in_true_scale(name: str) -> None:
     geometry = EXAMPLES[name]()
     root = drawn(geometry)
-    scale = place_views(geometry, views_of(geometry))[0].scale
+    scale = drawn_views(geometry, "mm", VIEWS)[1][0].scale
     apart = geometry.nipple_b.mouth - geometry.nipple_a.mouth
     seen = {"side": apart[[0, 2]] * (1, -1), "top": apart[[0, 1]] * (1, -1)}
     for view, true in seen.items():
@@ -198,7 +205,7 @@ def test_keep_outs_and_clips_are_drawn_and_named() -> None:
 
 def test_the_clearance_is_in_true_scale() -> None:
     root = drawn(loop())
-    scale = place_views(loop(), views_of(loop()))[0].scale
+    scale = drawn_views(loop(), "mm", VIEWS)[1][0].scale
     zone = classes(by_id(root, "side-keep-out-0"), "clearance")[0]
     points = np.array(re.findall(r"([-\d.]+) ([-\d.]+)", zone.get("d", "")), float)
     assert np.ptp(points, axis=0) == pytest.approx(2 * (22 + 25) * scale, abs=0.1)
@@ -220,7 +227,7 @@ def test_no_text_is_small_and_none_leaves_the_sheet(name: str) -> None:
     assert (root.get("width"), root.get("height")) == ("210mm", "148mm")
     for part in root.iter(f"{SVG}text"):
         size = float(part.get("font-size", "nan"))
-        assert size >= 2.9
+        assert size >= NINE_POINTS
         if "rotate" in part.get("transform", "") or "translate" in part.get("transform", ""):
             continue
         if part.get("id") is None and part.get("x") == "13":  # legend, moved by its group
@@ -273,7 +280,7 @@ def test_long_words_are_broken_to_the_width() -> None:
     lines = wrapped("exhaust " + "manifold" * 20, 2.9, 34.0, 2)
     assert len(lines) == 2
     assert lines[1].endswith("…")
-    assert all(text_width(line) <= 34.0 for line in lines)
+    assert all(text_width(line, 2.9) <= 34.0 for line in lines)
 
 
 def test_the_same_route_gives_the_same_drawing() -> None:

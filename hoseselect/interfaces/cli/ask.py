@@ -17,6 +17,7 @@ from hoseselect.interfaces.cli.job_input import (
     JobInput,
     takes_a_job,
 )
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -49,20 +50,22 @@ def ask(
     catalogue = catalogue_in_use(catalog)
     told, job = interview(_prompt, catalogue, given.values(), units)
     answer = pick_hose(job, catalogue, units=units)
+    number = keep(given, "ask", answer, units, values=told)
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     elif full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
         show_answer(answer, units)
+        write_number(number)
     else:
         from hoseselect.interfaces.cli.keys import show_first
 
         def again(values: dict[str, Any]) -> Answer:
             return pick_hose(given.read(values), catalogue, units=units)
 
-        show_first(answer, told, again, units, catalog)
+        show_first(answer, told, again, units, catalog, number)
     raise typer.Exit(answer.exit_code)
 
 

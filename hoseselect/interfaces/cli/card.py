@@ -1,4 +1,4 @@
-"""`hoseselect card`: the bench card, with a full-size bend template."""
+"""`hoseselect card`: the bench card, with a full-size bend template, or the customer's slip."""
 
 from __future__ import annotations
 
@@ -10,8 +10,14 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.common import (
+    catalogue_in_use,
+    one_of,
+    settings_in_use,
+    write_json,
+)
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.keep import keep, write_number
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -21,13 +27,16 @@ if TYPE_CHECKING:
 
 HELP = """Write the bench card of a job as a PDF, with a bend template in full size behind it.
 
-Exit code 1: the card says that the job is stopped or that nothing suits; it bears no length.
+Exit code 1: the card says STOP, NO or NOT YET; it bears no length. With --slip it is the slip for
+the customer, on one page: what to look for, or who to go to.
 
 Examples:
 
   hoseselect card job.toml -o card.pdf
 
   hoseselect card job.toml -o card.pdf --hose K04-13 --paper letter --units in
+
+  hoseselect card job.toml -o slip.pdf --slip
 
   hoseselect card --code "H873P 8818C ..." -o card.pdf --svg --png
 """
@@ -36,9 +45,15 @@ OUTPUT = typer.Option(..., "--output", "-o", help="PDF to write.", metavar="FILE
 HOSE = typer.Option(
     None, "--hose", help="Hose size or type of the catalogue; without it, the best one."
 )
-PAPER = one_of("--paper", ("a4", "letter"), "Paper to print on, in full size.")
+PAPER = one_of(
+    "--paper",
+    ("a4", "letter"),
+    "Paper to print on, in full size.",
+    usual=lambda: settings_in_use().paper,
+)
 SVG = typer.Option(False, "--svg", help="Write each page as SVG too: FILE-1.svg, FILE-2.svg ...")
 PNG = typer.Option(False, "--png", help="Write each page as PNG too: FILE-1.png, FILE-2.png ...")
+SLIP = typer.Option(False, "--slip", help="Write the slip for the customer instead of the card.")
 DATE = typer.Option(None, "--date", help="Date on the card, as 2031-05-30; without it, today.")
 
 
@@ -54,6 +69,7 @@ def card(
     paper: str = PAPER,
     svg: bool = SVG,
     png: bool = PNG,
+    slip: bool = SLIP,
     date: str | None = DATE,
     catalog: str | None = CATALOG,
     units: str = UNITS,
@@ -67,7 +83,7 @@ def card(
     day = known_date(date)
     catalogue = catalogue_in_use(catalog)
     from hoseselect import __version__
-    from hoseselect.application.pick import pick_hose
+    from hoseselect.application.pick import check_hose, pick_hose
     from hoseselect.files.write_files import write_files
     from hoseselect.intake.job_code import encode_job
     from hoseselect.interfaces.paper.bench_card import BenchCard
@@ -75,15 +91,21 @@ def card(
 
     answer = pick_hose(job, catalogue, units=units)
     chosen = hose_of(answer, hose)
-    radius = math.nan
+    number = keep(given, "card", answer, units, {"hose": hose})
+    radius, told = math.nan, answer.summary
     if chosen is not None:
         radius = float(catalogue.sizes.least_bend_radius[catalogue.sizes.index_of(chosen.hose)])
-    frame = CardFrame(encode_job(values), day, units, paper, __version__)  # type: ignore[arg-type]
-    card = BenchCard(answer, chosen, frame, radius)
-    files = card_files(card, output, svg=svg, png=png)
+        if hose is not None:
+            told = check_hose(chosen.hose, job, catalogue, units=units).summary
+    frame = CardFrame(
+        encode_job(values), day, units, paper, __version__, number  # type: ignore[arg-type]
+    )  # fmt: skip
+    card = BenchCard(answer, told, chosen, frame, radius)
+    files = card_files(card, output, slip=slip, svg=svg, png=png)
     write_files(files, given.inputs)
     if json:
         write_json({
+            "number": number,
             "files": [str(path) for path in files],
             "code": frame.code,
             "hose": None if chosen is None else chosen.hose,
@@ -92,6 +114,7 @@ def card(
     else:
         for path in files:
             sys.stdout.write(f"{path}\n")
+        write_number(number)
     raise typer.Exit(card.exit_code)
 
 
@@ -131,11 +154,14 @@ def hose_of(answer: Answer, name: str | None) -> HoseAnswer | None:
     return named[0]
 
 
-def card_files(card: BenchCard, output: Path, *, svg: bool, png: bool) -> dict[Path, bytes | str]:
+def card_files(
+    card: BenchCard, output: Path, *, slip: bool, svg: bool, png: bool
+) -> dict[Path, bytes | str]:
     """Return what is written where."""
-    files: dict[Path, bytes | str] = {output: card.pdf()}
-    for wanted, suffix, pages in ((svg, ".svg", card.svg), (png, ".png", card.png)):
+    files: dict[Path, bytes | str] = {output: card.pages("pdf", slip=slip)[0]}
+    for wanted, form in ((svg, "svg"), (png, "png")):
         if wanted:
-            for number, page in enumerate(pages(), start=1):
-                files[output.with_name(f"{output.stem}-{number}{suffix}")] = page
+            pages = card.pages(form, slip=slip)  # type: ignore[arg-type]
+            for number, page in enumerate(pages, start=1):
+                files[output.with_name(f"{output.stem}-{number}.{form}")] = page
     return files

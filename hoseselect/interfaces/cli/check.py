@@ -15,6 +15,7 @@ from hoseselect.interfaces.cli.job_input import (
     JobInput,
     takes_a_job,
 )
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
@@ -50,17 +51,19 @@ def check(
 
     catalogue = catalogue_in_use(catalog)
     answer = check_hose(hose, job, catalogue, units=units)
+    number = keep(given, "check", answer, units, {"hose": hose})
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     elif full:
         from hoseselect.interfaces.cli.show_answer import show_check
 
         show_check(answer, units)
+        write_number(number)
     else:
         from hoseselect.interfaces.cli.keys import show_first
 
         def again(told: dict[str, Any]) -> Answer:
             return check_hose(hose, given.read(told), catalogue, units=units)
 
-        show_first(answer, values, again, units, catalog)
+        show_first(answer, values, again, units, catalog, number)
     raise typer.Exit(answer.exit_code)

@@ -6,7 +6,8 @@ import datetime
 import json
 import os
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +17,7 @@ from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.catalogue.columns import Catalogue
+    from hoseselect.settings.settings import Settings
 
 WIDTH, HEIGHT = 80, 24
 WIDEST = 120
@@ -25,11 +27,30 @@ TODAY = "HOSESELECT_TODAY"
 
 
 def catalogue_in_use(option: str | None) -> Catalogue:
-    """Return the catalogue: option, environment variable, configuration file, built-in."""
+    """Return the catalogue: option, environment variable, configuration file, built-in.
+
+    It knows what is usual in the shop, as the shop has set it.
+    """
     from hoseselect.catalogue.locate import find_catalogue
     from hoseselect.catalogue.read import read_catalogue
 
-    return read_catalogue(find_catalogue(option, os.environ), today())
+    own = settings_in_use()
+    found = read_catalogue(find_catalogue(option, os.environ), today())
+    return replace(found, usual=own.usual, currency=own.currency)
+
+
+def settings_in_use() -> Settings:
+    """Return what the shop has set.
+
+    Raises
+    ------
+    InputError
+        when its file cannot be read, or something in it cannot be used.
+    """
+    from hoseselect.files.settings_file import settings_file
+    from hoseselect.settings.change import settings_of
+
+    return settings_of(settings_file())
 
 
 def today() -> datetime.date:
@@ -50,7 +71,11 @@ def today() -> datetime.date:
 
 
 def one_of(
-    flag: str, words: Sequence[str], help_text: str, also: Mapping[str, str] | None = None
+    flag: str,
+    words: Sequence[str],
+    help_text: str,
+    also: Mapping[str, str] | None = None,
+    usual: Callable[[], str] | None = None,
 ) -> Any:
     """Return an option that takes one of few words; the first is usual; capitals do not matter.
 
@@ -61,6 +86,7 @@ def one_of(
     flag, help_text : of the option
     words : that it takes
     also : other words for those
+    usual : what the shop has set, in place of the first word
     """
 
     def known(text: str) -> str:
@@ -71,8 +97,10 @@ def one_of(
         return word
 
     return typer.Option(
-        words[0],
+        ... if usual else words[0],
         flag,
+        default_factory=usual,
+        show_default=f"{words[0]}, or as set by `settings`" if usual else True,
         help=help_text,
         parser=known,
         metavar=f"[{'|'.join(words)}]",

@@ -17,10 +17,12 @@ from hoseselect.interfaces.cli.job_input import (
     JobInput,
     takes_a_job,
 )
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.application.cut import CutResult
+    from hoseselect.domain.job import Job
 
 HELP = """Say how long to cut, from the parts of the sum, for a route and a hose.
 
@@ -62,20 +64,7 @@ def cut(
 ) -> None:
     """Plan the cut."""
     job = given.job()
-    from hoseselect.application.cut import cut_for_hose, cut_for_radius
-    from hoseselect.quantities.read import read_quantity
-
-    if hose is not None:
-        result = cut_for_hose(hose, job, catalogue_in_use(catalog), units)
-    else:
-        least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
-        outside, shelf = math.nan, None
-        if outside_diameter is not None:
-            where = "--outside-diameter"
-            outside = read_quantity(outside_diameter, "length", where, minimum=0.0)
-        elif job.route.free is not None or draw is not None:
-            shelf = catalogue_in_use(catalog)
-        result = cut_for_radius(least, job, units, outside, shelf)
+    result = planned(job, hose, radius, outside_diameter, catalog, units, drawn=draw is not None)
     files: dict[Path, bytes | str] = {}
     if draw is not None:
         files |= _drawing(result, _svg_name(draw, "--draw"), units)
@@ -85,13 +74,48 @@ def cut(
         from hoseselect.files.write_files import write_files
 
         write_files(files, given.inputs)
+    asked = {"hose": hose, "radius": radius, "outside_diameter": outside_diameter}
+    number = keep(given, "cut", result, units, asked)
     if json:
-        write_json(result.as_json())
+        write_json(with_number(result.as_json(), number))
     else:
         from hoseselect.interfaces.cli.show_cut import show_cut_first, show_cut_result
 
         (show_cut_result if full else show_cut_first)(result, units)
+        write_number(number)
     raise typer.Exit(result.exit_code)
+
+
+def planned(
+    job: Job,
+    hose: str | None,
+    radius: str | None,
+    outside_diameter: str | None,
+    catalog: str | None,
+    units: str,
+    *,
+    drawn: bool = False,
+) -> CutResult:
+    """Return the cut plan for a job, as the options of the command ask for it.
+
+    Raises
+    ------
+    InputError
+        when the hose is not known, or a part of the length is not.
+    """
+    from hoseselect.application.cut import cut_for_hose, cut_for_radius
+    from hoseselect.quantities.read import read_quantity
+
+    if hose is not None:
+        return cut_for_hose(hose, job, catalogue_in_use(catalog), units)
+    least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
+    outside, shelf = math.nan, None
+    if outside_diameter is not None:
+        where = "--outside-diameter"
+        outside = read_quantity(outside_diameter, "length", where, minimum=0.0)
+    elif job.route.free is not None or drawn:
+        shelf = catalogue_in_use(catalog)
+    return cut_for_radius(least, job, units, outside, shelf)
 
 
 def _svg_name(path: Path, option: str) -> Path:

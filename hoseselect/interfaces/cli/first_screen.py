@@ -19,7 +19,13 @@ CUT_OFF = " ..."
 Rows = list[str]
 
 
-def first_screen(told: Summary, units: str, width: int = COLUMNS, lines: int = LINES) -> Rows:
+def first_screen(
+    told: Summary,
+    units: str,
+    width: int = COLUMNS,
+    lines: int = LINES,
+    number: int | None = None,
+) -> Rows:
     """Return the lines of the first screen.
 
     What must be known before anything flows always stands there; the rest as far as there is room.
@@ -29,17 +35,19 @@ def first_screen(told: Summary, units: str, width: int = COLUMNS, lines: int = L
     told : what is told first
     units : "mm" or "in", shown first
     width, lines : of the terminal, at least 80 and 24
+    number : of the job in the book
     """
     must = [*_head(told, width), *_verdict(told, units, width)]
     must += _checks(told, width)
+    foot = [] if number is None else labelled("job", f"{number}, in the book", width)
     last = [row for label, text in _last(told) for row in labelled(label, text, width)]
     may = [labelled(label, text, width, SHORT) for label, text in _if_room(told) if text]
-    room = lines - len(must) - len(last)
+    room = lines - len(must) - len(last) - len(foot)
     rows: Rows = []
     for own in may:
         if len(rows) + len(own) <= room:
             rows += own
-    made = [*must, *last, *rows]
+    made = [*must, *last, *rows, *foot]
     return made[:lines] if len(made) > lines else made
 
 
@@ -113,6 +121,8 @@ def _last(told: Summary) -> Iterator[tuple[str, str]]:
     """Yield what was taken as usual, and what could injure somebody."""
     if told.usual and told.word != STOP:
         yield "as usual", told.usual
+    if told.settings and told.word != STOP:
+        yield "set here", told.settings
     if told.injury:
         yield "care", told.injury
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 import inspect
 import re
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from copy import deepcopy
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
@@ -19,8 +21,12 @@ from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
 from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
-from hoseselect.interfaces.cli.common import one_of
+from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_text
+from hoseselect.interfaces.cli.common import one_of, settings_in_use
 from hoseselect.knowledge.errors import InputError
+
+if TYPE_CHECKING:
+    from hoseselect.book.entry import Entry
 
 MOST = 1_000_000
 """Bytes of a job file."""
@@ -126,13 +132,25 @@ OPTIONS = (
 )
 """Every option that says what a job is, in the order in which the help shows them."""
 
-FILE = typer.Argument(None, help="Job file in TOML; options win over it.", metavar="JOB")
+FILE = typer.Argument(
+    None,
+    help="Job file in TOML, or number of a job in the book; options win over it.",
+    metavar="JOB",
+)
+NOTE = typer.Option(None, "--note", help="Whose vehicle, for the job book.")
+NO_BOOK = typer.Option(False, "--no-book", help="Leave this job out of the job book.")
 CATALOG = typer.Option(None, "--catalog", help="Folder of the shop's own catalogue.")
 UNIT_WORDS = {
     **dict.fromkeys(("inch", "inches", '"', "imperial"), "in"),
     **dict.fromkeys(("millimetre", "millimetres", "millimeters", "metric"), "mm"),
 }
-UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.", UNIT_WORDS)
+UNITS = one_of(
+    "--units",
+    ("mm", "in"),
+    "What is shown first, and the cut's step.",
+    UNIT_WORDS,
+    usual=lambda: settings_in_use().units,
+)
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
 FULL = typer.Option(False, "--full", help="Show everything, not the first screen alone.")
 
@@ -149,19 +167,43 @@ class JobInput:
 
     Parameters
     ----------
-    file : job file, where there is one
+    file : job file, or a number of the book in its place, where there is one
     options : what was typed, by the name of the option; None or nothing where it was not
     units : "in" where bare pressures and temperatures are asked about
+    note : whose vehicle
+    no_book : whether the job is left out of the job book
     """
 
     file: Path | None
     options: Mapping[str, Any]
     units: str = "mm"
+    note: str = ""
+    no_book: bool = False
+
+    @cached_property
+    def number(self) -> int | None:
+        """Number of the job in the book; None where it was not given by its number."""
+        return None if self.file is None else job_number(self.file)
 
     @property
     def inputs(self) -> tuple[Path, ...]:
         """The files that were read: no output may take their place."""
-        return () if self.file is None else (self.file,)
+        return () if self.file is None or self.number is not None else (self.file,)
+
+    @property
+    def altered(self) -> bool:
+        """Whether an option says something of the job."""
+        return any(value not in (None, [], ()) for value in self.options.values())
+
+    @cached_property
+    def _entry(self) -> Entry | None:
+        """The line of the book, where the job was given by its number."""
+        return None if self.number is None else entry_of(self.number)
+
+    @property
+    def note_before(self) -> str:
+        """The note that stands beside the job in the book."""
+        return "" if self._entry is None else self._entry.asked.note
 
     def values(self) -> dict[str, Any]:
         """Return the job with keys as in a job file.
@@ -169,9 +211,13 @@ class JobInput:
         Raises
         ------
         InputError
-            when the file or code cannot be read.
+            when the file, number or code cannot be read.
         """
-        values = _given(self.file, self.options.get("code"))
+        return self._values
+
+    @cached_property
+    def _values(self) -> dict[str, Any]:
+        values = self._given()
         stopping = _told_stops(values)
         for option in OPTIONS:
             value = self.options.get(option.name)
@@ -190,6 +236,20 @@ class JobInput:
             put(values, place, typed)
         return values
 
+    def _given(self) -> dict[str, Any]:
+        """Return the job of a file, a number or a code, or an empty one."""
+        code = self.options.get("code")
+        if code is None:
+            if self._entry is not None:
+                return deepcopy(dict(self._entry.asked.job))
+            return job_file(self.file) if self.file else {}
+        if self.file is not None:
+            found = f"a code beside the job {self.file.name}"
+            raise InputError("--code", found, "one of the two")
+        from hoseselect.intake.job_code import decode_job
+
+        return decode_job(code)
+
     def read(self, values: dict[str, Any]) -> Job:
         """Return the job of `values`.
 
@@ -204,7 +264,9 @@ class JobInput:
         from hoseselect.intake.read_job import read_job
 
         place = "--code" if self.options.get("code") is not None else "job"
-        return read_job(values, self.file.name if self.file else place, self.units)
+        if self.file is not None:
+            place = self.file.name if self.number is None else f"job {self.number}"
+        return read_job(values, place, self.units)
 
     def job(self) -> Job:
         """Return the job.
@@ -215,6 +277,19 @@ class JobInput:
             when the file or code cannot be read, or a key cannot be used.
         """
         return self.read(self.values())
+
+
+def numbered(number: int, answers: Sequence[str] = (), note: str | None = None) -> JobInput:
+    """Return a job of the book by its number, with some answers altered.
+
+    Parameters
+    ----------
+    number : of the job
+    answers : key=value each, as for --set
+    note : whose vehicle, where it is another one
+    """
+    told = known_text(note, "--note")
+    return JobInput(Path(f"#{number}"), {"set": list(answers)}, note=told)
 
 
 def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
@@ -229,11 +304,14 @@ def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
     parameters = []
     for name, parameter in own.items():
         parameters += added if name == "given" else [parameter.replace(kind=KEYWORD)]
+    parameters += [_parameter("note", str | None, NOTE), _parameter("no_book", bool, NO_BOOK)]
 
     def called(**values: Any) -> None:
         options = {option.name: values.pop(option.name) for option in OPTIONS}
         units = values.get("units", "mm")
-        command(given=JobInput(values.pop("file"), options, units), **values)
+        file, note = values.pop("file"), known_text(values.pop("note"), "--note")
+        own = JobInput(file, options, units, note, values.pop("no_book"))
+        command(given=own, **values)
 
     called.__name__, called.__doc__ = command.__name__, command.__doc__
     called.__annotations__ = {one.name: one.annotation for one in parameters}
@@ -255,17 +333,6 @@ def _told_stops(values: dict[str, Any]) -> dict[str, str]:
     from hoseselect.intake.told_stops import told_stops
 
     return told_stops(values)
-
-
-def _given(file: Path | None, code: str | None) -> dict[str, Any]:
-    """Return the job of a file or of a code, or an empty one."""
-    if code is None:
-        return job_file(file) if file else {}
-    if file is not None:
-        raise InputError("--code", f"a code beside the job file {file.name}", "one of the two")
-    from hoseselect.intake.job_code import decode_job
-
-    return decode_job(code)
 
 
 def job_file(path: Path) -> dict[str, Any]:

@@ -48,6 +48,7 @@ class Counter:
     again : answers the job with other values
     units : "mm" or "in", shown first
     catalogue : option that names it
+    number : of the job in the book
     """
 
     answer: Answer
@@ -55,6 +56,7 @@ class Counter:
     again: Again
     units: str
     catalogue: str | None = None
+    number: int | None = None
     place: int = 0
 
     def run(self) -> None:
@@ -80,8 +82,8 @@ class Counter:
 
     def _screen(self) -> None:
         console = Screen()
-        told = self.answer.summary
-        for row in first_screen(told, self.units, console.width, console.height - ROWS_OF_KEYS):
+        told, room = self.answer.summary, console.height - ROWS_OF_KEYS
+        for row in first_screen(told, self.units, console.width, room, self.number):
             console.line(row, bold=row.startswith(told.word))
 
     def _line(self) -> str:
@@ -149,7 +151,7 @@ class Counter:
         values = deepcopy(self.values)
         put(values, field, reply)
         self.answer = self.again(values)
-        self.values, self.place = values, 0
+        self.values, self.place, self.number = values, 0, None
         self._screen()
 
 
@@ -179,11 +181,12 @@ def show_first(
     again: Again,
     units: str,
     catalogue: str | None = None,
+    number: int | None = None,
 ) -> None:
     """Show the first screen; at a terminal with its keys, else plain and without waiting."""
     if at_a_terminal():
-        Counter(answer, values, again, units, catalogue).run()
+        Counter(answer, values, again, units, catalogue, number).run()
         return
     console = Screen()
-    for row in first_screen(answer.summary, units, console.width):
+    for row in first_screen(answer.summary, units, console.width, number=number):
         console.line(row)

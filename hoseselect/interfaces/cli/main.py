@@ -37,6 +37,8 @@ COMMANDS = (
     "batch",
     "rolls",
     "catalog",
+    "book",
+    "settings",
 )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
@@ -15,6 +15,7 @@ from hoseselect.interfaces.cli.job_input import (
     JobInput,
     takes_a_job,
 )
+from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
@@ -67,14 +68,19 @@ def pick(
         )
 
     answer = answered(job)
+    number = keep(given, "pick", answer, units, {"prefer": prefer, "shelf": shelf})
     if json:
-        write_json(answer.as_json())
+        write_json(with_number(answer.as_json(), number))
     elif full or every:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         show_answer(answer, units, every=every)
+        write_number(number)
     else:
         from hoseselect.interfaces.cli.keys import show_first
 
-        show_first(answer, values, lambda told: answered(given.read(told)), units, catalog)
+        def again(told: dict[str, Any]) -> Answer:
+            return answered(given.read(told))
+
+        show_first(answer, values, again, units, catalog, number)
     raise typer.Exit(answer.exit_code)

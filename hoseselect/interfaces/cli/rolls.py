@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.common import (
+    Screen,
+    catalogue_in_use,
+    one_of,
+    settings_in_use,
+    write_json,
+)
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON
 from hoseselect.interfaces.wording import length
 from hoseselect.knowledge.errors import InputError
@@ -24,7 +30,9 @@ Example:
 
   hoseselect rolls orders.csv -o cut_list.csv --labels labels.pdf
 """
-PAPER = one_of("--paper", ("a4", "letter"), "Paper of the labels.")
+PAPER = one_of(
+    "--paper", ("a4", "letter"), "Paper of the labels.", usual=lambda: settings_in_use().paper
+)
 NOTHING_SHORT, SHORT = 0, 1
 
 

@@ -28,7 +28,7 @@ from hoseselect.interfaces.drawing.template_sheet import (
     rulers,
     tiles_for,
 )
-from hoseselect.interfaces.wording import length
+from hoseselect.interfaces.wording import length, one_length
 from hoseselect.knowledge.errors import InputError
 
 LEAVES_PLANE = 1.0
@@ -74,7 +74,7 @@ def bend_template(
     sheets = []
     for tile in tiles.used:
         shift = np.array([MARGIN, MARGIN + HEAD]) + spare - tiles.corner(*tile)
-        sheets.append(_sheet(drawing, shift.tolist(), [title, *heads], tiles, tile))
+        sheets.append(_sheet(drawing, shift.tolist(), title, heads, tiles, tile))
     return sheets
 
 
@@ -94,22 +94,28 @@ def _notes(
     """Lines above the drawing."""
     cut = f"cut length {length(plan.cut, units, up=True)}" if plan else "no cut length given"
     stated = math.isfinite(least_radius)
-    least = f"least bend radius {length(least_radius, units)}" if stated else ""
+    least = f"may be bent to R {one_length(least_radius, units)} (dashed arcs)" if stated else ""
     least = least or "least bend radius of the hose not stated"
-    first = f"Hose outside {length(geometry.outside_diameter, units)}; {cut}; {least}."
-    seen = f"The plane that fits best, {plane.view.words}. "
+    first = f"Hose outside {one_length(geometry.outside_diameter, units)}; {cut}; {least}."
+    seen = f"Lay the hose on this sheet, {plane.view.words}. Cut it square at both lines CUT."
     if plane.leaves < LEAVES_PLANE:
-        return [first, f"{seen}The hose lies in it."]
+        return [first, f"{seen} It lies flat."]
+    off, shorter = (one_length(far, units) for far in (plane.leaves, plane.shorter))
     return [
         first,
-        f"{seen}The hose leaves it by up to {length(plane.leaves, units)} to either side: "
-        f"its line on paper is {length(plane.shorter, units)} shorter than the hose, and a bend "
-        "can look tighter or wider than it is.",
+        seen,
+        f"It leaves the sheet by up to {off} either way: its line here is {shorter} shorter, and a"
+        " bend can look tighter or wider than it is.",
     ]
 
 
 def _sheet(
-    drawing: str, shift: list[float], notes: list[str], tiles: Tiles, tile: tuple[int, int]
+    drawing: str,
+    shift: list[float],
+    title: str,
+    notes: list[str],
+    tiles: Tiles,
+    tile: tuple[int, int],
 ) -> str:
     column, row = tile
     wide, high = tiles.room
@@ -119,8 +125,9 @@ def _sheet(
     if tiles.sheets > 1:
         which += f": row {row + 1}, column {column + 1}"
     right = tiles.paper[0] - MARGIN
+    (job,) = wrapped(title, 3.8, wide, 1)
     rows = [row for note in notes if note for row in wrapped(note, SMALL, wide, 3)]
-    words = "".join(text(row, MARGIN, MARGIN + 8.4 + 3.6 * k) for k, row in enumerate(rows[:5]))
+    words = "".join(text(row, MARGIN, MARGIN + 13.6 + 3.9 * k) for k, row in enumerate(rows[:4]))
     clip = element(
         "clipPath",
         element("rect", x=MARGIN, y=MARGIN + HEAD, width=wide, height=high),
@@ -133,6 +140,7 @@ def _sheet(
         f"{name}, {which}",
         clip,
         text(name, MARGIN, MARGIN + 4.0, 4.6, font_weight="bold"),
+        text(job, MARGIN, MARGIN + 9.2, 3.8, font_weight="bold", id="job"),
         text(which, right, MARGIN + 4.0, 3.4, text_anchor="end", id="sheet-number"),
         group(words, id="notes"),
         group(moved, clip_path="url(#sheet-room)"),

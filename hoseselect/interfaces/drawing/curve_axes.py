@@ -94,7 +94,7 @@ def frame(panel: Panel, title: str, units: str, *, figures_below: bool) -> str:
     units : "mm" or "in"
     figures_below : whether the lengths stand under it
     """
-    parts = [text(title, panel.left - 10.0, panel.top - 1.6, SMALL + 0.2, font_weight="bold")]
+    parts = [text(title, panel.left - 10.0, panel.top - 2.4, SMALL + 0.2, font_weight="bold")]
     for value, words in ticks(panel.low_y, panel.high_y, units, 6):
         y = panel.y(value)
         parts.append(line((panel.left, y), (panel.right, y), stroke="black", stroke_width="0.08"))

@@ -48,6 +48,10 @@ ROOM_SEEN = 1.5
 """Room below zero is shown to this share of the room above it [-]."""
 LEAST_ROOM = 20.0
 AIR = 1.08
+CUT_WORDS = 5.0
+"""Room below the upper edge of a panel, where the cut is named [mm]."""
+FARTHER = (9.0, -7.0, 15.0, -13.0, 21.0, -19.0)
+"""Places of the words of a limit farther from it, led to it by a line [mm]."""
 EDGE: Style = {"stroke": "black", "stroke_width": 0.25, "stroke_dasharray": "0.8 0.8"}
 
 
@@ -170,18 +174,26 @@ def _level(panel: Panel, value: float, words: str, low: Floats, own: LengthCurve
     places = []
     for right in (True, False):
         start = panel.right - 1.5 - wide if right else panel.left + 1.5
-        for base in (y + 3.6, y - 1.4):
+        for order, off in enumerate((3.6, -1.4, *FARTHER)):
+            base = y + off
             over = np.all(
                 (curves > (start, base - SMALL)) & (curves < (start + wide, base + 0.8)), axis=1
             )
-            off = not panel.top < base - SMALL < base + 0.8 < panel.bottom
-            cost = int(over.sum()) + 200 * (start - 3.0 < cut < start + wide + 3.0) + 1000 * off
+            beyond = not panel.top + CUT_WORDS < base - SMALL < base + 0.8 < panel.bottom
+            on_cut = start - 3.0 < cut < start + wide + 3.0
+            cost = int(over.sum()) + 200 * on_cut + 1000 * beyond + order / 2
             places.append((cost, right, base))
     _, right, base = min(places, key=lambda place: place[0])
     at = panel.right - 1.5 if right else panel.left + 1.5
+    middle = at + (-wide if right else wide) / 2
+    above = base < y
+    leader = ""
+    if not -1.5 < base - y < 4.0:
+        foot = base + 0.8 if above else base - SMALL
+        leader = line((middle, foot), (middle, y), stroke="black", stroke_width=0.2)
     said = on_white(words, at, base, text_anchor="end" if right else "")
     limit = line((panel.left, y), (panel.right, y), **LIMIT)
-    return group(limit, said, id=f"{panel.name}-limit", class_="limit")
+    return group(limit, leader, said, id=f"{panel.name}-limit", class_="limit")
 
 
 def _chosen(own: LengthCurve, panels: list[Panel], units: str) -> str:

@@ -25,6 +25,8 @@ Bools = npt.NDArray[np.bool_]
 OUTLINE = 0.45
 """Width of the lines of hose and nipples [mm]."""
 FINE = 0.22
+METAL = "#c4c4c4"
+"""Nipples are grey and the hose is white, so that nobody takes one for the other."""
 POINTS = 129
 FINE_POINTS = 513
 """Points of a hose that crosses itself in a view."""
@@ -148,8 +150,8 @@ def nipple_stub(nipple: NippleEnd, wide: float, placed: Placed) -> str:
     ring = placed.paper(circle(root, nipple.points, wide / 2))
     return group(
         path(ends, stroke="black", stroke_width=size + OUTLINE, **shape),
-        path(ends, stroke="white", stroke_width=max(size - OUTLINE, 0.1), **shape),
-        closed_path(ring, fill="white", stroke="black", stroke_width=OUTLINE),
+        path(ends, stroke=METAL, stroke_width=max(size - OUTLINE, 0.1), **shape),
+        closed_path(ring, fill=METAL, stroke="black", stroke_width=OUTLINE),
         class_="nipple",
     )
 

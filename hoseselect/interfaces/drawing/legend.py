@@ -6,12 +6,12 @@ import numpy as np
 
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.interfaces.drawing.hatch import hatch
-from hoseselect.interfaces.drawing.hose_sketch import CENTRE, EXTREME, OTHER, OUTLINE, known
+from hoseselect.interfaces.drawing.hose_sketch import CENTRE, EXTREME, METAL, OTHER, OUTLINE, known
 from hoseselect.interfaces.drawing.obstacle_sketch import ZONE
 from hoseselect.interfaces.drawing.spots import has_tightest, low_mark, moved, tightest_mark
 from hoseselect.interfaces.drawing.svg import SMALL, closed_path, element, group, line, path, text
 
-ROW = 4.5
+ROW = 4.8
 SIGN = 11.0
 """Width of the signs [mm]."""
 Entry = tuple[str, str, str]
@@ -89,7 +89,7 @@ def _hose() -> str:
 
 def _nipple() -> str:
     body = element(
-        "rect", x=1.0, y=-1.1, width=SIGN - 3.0, height=2.2, fill="white", stroke="black",
+        "rect", x=1.0, y=-1.1, width=SIGN - 3.0, height=2.2, fill=METAL, stroke="black",
         stroke_width=OUTLINE,
     )  # fmt: skip
     return body + element("circle", cx=SIGN - 2.0, cy=0.0, r=0.6)

@@ -44,7 +44,7 @@ def is_ground(obstacle: Obstacle, hose: Floats, placed: Placed) -> bool:
     hose : points on the middle of the hose on paper, (n, 2) [mm]
     placed : the view
     """
-    inward, offsets = half_planes(body(obstacle, placed), placed.cell)
+    inward, offsets = half_planes(body(obstacle, placed), placed.reach)
     over = np.all(hose @ inward.T >= offsets, axis=1)
     return bool(over.mean() > MOST)
 
@@ -71,9 +71,9 @@ def _sketch(obstacle: Obstacle, place: int, placed: Placed, *, sparse: bool) -> 
     return group(
         closed_path(_zone(obstacle, placed), class_="clearance", **ZONE),
         closed_path(shape, fill="white"),
-        hatch(shape, placed.cell, hot=obstacle.hot, apart=SPARSE if sparse else 1.0),
+        hatch(shape, placed.reach, hot=obstacle.hot, apart=SPARSE if sparse else 1.0),
         closed_path(shape, fill="none", stroke="black", stroke_width=0.35, class_="body"),
-        broken_off(shape, placed.cell),
+        broken_off(shape, placed.reach),
         class_=kind,
         id=f"{placed.view.name}-keep-out-{place}",
     )
@@ -88,7 +88,7 @@ def name_anchor(obstacle: Obstacle, hose: Floats, placed: Placed) -> Floats:
     hose : points on the middle of the hose on paper, (n, 2) [mm]
     placed : the view
     """
-    left, top, right, bottom = placed.cell
+    left, top, right, bottom = placed.reach
     shape = _closed(body(obstacle, placed))
     seen = shape.clip((left + 1.0, top + 1.0), (right - 1.0, bottom - 1.0))
     middle = (seen.min(axis=0) + seen.max(axis=0)) / 2
@@ -97,15 +97,6 @@ def name_anchor(obstacle: Obstacle, hose: Floats, placed: Placed) -> Floats:
     off = np.linalg.norm(places - middle, axis=1)
     best: Floats = places[int((np.minimum(apart, CLEAR) - 0.01 * off).argmax())]
     return best
-
-
-def covered(obstacle: Obstacle, placed: Placed) -> Floats:
-    """Points spread over a keep-out, (n, 2) [mm]."""
-    shape = _closed(body(obstacle, placed))
-    middle = shape.mean(axis=0)
-    shares = np.linspace(0.0, 1.0, 6)[:, None, None]
-    inside: Floats = (middle + (shape - middle) * shares).reshape(-1, 2)
-    return inside
 
 
 def clearance_edge(obstacle: Obstacle, placed: Placed) -> Floats:
@@ -125,7 +116,7 @@ def names(obstacle: Obstacle) -> str:
 
 def in_sight(obstacle: Obstacle, placed: Placed) -> bool:
     """Whether any of a keep-out lies in the room of the view."""
-    left, top, right, bottom = placed.cell
+    left, top, right, bottom = placed.reach
     shape = body(obstacle, placed)
     low, high = shape.min(axis=0), shape.max(axis=0)
     return bool(np.all(high > (left, top)) and np.all(low < (right, bottom)))

@@ -14,6 +14,8 @@ from hoseselect.mechanics.arrays import Floats
 
 BEYOND = 0.2
 """How far keep-outs are shown beyond the hose, as a share of its size [-]."""
+WHOLE = 2.2
+"""A keep-out is shown whole, with its clearance, up to this multiple of the hose's size [-]."""
 FAR = 0.75
 """Distance from the hose at which a keep-out is only pointed at, share of its size [-]."""
 SEEN = 0.08
@@ -61,7 +63,8 @@ def view_reach(geometry: RouteGeometry, view: View, scale: float) -> tuple[Float
     points = paper(np.vstack((hose, *_spots(geometry))))
     half = known(geometry.outside_diameter) * scale / 2 + 0.5
     low, high = points.min(axis=0) - half, points.max(axis=0) + half
-    beyond = BEYOND * float((high - low).max())
+    span = float((high - low).max())
+    beyond = BEYOND * span
     size = float(np.ptp(hose, axis=0).max())
     least, most = low - beyond, high + beyond
     for nipple in (geometry.nipple_a, geometry.nipple_b):
@@ -72,8 +75,13 @@ def view_reach(geometry: RouteGeometry, view: View, scale: float) -> tuple[Float
     for obstacle in geometry.obstacles:
         corners = paper(obstacle.points)
         around = (obstacle.radius + max(known(obstacle.clearance), 0.0)) * scale
-        low = np.minimum(low, (corners.min(axis=0) - around).clip(least, most))
-        high = np.maximum(high, (corners.max(axis=0) + around).clip(least, most))
+        first, last = corners.min(axis=0) - around, corners.max(axis=0) + around
+        whole = float((np.maximum(high, last) - np.minimum(low, first)).max())
+        if whole > WHOLE * span:  # cut off only where it goes on beyond what is near the hose
+            own = obstacle.radius * scale
+            first = np.where(corners.min(axis=0) - own < least, least, first)
+            last = np.where(corners.max(axis=0) + own > most, most, last)
+        low, high = np.minimum(low, first), np.maximum(high, last)
         spot, apart = near_spot(obstacle, hose)
         if apart - obstacle.radius <= FAR * size:
             shown = (obstacle.radius or SEEN * size) * scale

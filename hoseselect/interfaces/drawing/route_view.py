@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from hoseselect.domain.geometry import NippleEnd, Obstacle, RouteGeometry
-from hoseselect.interfaces.drawing.dimension import arrow, dimension, on_white
+from hoseselect.interfaces.drawing.dimension import arrow, dimension
 from hoseselect.interfaces.drawing.hose_sketch import (
     ROOT,
     clips,
@@ -24,10 +24,9 @@ from hoseselect.interfaces.drawing.hose_sketch import (
 )
 from hoseselect.interfaces.drawing.label_place import Taken
 from hoseselect.interfaces.drawing.obstacle_sketch import (
+    body,
     clearance_edge,
-    covered,
     in_sight,
-    is_ground,
     name_anchor,
     names,
     near_spot,
@@ -35,7 +34,8 @@ from hoseselect.interfaces.drawing.obstacle_sketch import (
 )
 from hoseselect.interfaces.drawing.projection import Placed, resampled
 from hoseselect.interfaces.drawing.spots import gap_dimension, low_spot, note, tightest_spots
-from hoseselect.interfaces.drawing.svg import SMALL, element, group, line, text, text_width
+from hoseselect.interfaces.drawing.svg import element, group, line, text, text_width
+from hoseselect.interfaces.drawing.view_title import title
 from hoseselect.interfaces.wording import length, one_length
 from hoseselect.mechanics.arrays import Floats
 
@@ -56,6 +56,7 @@ def route_view(
     placed: Placed,
     units: str,
     dimensions: tuple[bool, bool],
+    taken: Taken,
     named: tuple[bool, bool, bool],
 ) -> str:
     """Return one view of a route.
@@ -66,12 +67,11 @@ def route_view(
     placed : the view and its place on paper
     units : "mm" or "in"
     dimensions : whether the level and the upright offset of the mouths are drawn here
+    taken : the room of the view, to which all that is drawn is added
     named : whether the least gap is dimensioned here, the low spot named, the radii given
     """
     view = placed.view
-    left, top, right, bottom = placed.cell
-    room = (left, top, right, bottom)
-    taken = Taken(room)
+    left, top, right, bottom = placed.reach
     middle = resampled(placed.paper(whole_hose(geometry)), 97)
     _take_lines(geometry, placed, taken)
     numbered = list(enumerate(geometry.obstacles))
@@ -79,7 +79,7 @@ def route_view(
     far = [(n, o) for n, o in numbered if not in_sight(o, placed)]
     for _, obstacle in seen:
         taken.add(clearance_edge(obstacle, placed), 0.8, heavy=False)
-        taken.add(covered(obstacle, placed), 0.8, heavy=not is_ground(obstacle, middle, placed))
+        taken.hatch(body(obstacle, placed))
     clip = element(
         "clipPath",
         element("rect", x=left, y=top, width=right - left, height=bottom - top),
@@ -94,17 +94,15 @@ def route_view(
         for number in range(len(geometry.extremes))
         if number in marked
     )
-    title = text(view.words, left, top - 1.4, SMALL + 0.2, class_="view-title", font_weight="bold")
     return group(
         clip,
-        title,
+        title(placed),
         group(behind, clip_path=f"url(#{view.name}-room)") if behind else "",
         ghosts,
         _hose_on_nipples(geometry, placed),
         extreme_ends(geometry, placed),
         "".join(clips(geometry, placed)),
         _dimensions(geometry, placed, units, taken, dimensions),
-        _directions(placed, taken),
         *(_letter(n, placed, taken) for n in (geometry.nipple_a, geometry.nipple_b)),
         gap_dimension(gap, placed, units, taken) if gap is not None and named[0] else "",
         tightest_spots(geometry, placed, units, taken, named=named[2]),
@@ -163,28 +161,14 @@ def _dimensions(
         for place in (start, end):
             foot = (place[0], bottom) if axis == 0 else (right, place[1])
             taken.add(np.linspace(place, foot, 30), 0.3, heavy=False)
+        along = np.linspace(start, end, 30)
+        along[:, 1 - axis] = at
+        taken.add(along, 0.8)
         half = text_width(words) / 2
         middle = float((start + end)[axis]) / 2
         box = (at - 1.0, middle - half, at + 4.5, middle + half)
         taken.boxes.append(box if upright else (box[1], box[0], box[3], box[2]))
     return drawn
-
-
-def _directions(placed: Placed, taken: Taken) -> str:
-    """The directions of a view as two arrows with their words, at a free corner."""
-    view = placed.view
-    arm = 7.0
-    wide = 1.5 + arm + 1.0 + text_width(view.right_word)
-    box = taken.corner(wide, arm + 2.5)
-    start = np.array([box[0] + 1.5, box[3] - 1.5])
-    return group(
-        arrow(start, start + np.array([0.0, -arm])),
-        arrow(start, start + np.array([arm, 0.0])),
-        on_white(view.up_word, start[0] + 1.4, start[1] - arm + 1.4),
-        on_white(view.right_word, start[0] + arm + 1.0, start[1] + 1.0),
-        id=f"{view.name}-directions",
-        class_="directions",
-    )
 
 
 def _letter(nipple: NippleEnd, placed: Placed, taken: Taken) -> str:

@@ -23,8 +23,8 @@ from hoseselect.interfaces.drawing.svg import (
 from hoseselect.interfaces.wording import one_length
 from hoseselect.mechanics.arrays import Floats
 
-NAME_WIDTH = 34.0
-NOTE_LINES = 4
+NAME_WIDTH = 38.0
+NOTE_LINES = 5
 ROW = 1.25 * SMALL
 """Room of a line of a note [mm]."""
 TIP = 1.6

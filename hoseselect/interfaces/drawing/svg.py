@@ -8,8 +8,8 @@ from collections.abc import Sequence
 from hoseselect.mechanics.arrays import Floats
 
 FONT = "Helvetica, Arial, sans-serif"
-SMALL = 2.9
-"""Smallest text on a sheet [mm], about 8 point."""
+SMALL = 3.2
+"""Smallest text on a sheet [mm], a little above 9 point."""
 NARROW, WIDE = 0.58, 1.0
 ELLIPSIS = "…"
 Style = dict[str, str | float]

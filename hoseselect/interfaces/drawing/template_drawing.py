@@ -32,10 +32,12 @@ from hoseselect.interfaces.drawing.svg import (
 from hoseselect.interfaces.drawing.template_plane import curvature, tight_places
 from hoseselect.interfaces.wording import length
 from hoseselect.mechanics.arrays import Floats
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 AIR = 3.0
 """Room round the hose [mm]."""
-MARK_EVERY = 50.0
+MARK_EVERY = {"mm": (50.0, 50), "in": (2 * MILLIMETRES_PER_INCH, 2)}
+"""Distance of the marks along a hose [mm], and in the unit that is written."""
 ARCS = 3
 """Most arcs of the least radius on one template."""
 HALF_ARC = math.radians(40.0)
@@ -98,7 +100,7 @@ def template_drawing(geometry: RouteGeometry, view: View, least_radius: float, u
         *(_end(n, end, mouth, half, taken) for n, end, mouth in ends),
         _least_arcs(middle, least_radius, units, taken),
         _tightest(geometry, view, low, units, taken),
-        _marks(geometry, view, low, half),
+        _marks(geometry, view, low, half, units),
         id="hose",
     )
 
@@ -121,11 +123,10 @@ def _end(nipple: NippleEnd, end: Floats, mouth: Floats, half: float, taken: Take
             line(mouth - square, mouth + square, stroke_dasharray="1.2 0.8", **FINE),
             dot,
         ]
-        words = f"mouth of nipple {nipple.name}"
-        box = taken.place(mouth + square, text_width(words), SMALL * 1.25)
-        middle = np.array([box[0] + box[2], box[1] + box[3]]) / 2
-        edge = mouth + (square if float((middle - mouth) @ square) > 0 else -square)
-        parts += [line(nearest_edge(box, edge), edge, **FINE), words_at(words, box, edge)]
+        parts += [
+            _beside(f"mouth of nipple {nipple.name}", mouth, square, taken),
+            _beside(f"CUT {nipple.name}", end, square, taken),
+        ]
     letter = element(
         "circle", cx=away[0], cy=away[1], r=LETTER, fill="white", stroke="black", stroke_width=0.35
     )
@@ -133,6 +134,14 @@ def _end(nipple: NippleEnd, end: Floats, mouth: Floats, half: float, taken: Take
                            font_weight="bold")]  # fmt: skip
     taken.boxes.append((*(away - LETTER), *(away + LETTER)))
     return group(*parts, class_="end", id=f"end-{name}")
+
+
+def _beside(words: str, place: Floats, square: Floats, taken: Taken) -> str:
+    """Words beside a line across the hose, led to the end of the line that is nearer."""
+    box = taken.place(place + square, text_width(words), SMALL * 1.25)
+    middle = np.array([box[0] + box[2], box[1] + box[3]]) / 2
+    edge = place + (square if float((middle - place) @ square) > 0 else -square)
+    return line(nearest_edge(box, edge), edge, **FINE) + words_at(words, box, edge)
 
 
 def _least_arcs(middle: Floats, least_radius: float, units: str, taken: Taken) -> str:
@@ -153,7 +162,7 @@ def _least_arcs(middle: Floats, least_radius: float, units: str, taken: Taken) -
         arcs.append(path(arc, id=f"least-arc-{number}", class_="least-arc", **ARC))
         taken.add(arc, 0.4, heavy=False)
         if not number:
-            words = f"least R {length(least_radius, units)}"
+            words = f"may be bent to R {length(least_radius, units)}"
             box = taken.place(arc[0], text_width(words), SMALL * 1.25)
             arcs.append(line(nearest_edge(box, arc[0]), arc[0], **FINE))
             arcs.append(words_at(words, box, arc[0]))
@@ -174,14 +183,15 @@ def _tightest(geometry: RouteGeometry, view: View, low: Floats, units: str, take
     )
 
 
-def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float) -> str:
-    """A tick every 50 mm of hose from the mouth of nipple A, with its distance."""
+def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float, units: str) -> str:
+    """Ticks along the hose with their distance from the mouth of nipple A."""
     points = np.asarray(geometry.centreline, float)
     places = along(points)
     paper = flat(view, points) - low
     slope = np.gradient(paper, axis=0)
     marks = []
-    for distance in np.arange(MARK_EVERY, places[-1] - 10.0, MARK_EVERY):
+    step, written = MARK_EVERY[units]
+    for count, distance in enumerate(np.arange(step, places[-1] - 10.0, step), start=1):
         spot = np.array([np.interp(distance, places, column) for column in paper.T])
         ahead = np.array([np.interp(distance, places, column) for column in slope.T])
         size = float(np.linalg.norm(ahead))
@@ -191,8 +201,8 @@ def _marks(geometry: RouteGeometry, view: View, low: Floats, half: float) -> str
         reach = max(half - 0.5, 1.0)
         marks.append(line(spot + square * (reach - 2.0), spot + square * reach, **FINE))
         marks.append(line(spot - square * (reach - 2.0), spot - square * reach, **FINE))
-        if half > 4.0:
-            at = spot + square * max(half - 5.0, 2.2)
-            words = f"{distance:.0f}"
-            marks.append(on_white(words, at[0], at[1] + 1.0, 2.6, text_anchor="middle"))
+        if half > 4.5:
+            at = spot + square * max(half - 6.0, 0.0)
+            words = f"{count * written}"
+            marks.append(on_white(words, at[0], at[1] + 1.0, SMALL, text_anchor="middle"))
     return group(*marks, id="marks", class_="marks")

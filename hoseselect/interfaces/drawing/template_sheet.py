@@ -13,7 +13,7 @@ from hoseselect.mechanics.arrays import Floats
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
-MARGIN, HEAD, FOOT = 10.0, 24.0, 24.0
+MARGIN, HEAD, FOOT = 10.0, 27.0, 24.0
 """Edge that printers leave white, room for the words above, for the rulers below [mm]."""
 OVERLAP = 12.0
 THIN = {"stroke": "black", "stroke_width": "0.2"}
@@ -127,7 +127,7 @@ def _join(tiles: Tiles, tile: tuple[int, int], across: int, side: int) -> str:
     spot[1 - across] = size[1 - across] / 2
     place = corner + spot
     number = tiles.used.index((other[0], other[1])) + 1
-    words = f"lay on sheet {number}, crosses on crosses"
+    words = f"cut on the dashed line, lay on sheet {number}, crosses together"
     turn = f"rotate(-90 {place[0]:.3f} {place[1]:.3f})" if across == 0 else ""
     note = on_white(words, place[0], place[1] + 1.0, text_anchor="middle", transform=turn,
                     class_="join-note")  # fmt: skip
@@ -152,8 +152,8 @@ def rulers(tiles: Tiles) -> str:
     at = MARGIN + 4 * MILLIMETRES_PER_INCH + 24.0
     words = (
         "Print at 100 %, not “fit to page”.",
-        "Lay a ruler on both bars: where",
-        "they are not true, do not use it.",
+        "Check both bars with a ruler: if",
+        "one is out, do not use the sheet.",
     )
     said = "".join(text(w, at, top + 2.5 + 4.0 * k) for k, w in enumerate(words))
     return group(metric, inches, said, class_="rulers")
@@ -170,7 +170,7 @@ def _ruler(
         ticks.append(line((x, y), (x, y + size), **THIN))
     numbers = "".join(
         text(str(k // longer[1] * (10 if longer[1] == 10 else 1)), MARGIN + k * step, y + 7.2,
-             2.6, text_anchor="middle")
+             SMALL, text_anchor="middle")
         for k in range(0, count + 1, longer[1])
     )  # fmt: skip
     whole = element("line", id=name, x1=MARGIN, y1=y, x2=MARGIN + length, y2=y, **THIN)

@@ -7,6 +7,7 @@ import numpy as np
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.interfaces.drawing.hose_sketch import known, whole_hose
 from hoseselect.interfaces.drawing.projection import View, hull, resampled
+from hoseselect.mechanics.arrays import Floats
 
 FORWARD, LEFT, UP = np.eye(3)
 SIDE = View("side", "Side view, seen from the right", FORWARD, UP, "forward", "up")
@@ -17,27 +18,77 @@ TOP_OF_FRONT = View(
 )
 TRUE_PLANE = View("plane", "Plane of the first bend", FORWARD, UP, "out of A", "first bend")
 SQUARE = View("square", "Square to it", FORWARD, LEFT, "out of A", "square to it")
+AGAINST = View("against", "Looking against nipple A", LEFT, UP, "square to it", "first bend")
 LEAVES_PLANE = 0.5
 """How far a route may leave its plane and still be drawn in one view [mm]."""
-KEPT = 2.0
+TILTED = 0.85
+"""Below this share of what the plane of the hose shows, no usual view shows its shape [-]."""
+THIN = 0.1
+"""A hose lies in a plane where it leaves it by no more than this share of its size [-]."""
+KEPT = 1.4
 """By how much the front view must tell more than the side or top view to take its place [-]."""
 SAMPLES = 65
+SHARE = 0.35
+"""Least share of an axis that is named in a direction [-]."""
+WAYS = (("forward", "back"), ("left", "right"), ("up", "down"))
+SEEN_FROM = (("the front", "the back"), ("the left", "the right"), ("above", "below"))
 
 
 def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
     """Return the views that a route needs, in the order in which they are drawn.
 
-    The side and the top view, unless the front view tells much more than one of them. One view
-    only where directions are relative and the route lies in one plane.
+    The side and the top view, unless the front view tells much more than one of them. Where the
+    hose lies in a plane that none of them faces, its own plane and the view that shows how this
+    plane is tilted. One view only where directions are relative and the route lies in one plane.
     """
     if geometry.flat:
         points = np.vstack((whole_hose(geometry), *geometry.extremes, *geometry.others))
         leaves = float(np.abs(points[:, 1]).max()) > LEAVES_PLANE
-        return (TRUE_PLANE, SQUARE) if leaves else (TRUE_PLANE,)
+        if not leaves:
+            return (TRUE_PLANE,)
+        plane, square, against = (told(geometry, v) for v in (TRUE_PLANE, SQUARE, AGAINST))
+        if against <= KEPT * min(plane, square) * (1 + 1e-9):
+            return TRUE_PLANE, SQUARE
+        return (TRUE_PLANE, AGAINST) if plane >= square * (1 - 1e-9) else (AGAINST, SQUARE)
+    tilted = _tilted(geometry)
+    if tilted is not None:
+        return tilted
     side, top, front = (told(geometry, view) for view in (SIDE, TOP, FRONT))
     if front <= KEPT * min(side, top) * (1 + 1e-9):
         return SIDE, TOP
     return (SIDE, FRONT) if side >= top * (1 - 1e-9) else (FRONT, TOP_OF_FRONT)
+
+
+def _tilted(geometry: RouteGeometry) -> tuple[View, View] | None:
+    """The plane of a hose that no usual view faces, and the view that shows how it is tilted."""
+    points = whole_hose(geometry)
+    middle = points - points.mean(axis=0)
+    _, spread, axes = np.linalg.svd(middle, full_matrices=False)
+    normal = axes[2]
+    if spread[1] < THIN * spread[0] or np.abs(middle @ normal).max() > THIN * np.ptp(points):
+        return None
+    main = int(np.abs(normal).argmax())
+    normal = normal * np.sign(normal[main]) * (-1.0 if main == 1 else 1.0)
+    rises = UP if abs(normal[2]) < TILTED else FORWARD
+    up = rises - normal * float(rises @ normal)
+    up /= np.linalg.norm(up)
+    right = np.cross(up, normal)
+    words = f"In the plane of the hose, seen from {_words(normal, SEEN_FROM)}"
+    plane = View("plane", words, right, up, _words(right, WAYS), _words(up, WAYS))
+    if max(told(geometry, view) for view in (SIDE, TOP, FRONT)) >= TILTED * told(geometry, plane):
+        return None
+    edge = min((SIDE, TOP, FRONT), key=lambda view: round(abs(float(view.toward @ normal)), 6))
+    return plane, edge
+
+
+def _words(direction: Floats, names: tuple[tuple[str, str], ...]) -> str:
+    """A direction in the words of the vehicle: the axes of which it has a good share."""
+    said = [
+        pair[0] if share > 0 else pair[1]
+        for share, pair in zip(direction, names, strict=True)
+        if abs(share) > SHARE
+    ]
+    return " and ".join(said)
 
 
 def told(geometry: RouteGeometry, view: View) -> float:

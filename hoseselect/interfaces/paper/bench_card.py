@@ -7,26 +7,26 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from functools import cached_property
-from pathlib import Path
-from typing import Literal
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.summary import Summary
 from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.interfaces.drawing.svg import FONT
-from hoseselect.interfaces.paper.bench_card_text import CardFrame, card_kind, card_text
+from hoseselect.interfaces.drawing.template_sheet import PAPERS
+from hoseselect.interfaces.paper.bench_card_cut import cut_words
+from hoseselect.interfaces.paper.bench_card_text import CardFrame, card_kind, card_text, slip_text
+from hoseselect.interfaces.paper.plain_text import clean
+from hoseselect.interfaces.paper.square import Square
+from hoseselect.interfaces.paper.typeset import Format, typeset
 
-Format = Literal["pdf", "svg", "png"]
-
-TEMPLATE = Path(__file__).with_name("bench_card.typ")
 BUNDLED_FONT = "Libertinus Serif"
-VIEWS = (5.0, 12.5, 136.5, 121.5)
-"""Part of the drawing's sheet that the card shows: left, top, width, height [mm]."""
+STRIP_HEIGHT, EDGES = 92.0, 18.0
+"""Height of the drawing on a card, and what the card leaves free at its sides together [mm]."""
+MODULE, LONGEST_SQUARE = 0.42, 900
+"""Side of a module of the square that holds the code [mm], and the longest code in one."""
 SIZE = re.compile(r'<svg\b[^>]*?\bwidth="([\d.]+)mm"[^>]*?\bheight="([\d.]+)mm"')
-ROOT = re.compile(r'width="[\d.]+mm" height="[\d.]+mm" viewBox="[^"]*"')
-PIXELS_PER_INCH = 150.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,6 +36,7 @@ class BenchCard:
     Parameters
     ----------
     answer : to the job, all hoses of the shelf in it
+    summary : what is told first of the hose of the card
     hose : the one that the card is for; None where none suits or the job is stopped
     frame : code, date, units, paper, version
     least_radius : least bend radius of the hose on the centreline, NaN where not stated [mm]
@@ -43,6 +44,7 @@ class BenchCard:
     """
 
     answer: Answer
+    summary: Summary
     hose: HoseAnswer | None
     frame: CardFrame
     least_radius: float = math.nan
@@ -51,12 +53,12 @@ class BenchCard:
     @property
     def exit_code(self) -> int:
         """0 where the hose may be fitted, 1 where it may not."""
-        return 0 if card_kind(self.answer, self.hose) in {"cut", "no-length"} else 1
+        return 0 if self.summary.offers else 1
 
     @cached_property
     def geometry(self) -> RouteGeometry | None:
         """The route of a hose whose length is known; None where no length may be given."""
-        cut = card_kind(self.answer, self.hose) == "cut"
+        cut = card_kind(self.summary, self.hose) == "cut"
         return self.hose.geometry if cut and self.hose is not None else None
 
     @cached_property
@@ -64,60 +66,57 @@ class BenchCard:
         """Radius and room against the cut; None where no length may be given, or not worked out."""
         return None if self.geometry is None or self.hose is None else self.hose.curve
 
-    def pdf(self) -> bytes:
-        """Return the card and its template as one PDF."""
-        return self._pages("pdf")[0]
+    def pages(self, form: Format = "pdf", *, slip: bool = False) -> list[bytes]:
+        """Return card and template, or the slip for the customer.
 
-    def svg(self) -> list[bytes]:
-        """Return the pages as SVG."""
-        return self._pages("svg")
+        Parameters
+        ----------
+        form : "pdf": one file of all pages; "svg" or "png": one for each page
+        slip : whether the slip is wanted, which is one page
+        """
+        template = "customer_slip.typ" if slip else "bench_card.typ"
+        inputs = self._slip_inputs if slip else self._inputs
+        return typeset(template, inputs, self.frame.date, form, system_fonts=self.system_fonts)
 
-    def png(self) -> list[bytes]:
-        """Return the pages as PNG at 150 pixels an inch."""
-        return self._pages("png")
+    @property
+    def _square(self) -> str:
+        """The code of the job as a square to scan; empty where it would be too large."""
+        code = self.frame.code
+        return Square(code).svg(MODULE) if len(code) <= LONGEST_SQUARE else ""
 
-    def _pages(self, form: Format) -> list[bytes]:
-        import typst
-
-        made: bytes | list[bytes] = typst.compile(
-            TEMPLATE.read_bytes(),
-            format=form,
-            ppi=PIXELS_PER_INCH,
-            ignore_system_fonts=not self.system_fonts,
-            sys_inputs=self._inputs,
-            timestamp=_midnight(self.frame.date),
-        )
-        return [bytes(page) for page in made] if isinstance(made, list) else [bytes(made)]
+    @cached_property
+    def _slip_inputs(self) -> dict[str, str]:
+        """What the template of the slip gets: words as data, never as markup."""
+        words = slip_text(self.answer, self.summary, self.frame)
+        words["title"] = f"{words['word']}: {words['name'] or words['service']}"
+        return {"card": json.dumps(clean(words), ensure_ascii=False)}
 
     @cached_property
     def _inputs(self) -> dict[str, str]:
         """What the template gets: words, drawing and sheets as data, never as markup."""
-        words = card_text(self.answer, self.hose, self.frame)
+        words = card_text(self.answer, self.summary, self.hose, self.frame)
         drawing, curve, sheets = "", "", list[str]()
-        if self.geometry is not None and self.hose is not None:
+        if self.geometry is not None and self.hose is not None and self.hose.cut is not None:
             from hoseselect.interfaces.drawing.bend_template import bend_template
-            from hoseselect.interfaces.drawing.route_drawing import route_drawing
+            from hoseselect.interfaces.drawing.route_drawing import route_strip
 
-            plan, units = self.hose.cut, self.frame.units
-            drawing = views_only(route_drawing(self.geometry, plan, words["title"], units))
+            plan, units, paper = self.hose.cut, self.frame.units, self.frame.paper
+            words["cut"] = cut_words(plan, units, self.geometry, self.least_radius)
+            width = PAPERS[paper][0] - EDGES
+            drawing = _own_font(route_strip(self.geometry, width, STRIP_HEIGHT, units))
             if self.curve is not None:
                 curve = curve_of_card(self.curve, units, words["title"])
             sheets = bend_template(
-                self.geometry, self.least_radius, plan, self.frame.paper, units=units
+                self.geometry, self.least_radius, plan, paper, units=units, title=words["job"]
             )
         return {
             "card": json.dumps(words, ensure_ascii=False),
             "drawing": drawing,
+            "drawing_height": f"{STRIP_HEIGHT:g}",
             "curve": curve,
+            "square": self._square,
             "sheets": json.dumps(full_size(sheets), ensure_ascii=False),
         }
-
-
-def views_only(drawing: str) -> str:
-    """Return the part of a drawing's sheet that holds the views, in the fonts of the card."""
-    left, top, width, height = VIEWS
-    root = f'width="{width}mm" height="{height}mm" viewBox="{left} {top} {width} {height}"'
-    return _own_font(ROOT.sub(root, drawing, count=1))
 
 
 def curve_of_card(curve: LengthCurve, units: str, title: str) -> str:
@@ -147,8 +146,3 @@ def full_size(sheets: Sequence[str]) -> list[dict[str, str | float]]:
 
 def _own_font(svg: str) -> str:
     return svg.replace(f'font-family="{FONT}"', f'font-family="{BUNDLED_FONT}"', 1)
-
-
-def _midnight(date: str) -> datetime:
-    """Return the time that a file of a date bears, so that the same card is the same file."""
-    return datetime.fromisoformat(date).replace(tzinfo=UTC)

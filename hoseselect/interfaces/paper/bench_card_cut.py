@@ -8,54 +8,86 @@ from typing import Any
 import numpy as np
 
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.stock_line import clamp_words
+from hoseselect.answer.summary import Summary
 from hoseselect.domain.cut import ClampChoice, CutPlan
-from hoseselect.interfaces.wording import length
+from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
+from hoseselect.quantities.figure_text import nearest_fraction
+from hoseselect.quantities.shown import AT_LEAST, AT_MOST, both, metres, shown
 
+SIXTEENTHS, HAIR = 16, 1e-6
 NO_BREAK = "\u00a0"
 
 
-def hose_words(hose: HoseAnswer, units: str) -> dict[str, Any]:
-    """Return what to take from the shelf and the print to look for."""
+def hose_words(hose: HoseAnswer, summary: Summary, units: str) -> dict[str, Any]:
+    """Return what to take from which roll, and the print to look for."""
     outside = hose.outside_diameter
-    size = f"bore {length(hose.bore, units)}"
+    size = f"bore {both(hose.bore, 'mm', units)}"
     if math.isfinite(outside):
-        size += f", outside {length(outside, units)}"
-    return {"id": hose.hose, "description": hose.description, "size": size} | {
+        size += f", outside {both(outside, 'mm', units)}"
+    place = "to order"
+    if summary.roll:
+        left = metres(summary.metres_left, units)
+        place = ", ".join(filter(None, [summary.place, f"roll {summary.roll}, {left} on it"]))
+    return {"id": hose.hose, "description": hose.description, "size": size, "place": place} | {
         "print": hose.print_line or "",
         "no_print": "The catalogue names no print for it: prove what it is in another way.",
     }
 
 
-def _both(value: float, units: str, *, up: bool = False) -> tuple[str, str]:
-    """Return a length in the unit asked for, and in the other one."""
-    first, _, second = length(value, units, up=up).replace(" ", NO_BREAK).partition(f"{NO_BREAK}(")
-    return first, second.removesuffix(")")
+def cut_words(
+    plan: CutPlan,
+    units: str,
+    geometry: RouteGeometry | None = None,
+    least_radius: float = math.nan,
+) -> dict[str, Any]:
+    """Return the cut in both units, its sum, what is allowed, and where it bends most.
 
-
-def cut_words(plan: CutPlan, units: str) -> dict[str, Any]:
-    """Return the cut in both units, its sum, what is allowed, and where it bends most."""
-    first, second = _both(plan.cut, units, up=True)
+    Parameters
+    ----------
+    plan : of the hose
+    units : "mm" or "in", which stands first
+    geometry : of the route; None where it has no shape
+    least_radius : to which the hose may be bent; NaN where not stated [mm]
+    """
+    other = "mm" if units == "in" else "in"
+    first, second = (shown(plan.cut, "mm", own, AT_LEAST) for own in (units, other))
     low, high = plan.window
-    longest = length(high, units) if math.isfinite(high) else "any longer length"
+    longest = both(high, "mm", units, AT_MOST) if math.isfinite(high) else "any longer length"
     tolerance = _tolerance(plan, units)
     if math.isfinite(plan.squareness):
-        tolerance += f", square within {length(plan.squareness, units)}"
-    parts = []
-    for part in plan.parts:
-        shown = _both(part.length, units)
-        parts.append({"name": part.name, "first": shown[0], "second": shown[1]} | {
-            "share": max(part.length, 0.0) / plan.cut
-        })  # fmt: skip
+        tolerance += f", square within {shown(plan.squareness, 'mm', units)}"
     return {
-        "first": first,
-        "second": second,
+        "first": first.replace(" ", NO_BREAK),
+        "second": second.replace(" ", NO_BREAK),
         "tolerance": tolerance,
-        "works": f"{length(low, units)} to {longest}",
-        "parts": parts,
-        "tightest": _tightest(plan, units),
-        "mark": _mark(plan),
+        "works": f"{both(low, 'mm', units, AT_LEAST)} to {longest}",
+        "parts": _parts(plan, units),
+        "tightest": _tightest(plan, units, geometry, least_radius),
+        "mark": _mark(plan, geometry),
         "clips": _clips(plan, units),
     }
+
+
+def _parts(plan: CutPlan, units: str) -> list[dict[str, Any]]:
+    """The sum, rounded as a tape is read; the first part takes what the rounding leaves."""
+    step = MILLIMETRES_PER_INCH / SIXTEENTHS if units == "in" else 1.0
+    cut = math.ceil(plan.cut / step - HAIR) * step
+    rounded = [round(part.length / step) * step for part in plan.parts]
+    if rounded:
+        rounded[0] = cut - sum(rounded[1:])
+    return [
+        {"name": part.name, "share": max(part.length, 0.0) / plan.cut}
+        | {"first": _on_tape(value, units)}
+        for part, value in zip(plan.parts, rounded, strict=True)
+    ]
+
+
+def _on_tape(value: float, units: str) -> str:
+    if units == "in":
+        return f"{nearest_fraction(value / MILLIMETRES_PER_INCH)}{NO_BREAK}in"
+    return f"{value:.0f}{NO_BREAK}mm"
 
 
 def _tolerance(plan: CutPlan, units: str) -> str:
@@ -63,31 +95,49 @@ def _tolerance(plan: CutPlan, units: str) -> str:
     low, high = plan.window
     short = np.fmax(np.fmin(plan.tolerance, plan.cut - low), 0.0)
     over = np.fmax(np.fmin(plan.tolerance, high - plan.cut), 0.0)
-    if short == over:
-        return f"+/- {length(float(short), units)}"
-    return f"+ {length(float(over), units)}, - {length(float(short), units)}"
+    first, second = (shown(float(far), "mm", units, AT_MOST) for far in (over, short))
+    return f"+/- {first}" if first == second else f"+ {first}, - {second}"
 
 
-def _tightest(plan: CutPlan, units: str) -> str:
-    if math.isinf(plan.tightest_radius):
+def _tightest(plan: CutPlan, units: str, geometry: RouteGeometry | None, least: float) -> str:
+    """The tightest bend at rest and in the worst movement, how tight it may be, and where it is."""
+    rest = plan.tightest_radius if geometry is None else geometry.tightest_radius
+    if math.isinf(rest):
         return "no bend: the route is straight"
-    if math.isnan(plan.tightest_radius):
+    if math.isnan(rest):
         return "not known: look along the whole route for it"
-    radius = f"R {length(plan.tightest_radius, units)} on the centreline"
-    if math.isnan(plan.tightest_at):
-        return f"{radius}; where it is was not measured"
-    mouth = length(plan.tightest_at, units)
-    end = length(plan.tightest_at + _over_a(plan), units)
-    return f"{radius}, {end} from the cut end at A ({mouth} from the mouth of nipple A)"
+    moves = geometry is not None and geometry.worst_at is not None
+    said = [f"R {both(rest, 'mm', units)}{' at rest' if moves else ''}"]
+    if geometry is not None and moves:
+        said.append(f"R {both(geometry.worst_radius, 'mm', units)} at the worst movement")
+    at = _tightest_at(plan, geometry)
+    if math.isnan(at):
+        said.append("where it is was not measured")
+    else:
+        said.append(f"{shown(at, 'mm', units)} from the cut end at A{', at rest' if moves else ''}")
+    if math.isfinite(least):
+        said.append(f"the hose may be bent to R {both(least, 'mm', units)}")
+    return "; ".join(said)
+
+
+def _tightest_at(plan: CutPlan, geometry: RouteGeometry | None) -> float:
+    """Where it bends most at rest, from the cut end at A [mm]; NaN where not known."""
+    at = plan.tightest_at
+    if geometry is not None and geometry.worst_at is not None:
+        points = np.asarray(geometry.centreline, float)
+        apart = np.linalg.norm(points - geometry.tightest_at, axis=1)
+        steps = np.linalg.norm(np.diff(points, axis=0), axis=1)
+        at = float(steps[: int(apart.argmin())].sum())
+    return at + _over_a(plan)
 
 
 def _over_a(plan: CutPlan) -> float:
     return next((part.length for part in plan.parts if part.name == "engagement A"), 0.0)
 
 
-def _mark(plan: CutPlan) -> float:
+def _mark(plan: CutPlan, geometry: RouteGeometry | None) -> float:
     """Where the tightest bend is, as a share of the cut; negative where it is not known."""
-    at = (plan.tightest_at + _over_a(plan)) / plan.cut
+    at = _tightest_at(plan, geometry) / plan.cut
     known = math.isfinite(plan.tightest_radius) and math.isfinite(at)
     return min(max(at, 0.0), 1.0) if known else -1.0
 
@@ -96,11 +146,11 @@ def _clips(plan: CutPlan, units: str) -> str:
     if not plan.supports:
         return ""
     apart = plan.support_spacing
-    far = f", at most {length(apart, units)} apart" if math.isfinite(apart) else ""
+    far = f", at most {both(apart, 'mm', units, AT_MOST)} apart" if math.isfinite(apart) else ""
     return f"{plan.supports} on the way{far}"
 
 
-def clamps_words(plan: CutPlan) -> list[dict[str, str]]:
+def clamps_words(plan: CutPlan, units: str) -> list[dict[str, str]]:
     """Return the clamps of both ends; ends that are alike stand together."""
     ends = [("A", plan.clamps_a), ("B", plan.clamps_b)]
     if plan.clamps_a == plan.clamps_b:
@@ -110,23 +160,17 @@ def clamps_words(plan: CutPlan) -> list[dict[str, str]]:
         for rank, clamp in enumerate(clamps):
             rows.append({
                 "end": end if rank == 0 else "or",
-                "what": f"{clamp.number} x {clamp.clamp}",
-                "text": _clamp(clamp),
+                "what": f"{clamp.number} x {clamp_words(clamp, units)}",
+                "text": f"{clamp.clamp}; hose on the nipple "
+                f"{shown(clamp.hose_diameter, 'mm', units)}",
                 "torque": _torque(clamp),
             })  # fmt: skip
     if plan.clamps_a:
         place = f"Sits {plan.clamps_a[0].position}."
         if any(math.isnan(clamp.torque_new) for clamp in (*plan.clamps_a, *plan.clamps_b)):
-            place += " Where no torque stands here, none is published: ask the clamp's maker."
+            place += " No torque shown: use the figure of the clamp's maker."
         rows.append({"end": "", "what": "", "text": place, "torque": ""})
     return rows
-
-
-def _clamp(clamp: ClampChoice) -> str:
-    return (
-        f"{clamp.family}, {clamp.range_min:g} to {clamp.range_max:g} mm; hose on the nipple"
-        f" {clamp.hose_diameter:.1f} mm"
-    )
 
 
 def _torque(clamp: ClampChoice) -> str:

@@ -10,7 +10,6 @@ from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
-from hoseselect.interfaces.wording import per_cent
 
 CLOSEST = 3
 NAMED = 5
@@ -19,25 +18,12 @@ NEIGHBOUR = 0.12
 """A bore that somebody could mistake for the right one differs by no more than this share."""
 
 
-def reasons(hose: HoseAnswer) -> list[str]:
-    """Return why a hose suits: what flows, then the figures that come closest to a limit."""
-    accepted = [f for f in hose.findings if f.verdict is Verdict.ACCEPT]
-    return [_sentence(f) for f in accepted if f.code == "fluid-liner"] + [
-        _sentence(f) for f in _closest(accepted)
-    ]
-
-
 def _closest(findings: list[Finding]) -> list[Finding]:
     figures = [
         f for f in findings if math.isfinite(f.margin) and not f.code.startswith(("fit-", "route-"))
     ]
     snug = [f for f in findings if f.code == "fit-stretch"]
     return sorted(figures, key=lambda f: f.margin)[:CLOSEST] + snug
-
-
-def _sentence(finding: Finding) -> str:
-    margin = per_cent(finding.margin)
-    return f"{finding.reason} (margin {margin})" if margin else finding.reason
 
 
 def worst_reasons(hose: HoseAnswer) -> list[str]:

@@ -2,35 +2,29 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any, Literal
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.summary import NOT_YET, STOP, Summary
+from hoseselect.answer.told_figures import BETWEEN
 from hoseselect.answer.values import Remark
 from hoseselect.domain.cut import CutPlan
-from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.paper.bench_card_cut import clamps_words, cut_words, hose_words
 from hoseselect.interfaces.paper.bench_card_reasons import (
     NAMED,
     fold_sources,
     must_not,
-    reasons,
     worst_reasons,
 )
+from hoseselect.interfaces.paper.measure_again import measure_again
 from hoseselect.interfaces.paper.plain_text import LONGEST_CODE, clean, short
-from hoseselect.interfaces.wording import (
-    ADVICE,
-    SEE_TO,
-    STAGES,
-    TAKEN_AS_USUAL,
-    VERDICTS,
-    look_words,
-    service_words,
-    taken_as_usual,
-)
+from hoseselect.interfaces.wording import ADVICE, STAGES
+from hoseselect.quantities.shown import AT_LEAST, both
 
-Kind = Literal["cut", "no-length", "refused", "nothing", "not-yet", "stop"]
+Kind = Literal["cut", "no-length", "no", "not-yet", "stop"]
 Paper = Literal["a4", "letter"]
 Section = dict[str, Any]
 
@@ -48,6 +42,7 @@ class CardFrame:
     units : "mm" or "in", shown first
     paper : "a4" or "letter"
     version : of the tool
+    number : of the job in the book; None where it has none
     """
 
     code: str
@@ -55,28 +50,27 @@ class CardFrame:
     units: str = "mm"
     paper: Paper = "a4"
     version: str = ""
+    number: int | None = None
 
 
-def card_kind(answer: Answer, hose: HoseAnswer | None) -> Kind:
+def card_kind(summary: Summary, hose: HoseAnswer | None) -> Kind:
     """Return what a card says: a length to cut, none yet, or that nothing is fitted."""
-    if answer.stops:
-        return "stop"
-    judged = answer.hoses if hose is None else (hose,)
-    if not any(own.verdict.suits for own in judged):
-        open_yet = any(own.verdict is Verdict.UNKNOWN for own in judged)
-        refused: Kind = "nothing" if hose is None else "refused"
-        return "not-yet" if open_yet else refused
-    if hose is None:
-        return "nothing"
-    return "no-length" if hose.cut is None else "cut"
+    if summary.offers:
+        planned = hose is not None and hose.cut is not None and math.isfinite(summary.cut)
+        return "cut" if planned else "no-length"
+    kinds: dict[str, Kind] = {STOP: "stop", NOT_YET: "not-yet"}
+    return kinds.get(summary.word, "no")
 
 
-def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict[str, Any]:
+def card_text(
+    answer: Answer, summary: Summary, hose: HoseAnswer | None, frame: CardFrame
+) -> dict[str, Any]:
     """Return all words of a card.
 
     Parameters
     ----------
-    answer : to the job
+    answer : to the job, of the whole shelf
+    summary : what is told first of the hose of the card
     hose : the one that the card is for; None where none suits or the job is stopped
     frame : code, date, units, paper, version
 
@@ -85,53 +79,103 @@ def card_text(answer: Answer, hose: HoseAnswer | None, frame: CardFrame) -> dict
     plain values; text without control characters, and never any figure of a cut for a job that is
     stopped or a hose that does not suit
     """
-    kind = card_kind(answer, hose)
-    job = answer.job
-    plan = hose.cut if hose is not None and kind == "cut" else None
-    shown = hose if kind in {"cut", "no-length"} else None
-    conditions = [] if shown is None else [_looks(shown), _conditions(shown)]
-    known = _knowledge(answer, hose, kind)
-    work = _work(answer, plan)
-    sections = [*conditions, *work, *known] if shown else [*known, *_before(answer)]
-    text: dict[str, Any] = {
+    kind = card_kind(summary, hose)
+    offered = hose if summary.offers else None
+    plan = offered.cut if offered is not None and kind == "cut" else None
+    work = _work(answer, plan) if summary.offers else _before(answer)
+    text: dict[str, Any] = slip_text(answer, summary, frame) | {
         "kind": kind,
-        "paper": "us-letter" if frame.paper == "letter" else "a4",
-        "name": short(job.name, LONGEST_NAME),
-        "service": service_words(job.service),
-        "verdict": _headline(answer, hose, kind),
-        "date": frame.date,
-        "version": frame.version,
-        "advice": ADVICE,
-        "again": AGAIN,
-        "elsewhere": ELSEWHERE,
+        "elsewhere": WHY,
+        "again_by_code": BY_CODE,
         "code": frame.code if len(frame.code) <= LONGEST_CODE else TOO_LONG,
-        "hose": {} if shown is None else hose_words(shown, frame.units),
+        "hose": {} if offered is None else hose_words(offered, summary, frame.units),
         "cut": {} if plan is None else cut_words(plan, frame.units),
-        "clamps": [] if plan is None else clamps_words(plan),
-        "sections": [section for section in sections if section["items"]],
+        "clamps": [] if plan is None else clamps_words(plan, frame.units),
+        "measure": measure_again(answer.job, frame.units),
+        "work": work,
+        "reasons": [s for s in _reasons(answer, summary, hose) if s["items"]],
         "sources": fold_sources(answer, hose, plan),
     }
+    if answer.suiting and not summary.offers:
+        text["go_to"] = ""  # what to order is no way out where another hose of the shelf suits
     text["title"] = f"Bench card: {text['name'] or text['service']}"
+    text["job"] = _job_line(text)
     cleaned: dict[str, Any] = clean(text)
     return cleaned
 
 
-ELSEWHERE = "Sources: no room here; hoseselect check names them, figure by figure."
-AGAIN = 'The same job again: hoseselect card --code "..."'
+def slip_text(answer: Answer, summary: Summary, frame: CardFrame) -> dict[str, Any]:
+    """Return the words of a slip for the customer: verdict, checks, what to tell, who to go to.
+
+    Parameters
+    ----------
+    answer : to the job
+    summary : what is told first
+    frame : date, units, paper, version
+    """
+    return {
+        "paper": "us-letter" if frame.paper == "letter" else "a4",
+        "name": short(answer.job.name, LONGEST_NAME),
+        "service": summary.service,
+        "word": summary.word,
+        "date": frame.date,
+        "version": frame.version,
+        "number": "" if frame.number is None else f"Job {frame.number}",
+        "advice": ADVICE,
+        "lead": LEADS[summary.word],
+        "why": summary.why,
+        "offered": summary.hose,
+        "print": summary.print_line,
+        "length": _length(summary, frame.units),
+        "other_lengths": [
+            f"{both(cut, 'mm', frame.units, AT_LEAST)} {when}" for cut, when in summary.other_cuts
+        ],
+        "held_by": list(summary.clamps),
+        "checks": [*summary.checks, *summary.conditions],
+        "back": list(summary.tell[:-1]),
+        "again": summary.tell[-1] if summary.tell else "",
+        "injury": summary.injury,
+        "usual": summary.usual,
+        "question": summary.question,
+        "choices": list(summary.choices),
+        "go_to": summary.go_to,
+    }
+
+
+LEADS = {
+    "USE": "This hose suits the job as it was told.",
+    "USE IF": "Only if every box below can be ticked YES. One NO: fit nothing, come back.",
+    "NO": "This does not suit the job. No length is given.",
+    "NOT YET": "Too little is known to fit a hose. No length is given.",
+    "STOP": "No bulk hose on this line. No hose and no length are given.",
+}
+WHY = "Reasons and sources: on the sheet behind."
+BY_CODE = 'The same job again: hoseselect card --code "..."'
 TOO_LONG = "too long for a card: keep the job file with it"
 
 
-def _headline(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> str:
-    if kind == "stop":
-        return "; ".join(dict.fromkeys(stop.name for stop in answer.stops))
-    if hose is None:
-        return ""
-    verdict = VERDICTS[hose.verdict]
-    return f"{hose.hose}: {verdict}" if kind in {"refused", "not-yet"} else verdict
+def _length(summary: Summary, units: str) -> str:
+    """The length to cut, or between which lengths it lies."""
+    if math.isfinite(summary.cut):
+        return both(summary.cut, "mm", units, AT_LEAST)
+    if math.isfinite(summary.cut_least) and math.isfinite(summary.cut_most):
+        low, high = (both(v, "mm", units) for v in (summary.cut_least, summary.cut_most))
+        return f"{low} to {high}: measure first"
+    return ""
+
+
+def _job_line(text: dict[str, Any]) -> str:
+    """Job, hose and cut in one line, for every sheet that may lie alone on a bench."""
+    said = [text["number"], short(text["name"] or text["service"], 60), text["offered"]]
+    if text["cut"]:
+        said.append(f"cut {text['cut']['first']}")
+    return "; ".join(filter(None, said))
 
 
 def _before(answer: Answer) -> list[Section]:
-    return [_section("Make safe first", _remarks(answer.cautions, "before"), ticks=True)]
+    safe = _section("Make safe first", _remarks(answer.cautions, "before"))
+    old = _section("The old hose", list(answer.old_hose))
+    return [section for section in (safe, old) if section["items"]]
 
 
 def _work(answer: Answer, plan: CutPlan | None) -> list[Section]:
@@ -140,10 +184,11 @@ def _work(answer: Answer, plan: CutPlan | None) -> list[Section]:
     checks, cautions = answer.checklist, answer.cautions
     refused = [] if plan is None else [f"No {f} clamp: {why}." for f, why in plan.clamps_refused]
     steps: list[tuple[str, list[str]]] = [
-        ("Make safe", _remarks(cautions, "before")),
+        ("Make safe, old hose off", _remarks(cautions, "before")),
         (STAGES["look-inside"], [*_remarks(checks, "look-inside"), *answer.old_hose]),
-        ("Cut, fit, clamp", [*notes, *_remarks(checks, "fit"), *refused]),
-        ("Take care while you work", _remarks(cautions, "during")),
+        (STAGES["cut"], [*notes, *_remarks(checks, "cut")]),
+        (STAGES["fit"], [*_remarks(checks, "fit"), *_remarks(cautions, "during")]),
+        (STAGES["clamp"], [*_remarks(checks, "clamp"), *refused]),
         (STAGES["cold"], _remarks(checks, "cold")),
         ("Before the engine starts", _remarks(cautions, "after")),
         (STAGES["hot"], _remarks(checks, "hot")),
@@ -156,62 +201,40 @@ def _work(answer: Answer, plan: CutPlan | None) -> list[Section]:
         fresh = [text for text in dict.fromkeys(texts) if text not in said]
         said.update(fresh)
         cycles = title == STAGES["heat-cycles"]
-        sections.append(_section(title, fresh, ticks=True) | {"cycles": cycles})
-    return [section | {"number": k} for k, section in enumerate(_filled(sections), start=1)]
+        sections.append(_section(title, fresh) | {"cycles": cycles})
+    filled = [section for section in sections if section["items"]]
+    return [section | {"number": k} for k, section in enumerate(filled, start=1)]
 
 
-def _filled(sections: list[Section]) -> list[Section]:
-    return [section for section in sections if section["items"]]
+def _reasons(answer: Answer, summary: Summary, hose: HoseAnswer | None) -> list[Section]:
+    """Return why, what must not be used, what was taken as usual, what to find out."""
+    if summary.word == STOP:
+        return [_section(f"Why: {stop.name}", [stop.reason]) for stop in answer.stops]
+    asked = [question.question for question in answer.ask_next[:NAMED]]
+    usual = _section("Taken as usual, because it was not told", list(filter(None, [summary.usual])))
+    more = _section("What would settle more", asked)
+    if summary.offers and hose is not None:
+        return [
+            _section(f"Why {hose.hose}", summary.why.split(BETWEEN)),
+            _section("Do not use instead", must_not(answer, hose)),
+            usual,
+            more,
+        ]
+    suits = [other.hose for other in answer.suits[:NAMED]]
+    alone = " in one piece" if answer.two_pieces else ""
+    refused = [] if hose is None else worst_reasons(hose)
+    return [
+        _section("These suit the same job", [", ".join(suits)] if suits else []),
+        _section("" if hose is None else f"Why not {hose.hose}", refused),
+        _section("What to do instead", [way for way in answer.way_out if way != summary.go_to]),
+        _section("What to find out", asked),
+        usual,
+        _section(f"Do not use{alone}", must_not(answer, None)),
+    ]
 
 
-def _knowledge(answer: Answer, hose: HoseAnswer | None, kind: Kind) -> list[Section]:
-    """Return why, on which conditions, what must not be used, what was assumed."""
-    sections: list[Section] = []
-    if kind == "stop":
-        for stop in answer.stops:
-            sections.append(_section(f"Why: {stop.name}", [stop.reason]))
-        helpers = list(dict.fromkeys(stop.who for stop in answer.stops))
-        sections.append(_section("Who can help", helpers))
-    elif hose is not None and kind in {"refused", "not-yet"}:
-        sections.append(_section(f"Why not {hose.hose}", worst_reasons(hose)))
-    elif hose is not None:
-        sections.append(_section(f"Why {hose.hose}", reasons(hose)))
-    if kind in {"refused", "nothing", "not-yet"}:
-        sections.append(_section("Way out", list(answer.way_out)))
-        suits = [other.hose for other in answer.suits]
-        names = [", ".join(suits[:NAMED])] if suits else []
-        sections.append(_section("These suit the same job", names))
-    if kind not in {"cut", "no-length"}:
-        sections.append(_section("The old hose", list(answer.old_hose)))
-    if kind != "stop":
-        asked = [f"{q.field}: {q.question}" for q in answer.ask_next[:NAMED]]
-        route = [ROUTE] if kind == "no-length" else []
-        sections.append(_section("Find out next", [*route, *asked]))
-        sections.append(
-            _section(TAKEN_AS_USUAL, [text] if (text := taken_as_usual(answer)) else [])
-        )
-    if kind in {"nothing", "not-yet"}:
-        alone = " in one piece" if answer.two_pieces else ""
-        sections.append(_section(f"Do not use{alone}", must_not(answer, None)))
-    elif kind in {"cut", "no-length"}:
-        sections.insert(1, _section("Do not use instead", must_not(answer, hose)))
-    return sections
-
-
-ROUTE = "Describe the route (straights and bends, or both nipples) for a cut length."
-
-
-def _looks(hose: HoseAnswer) -> Section:
-    return _section(SEE_TO, [look_words(look) for look in hose.looks], ticks=True)
-
-
-def _conditions(hose: HoseAnswer) -> Section:
-    conditions = [f"{finding.reason}. {finding.remedy}".strip() for finding in hose.own_conditions]
-    return _section("Only on these conditions", conditions, ticks=True)
-
-
-def _section(title: str, items: list[str], *, ticks: bool = False) -> Section:
-    return {"title": title, "items": items, "ticks": ticks, "cycles": False, "number": 0}
+def _section(title: str, items: list[str]) -> Section:
+    return {"title": title, "items": items, "cycles": False, "number": 0}
 
 
 def _remarks(remarks: tuple[Remark, ...], stage: str) -> list[str]:

@@ -11,6 +11,9 @@ LONGEST_WORD = 18
 """Longer words may be broken, so that no name runs out of its column."""
 LONGEST_CODE = 4000
 BREAK_HERE = "\u200b"
+UNIT = re.compile(r"(?<=\d) (?=(?:mm|in|m|ft|deg|degC|degF|kPa|psi)\b|%)")
+"""The space between a figure and its unit, at which no line may break."""
+NO_BREAK = "\u00a0"
 JOINERS = "\u200c\u200d"
 """Characters that cannot be seen and are parts of letters in some scripts."""
 
@@ -33,6 +36,7 @@ def clean(value: Any, longest: int = LONGEST_TEXT) -> Any:
         return value
     seen = "".join(c if _visible(c) else " " for c in value)
     plain = short(re.sub(" +", " ", seen).strip(), longest)
+    plain = UNIT.sub(NO_BREAK, plain)
     return re.sub(rf"([^\s-]{{{LONGEST_WORD}}})(?=[^\s-])", rf"\1{BREAK_HERE}", plain)
 
 

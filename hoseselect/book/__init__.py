@@ -1,0 +1,1 @@
+"""The job book: every job that is asked gets a number; nothing in it leaves the machine."""

@@ -1,0 +1,102 @@
+"""A job that was asked gets its number in the book; a book that cannot be used stops no answer."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from hoseselect.catalogue.complaint import printable
+from hoseselect.interfaces.cli.book_number import book_in_use
+from hoseselect.interfaces.cli.common import Screen, today
+from hoseselect.knowledge.errors import HoseselectError
+
+if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
+    from hoseselect.application.cut import CutResult
+    from hoseselect.book.entry import Asked
+    from hoseselect.interfaces.cli.job_input import JobInput
+
+
+def keep(
+    given: JobInput,
+    command: str,
+    told: Answer | CutResult,
+    units: str,
+    options: Mapping[str, Any] | None = None,
+    values: Mapping[str, Any] | None = None,
+) -> int | None:
+    """Write a job down; return its number, None where it has none.
+
+    A job that was given by its number keeps that number, unless something of it was altered.
+
+    Parameters
+    ----------
+    given : job, as it was given
+    command : that asked
+    told : the answer
+    units : "mm" or "in"
+    options : what else was asked for, by name
+    values : the job with keys as in a job file, where it was asked for step by step
+    """
+    try:
+        file = None if given.no_book else book_in_use()
+        if file is None:
+            return given.number
+        from hoseselect.book.job_book import JobBook
+
+        book = JobBook(file)
+        if given.number is not None and not given.altered:
+            if given.note:
+                book.note(given.number, given.note)
+            return given.number
+        job = given.values() if values is None else values
+        return book.add(asked_of(given, command, told, units, options or {}, job), now())
+    except Exception as error:  # whatever is wrong with the book, the answer is given
+        why = printable(str(error)) if isinstance(error, HoseselectError) else type(error).__name__
+        sys.stderr.write(f"This job has no number, the job book cannot be used: {why}\n")
+        return None
+
+
+def now() -> datetime.datetime:
+    """Return day and time of the till."""
+    return datetime.datetime.combine(today(), datetime.datetime.now().time())
+
+
+def asked_of(
+    given: JobInput,
+    command: str,
+    told: Answer | CutResult,
+    units: str,
+    options: Mapping[str, Any],
+    job: Mapping[str, Any],
+) -> Asked:
+    """Return what is written of a job."""
+    from hoseselect.book.entry import Asked
+
+    verdict, hose, cut = told.in_short
+    return Asked(
+        job=job,
+        command=command,
+        service=told.job.service,
+        verdict=verdict,
+        hose=hose,
+        cut=cut,
+        options={name: value for name, value in options.items() if value},
+        units=units,
+        name=told.job.name,
+        note=given.note or given.note_before,
+        altered_from=given.number or 0,
+    )
+
+
+def write_number(number: int | None) -> None:
+    """Write the number of a job below its answer."""
+    if number is not None:
+        Screen().line(f"Job {number}, in the book.")
+
+
+def with_number(answer: dict[str, Any], number: int | None) -> dict[str, Any]:
+    """Return an answer as plain values with the number of the job before it."""
+    return {"number": number, **answer}

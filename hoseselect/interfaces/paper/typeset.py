@@ -1,0 +1,44 @@
+"""Setting a template of this folder with words that come as data."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Literal
+
+Format = Literal["pdf", "svg", "png"]
+
+FOLDER = Path(__file__).parent
+PARTS = "parts.typ"
+PIXELS_PER_INCH = 150.0
+
+
+def typeset(
+    template: str,
+    inputs: dict[str, str],
+    date: str,
+    form: Format = "pdf",
+    *,
+    system_fonts: bool = True,
+) -> list[bytes]:
+    """Return a PDF, or one picture a page.
+
+    Parameters
+    ----------
+    template : name of a file beside this one
+    inputs : words, drawings and sheets as data, never as markup
+    date : that the file bears, so that the same card is the same file
+    form : "pdf", "svg" or "png" at 150 pixels an inch
+    system_fonts : whether fonts of the computer help out where the own ones lack a letter
+    """
+    import typst
+
+    made: bytes | list[bytes] = typst.compile(  # type: ignore[call-overload]  # folder in memory
+        {"main.typ": (FOLDER / template).read_bytes(), PARTS: (FOLDER / PARTS).read_bytes()},
+        format=form,
+        ppi=PIXELS_PER_INCH,
+        ignore_system_fonts=not system_fonts,
+        sys_inputs=inputs,
+        timestamp=datetime.fromisoformat(date).replace(tzinfo=UTC),
+    )
+    return [bytes(page) for page in made] if isinstance(made, list) else [bytes(made)]
