@@ -3,23 +3,28 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Mapping
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import WIDTH, catalogue_in_use, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.application.ask import Asked
+    from hoseselect.intake.counter_question import Asked
 
-HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
+HELP = """Ask at most eight things in the order that decides, then answer like `pick`.
 
-"Don't know" (or nothing) is a legal answer to every question. What a job file or options tell is
-not asked again.
+A reply is a number, a word, a size as people say it ("3/8", "10mm ish", "about a foot", "same"),
+"dunno" or nothing where it is not known, "?" for help, "<" to go back. What a job file, a code or
+options tell is not asked again.
 """
+GREETING = "Enter or dunno = not known   ? = help   < = back\n"
+INDENT = 2
+GAP = 3
 
 
 def register(app: typer.Typer) -> None:
@@ -38,32 +43,51 @@ def ask(
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    _, job = interview(_prompt, catalogue, given.values(), units)
-    answer = pick_hose(job, catalogue, units=units)
+    sys.stderr.write(GREETING)
+    found = interview(_prompt, catalogue, given.values(), units)
+    answer = pick_hose(found.job, catalogue, units=units)
     if json:
         write_json(answer.as_json())
     else:
+        from hoseselect.interfaces.cli.again import asked_again
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
         show_answer(answer, units)
+        sys.stdout.write(f"\n{_guessed(found.guesses)}")
+        sys.stdout.write(f"To add or change an answer: {asked_again(found.values, units)}\n")
     raise typer.Exit(answer.exit_code)
 
 
-def _prompt(asked: Asked, trial: Callable[[str], None]) -> str:
-    """Put one question until the reply can be used."""
-    while True:
-        sys.stderr.write(f"{asked.question}\n> ")
-        sys.stderr.flush()
-        try:
-            reply = sys.stdin.readline()
-        except UnicodeDecodeError:
-            raise InputError(asked.field, "bytes that are no UTF-8 text", "an answer") from None
-        if not reply:
-            raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
-        try:
-            trial(reply.strip())
-        except InputError as error:
-            sys.stderr.write(f"{error}\n")
-            continue
-        return reply.strip()
+def _guessed(guesses: Mapping[str, str]) -> str:
+    """Return the line about replies that are no measurement; an empty text where all are."""
+    if not guesses:
+        return ""
+    said = ", ".join(f'"{reply}"' for reply in guesses.values())
+    return "\n".join(wrap(f"Measure before you cut: {said} is no measurement.", WIDTH)) + "\n"
+
+
+def _prompt(asked: Asked, note: str) -> str:
+    """Put one question and return what is typed."""
+    lines = [*note.splitlines(), *wrap(asked.question, WIDTH), *_numbered(asked)]
+    sys.stderr.write("\n".join(lines) + "\n> ")
+    sys.stderr.flush()
+    try:
+        reply = sys.stdin.readline()
+    except UnicodeDecodeError:
+        raise InputError(asked.field, "bytes that are no UTF-8 text", "an answer") from None
+    if not reply:
+        raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
+    return reply
+
+
+def _numbered(asked: Asked) -> list[str]:
+    """Return the choices with their numbers, short ones beside each other."""
+    told = [f"{number} {choice.label}" for number, choice in enumerate(asked.choices, 1)]
+    in_line = (" " * GAP).join(told)
+    if len(in_line) <= WIDTH - INDENT:
+        return [" " * INDENT + in_line] if told else []
+    lines: list[str] = []
+    for text in told:
+        lines += wrap(text, WIDTH, initial_indent=" " * INDENT, subsequent_indent=" " * 2 * INDENT)
+    return lines
