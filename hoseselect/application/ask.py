@@ -14,6 +14,7 @@ from hoseselect.intake.counter_question import Asked, counter_question
 from hoseselect.intake.interview_answers import NIPPLE_B, answered
 from hoseselect.intake.interview_state import UNKNOWN, State, finished, flat, job_of, nested
 from hoseselect.intake.read_job import read_job
+from hoseselect.judging.columns import HoseColumns
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.spelling import is_unknown
@@ -62,8 +63,8 @@ def interview(
     read_job(nested({SERVICE: UNKNOWN, **said}), "interview", units)
     known = frozenset(_known(said))
     states = [State(said, known)]
-    note = ""
-    question = _question(states[-1], known, catalogue)
+    note, hoses = "", hose_columns(catalogue)
+    question = _question(states[-1], known, hoses)
     while question is not None:
         reply = ask(question, note).strip()
         note = ""
@@ -72,14 +73,14 @@ def interview(
         elif reply.casefold() in BACK:
             note = FIRST if len(states) == 1 else ""
             del states[max(1, len(states) - 1) :]
-            question = _question(states[-1], known, catalogue)
+            question = _question(states[-1], known, hoses)
         else:
             try:
                 states.append(answered(states[-1], question, reply, units))
             except InputError as error:
                 note = f"Not understood: {error.found}. Say {error.expected}."
             else:
-                question = _question(states[-1], known, catalogue)
+                question = _question(states[-1], known, hoses)
     values = finished(states[-1].said)
     return Interviewed(values, read_job(values, "interview"), states[-1].guesses)
 
@@ -93,7 +94,7 @@ def _known(said: Mapping[str, Any]) -> set[str]:
     return fields
 
 
-def _question(state: State, known: frozenset[str], catalogue: Catalogue) -> Asked | None:
+def _question(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked | None:
     """Return the next question: what follows from a reply, else what changes a verdict."""
     if state.pending:
         return state.pending[0]
@@ -102,5 +103,5 @@ def _question(state: State, known: frozenset[str], catalogue: Catalogue) -> Aske
     inputs = {SERVICE, *table("questions").column("input")} - {NIPPLE_B}
     if len(inputs & state.asked - known) >= MOST_QUESTIONS:
         return None
-    field = next_question(job_of(state.said), hose_columns(catalogue), state.asked)
+    field = next_question(job_of(state.said), hoses, state.asked)
     return counter_question(field, state.group) if field else None

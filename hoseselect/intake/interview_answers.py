@@ -23,7 +23,7 @@ from hoseselect.quantities.read import read_quantity
 from hoseselect.quantities.spelling import is_unknown
 
 FREE = "free"
-FREE_FIELDS = ("offset", "nipple_a_points", "nipple_b_points")
+FREE_ENDS = tuple(f"{FREE_KEY}{name}" for name in ("offset", "nipple_a_points", "nipple_b_points"))
 NIPPLE_A, NIPPLE_B = "nipple_a.outside_diameter", "nipple_b.outside_diameter"
 AGAIN = "again:"
 BEND = "route.tightest_radius"
@@ -108,7 +108,7 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
             found = figures_in(reply).texts[0]
             return Reply(dict.fromkeys(("nipple_a.bead_diameter", "nipple_b.bead_diameter"), found))
         case "length":
-            return _length(state, reply)
+            return _length(reply)
         case "radius" | "far" | "movement" if any(c.isdigit() for c in reply):
             figures = figures_in(reply)
             key = BEND if asked.kind == "radius" else "route.movement"
@@ -190,10 +190,9 @@ def _round_or_about(asked: Asked, figures: Figures) -> Asked:
     return with_choices(counter_question("confirm"), choices, "Across the stub, or round it?")
 
 
-def _length(state: State, reply: str) -> Reply:
+def _length(reply: str) -> Reply:
     if reply.strip().casefold() == FREE:
-        fields = (*(f"{FREE_KEY}{name}" for name in FREE_FIELDS), "route.movement")
-        return Reply({}, tuple(map(counter_question, fields)))
+        return Reply({}, tuple(map(counter_question, (*FREE_ENDS, "route.movement"))))
     figures = figures_in(reply)
     return Reply({"route.measured": figures.texts[0]}, guess=reply if figures.guessed else "")
 
@@ -224,11 +223,7 @@ def _followed(state: State, asked: Asked) -> State:
         return replace(state, asked=state.asked | {BEND})
     if asked.field == "route" and "route.measured" not in said:
         return replace(state, asked=state.asked | {BEND, "route.movement"})
-    if asked.field.startswith(FREE_KEY) and said.get(asked.field) == UNKNOWN:
-        if asked.field != f"{FREE_KEY}movement":
-            left = tuple(q for q in state.pending if q.field not in FREE_PENDING)
-            return replace(state, pending=left)
+    if asked.field in FREE_ENDS and said.get(asked.field) == UNKNOWN:
+        idle = {*FREE_ENDS, "route.movement"}
+        return replace(state, pending=tuple(q for q in state.pending if q.field not in idle))
     return state
-
-
-FREE_PENDING = {*(f"{FREE_KEY}{name}" for name in FREE_FIELDS), "route.movement"}

@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.spelling import plain_text
 
-ABOUT = re.compile(
-    r"(?<![a-z])(?:about|approx(?:imately)?\.?|roughly|circa|ca\.?|nearly|almost|just (?:over|under)"
-    r"|maybe|probably|perhaps|i (?:think|guess|reckon)|(?:or|thereabouts)? ?thereabouts"
-    r"|or so|give or take|more or less|something like)(?![a-z])|[~≈]|[ -]?\bish\b|(?<=[a-z0-9])[ -]?ish\b"
+GUESSED = (
+    r"about|approx(?:imately)?\.?|roughly|circa|ca\.?|nearly|almost|just over|just under|maybe"
+    r"|probably|perhaps|i think|i guess|i reckon|thereabouts|or so|give or take|more or less"
 )
+ABOUT = re.compile(rf"(?<![a-z])(?:{GUESSED})(?![a-z])|[~≈]|(?:[ -]|(?<=[a-z0-9]))ish\b")
 ROUND_BEFORE = re.compile(r"^(?:around|round)(?: about)? (?=[0-9a])")
 NOUNS = re.compile(
     r"\b(?:(?:hose )?barbs?|barbed|nipples?|spigots?|stubs?|ports?|fittings?|pipes?"

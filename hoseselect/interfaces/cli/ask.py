@@ -69,7 +69,8 @@ def _guessed(guesses: Mapping[str, str]) -> str:
 
 def _prompt(asked: Asked, note: str) -> str:
     """Put one question and return what is typed."""
-    lines = [*note.splitlines(), *wrap(asked.question, WIDTH), *_numbered(asked)]
+    told = [f"{' ' * INDENT}{line}" for line in note.splitlines()]
+    lines = [*told, *wrap(asked.question, WIDTH), *_numbered(asked)]
     sys.stderr.write("\n".join(lines) + "\n> ")
     sys.stderr.flush()
     try:
