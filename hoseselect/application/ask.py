@@ -61,28 +61,29 @@ def interview(
     """
     said = dict(flat(told or {}))
     read_job(nested({SERVICE: UNKNOWN, **said}), "interview", units)
-    known = frozenset(_known(said))
-    states = [State(said, known)]
-    note, hoses = "", hose_columns(catalogue)
-    question = _question(states[-1], known, hoses)
+    known, hoses = frozenset(_known(said)), hose_columns(catalogue)
+    state, note = State(said, known), ""
+    behind: list[tuple[State, Asked]] = []
+    question = _question(state, known, hoses)
     while question is not None:
         reply = ask(question, note).strip()
         note = ""
         if reply.casefold() in HELP:
             note = question.help
+        elif reply.casefold() in BACK and behind:
+            state, question = behind.pop()
         elif reply.casefold() in BACK:
-            note = FIRST if len(states) == 1 else ""
-            del states[max(1, len(states) - 1) :]
-            question = _question(states[-1], known, hoses)
+            note = FIRST
         else:
             try:
-                states.append(answered(states[-1], question, reply, units))
+                after = answered(state, question, reply, units)
             except InputError as error:
                 note = f"Not understood: {error.found}. Say {error.expected}."
-            else:
-                question = _question(states[-1], known, hoses)
-    values = finished(states[-1].said)
-    return Interviewed(values, read_job(values, "interview"), states[-1].guesses)
+                continue
+            behind.append((state, question))
+            state, question = after, _question(after, known, hoses)
+    values = finished(state.said)
+    return Interviewed(values, read_job(values, "interview"), state.guesses)
 
 
 def _known(said: Mapping[str, Any]) -> set[str]:

@@ -96,13 +96,13 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
         choice = next((c for c in asked.choices if says == c.label or says in c.words), None)
     if choice is not None:
         return _of_choice(state, choice)
-    if asked.kind == "diameter-b":
-        if reply.casefold().strip(" .") in SAME:
-            return Reply({NIPPLE_B: state.said[NIPPLE_A]})
-    elif is_unknown(reply):
+    if asked.field == NIPPLE_B and reply.casefold().strip(" .") in SAME:
+        measured_on = state.said["nipple_a.measured_on"]
+        return Reply({NIPPLE_B: state.said[NIPPLE_A], "nipple_b.measured_on": measured_on})
+    if is_unknown(reply):
         return _unknown(state, asked)
     match asked.kind:
-        case "diameter" | "diameter-b":
+        case "diameter":
             return _diameter(asked, reply)
         case "bead" if any(c.isdigit() for c in reply):
             found = figures_in(reply).texts[0]
@@ -148,6 +148,8 @@ def _unknown(state: State, asked: Asked) -> Reply:
     last = asked.choices[-1] if asked.choices else None
     if last is not None and any(value == UNKNOWN for _, value in last.sets):
         return _of_choice(state, last)
+    if asked.field in FREE_ENDS:
+        return Reply({})
     key = {"route": "route.measured", "movement.far": "route.movement"}.get(asked.field)
     return Reply({key or asked.field: UNKNOWN})
 
@@ -223,7 +225,9 @@ def _followed(state: State, asked: Asked) -> State:
         return replace(state, asked=state.asked | {BEND})
     if asked.field == "route" and "route.measured" not in said:
         return replace(state, asked=state.asked | {BEND, "route.movement"})
-    if asked.field in FREE_ENDS and said.get(asked.field) == UNKNOWN:
+    if asked.field in FREE_ENDS and asked.field not in said:
         idle = {*FREE_ENDS, "route.movement"}
-        return replace(state, pending=tuple(q for q in state.pending if q.field not in idle))
+        left = tuple(question for question in state.pending if question.field not in idle)
+        kept = {key: value for key, value in said.items() if not key.startswith(FREE_KEY)}
+        return replace(state, pending=left, said=kept)
     return state

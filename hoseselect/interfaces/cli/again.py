@@ -20,6 +20,5 @@ def asked_again(values: Mapping[str, Any], units: str = "mm") -> str:
     from hoseselect.intake.job_code import encode_job
 
     known = {key: value for key, value in flat(values) if not is_unknown(str(value))}
-    code = encode_job(nested(known)).replace(" ", "")
-    shown = "" if units == "mm" else f" --units {units}"
-    return f"hoseselect ask --code {code}{shown}"
+    shown = "" if units == "mm" else f"--units {units} "
+    return f"hoseselect ask {shown}--code '{encode_job(nested(known))}'"

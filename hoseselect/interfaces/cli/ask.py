@@ -54,17 +54,16 @@ def ask(
 
         sys.stdout.write("\n")
         show_answer(answer, units)
-        sys.stdout.write(f"\n{_guessed(found.guesses)}")
-        sys.stdout.write(f"To add or change an answer: {asked_again(found.values, units)}\n")
+        more = f"To add or change an answer: {asked_again(found.values, units)}"
+        for text in (*_guessed(found.guesses), more):
+            sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
     raise typer.Exit(answer.exit_code)
 
 
-def _guessed(guesses: Mapping[str, str]) -> str:
-    """Return the line about replies that are no measurement; an empty text where all are."""
-    if not guesses:
-        return ""
+def _guessed(guesses: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the sentence about replies that are no measurement; none where all are."""
     said = ", ".join(f'"{reply}"' for reply in guesses.values())
-    return "\n".join(wrap(f"Measure before you cut: {said} is no measurement.", WIDTH)) + "\n"
+    return (f"Measure before you cut: {said} is no measurement.",) if said else ()
 
 
 def _prompt(asked: Asked, note: str) -> str:
