@@ -21,7 +21,7 @@ from hoseselect.quantities.spelling import is_unknown
 
 MOST_QUESTIONS = 8
 SERVICE = "service"
-HELP, BACK = frozenset({"?", "help"}), frozenset({"<", "back"})
+HELP, BACK = frozenset({"?", "help"}), frozenset({"<", "go back"})
 FIRST = "This is the first question."
 
 Ask = Callable[[Asked, str], str]

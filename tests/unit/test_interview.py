@@ -239,8 +239,9 @@ def test_the_two_ends_and_what_is_left_tell_the_line(shelf: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("residue", "first"), [("oily", "crankcase breather"), ("petrol", "fuel vapour"), ("sooty", "secondary air")]
-)  # fmt: skip
+    ("residue", "first"),
+    [("oily", "crankcase breather"), ("petrol", "fuel vapour"), ("sooty", "secondary air")],
+)
 def test_one_end_alone_asks_one_question_that_the_residue_narrows(
     shelf: Any, residue: str, first: str
 ) -> None:
