@@ -454,8 +454,8 @@ def test_one_added_answer_needs_no_more_than_itself(command: Command) -> None:
     line = told.out.split("To add or change an answer:")[1]
     arguments = shlex.split(line)
     assert arguments[:3] == ["hoseselect", "ask", "--code"]
-    more = command(*arguments[1:], given=b"300 mm\ndinner plate\n1\n")
-    assert more.err.count("> ") == 3
+    more = command(*arguments[1:], given=b"300 mm\ndinner plate\n1\n" + b"\n" * 8)
+    assert more.err.splitlines()[1].startswith("How long is it")
     assert "How thick" not in more.err
     assert "CUT " in more.out
 
