@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
@@ -39,12 +41,15 @@ def pick(
     """Pick the hoses for a job."""
     job = given.job()
     from hoseselect.application.pick import pick_hose
+    from hoseselect.intake.hose_name import hoses_named
 
+    catalogue = catalogue_in_use(catalog)
+    named = (hoses_named(text, catalogue, "shelf") for text in shelf or ())
     answer = pick_hose(
         job,
-        catalogue_in_use(catalog),
+        catalogue,
         prefer=prefer,  # type: ignore[arg-type]
-        shelf=tuple(shelf or ()),
+        shelf=tuple(chain.from_iterable(named)),
         units=units,
     )
     if json:
