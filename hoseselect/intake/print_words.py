@@ -12,6 +12,7 @@ from hoseselect.quantities.read import read_quantity
 
 SIZE = re.compile(
     r"(?<![\w/.])(?:\d+[ -])?\d+/\d+ ?(?:in\b|inch\b|\"|'')|\b\d+(?:[.,]\d+)? ?mm\b"
+    r"|(?<![\w/.,])\d{1,2}(?:[.,]\d+)? ?(?:in\b|inch\b|\"|'')"
     r"|(?<![\w/.,])\d+(?:[.,]\d+)? ?[xX×] ?\d+(?:[.,]\d+)?(?![\w/])(?: ?mm\b)?",
     re.IGNORECASE,
 )
