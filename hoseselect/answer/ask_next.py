@@ -70,12 +70,18 @@ class _Trial:
     changes: Changes
 
 
-def ask_next(said: Judged) -> list[tuple[Asked, ...]]:
-    """Return for each job the questions that would change a verdict, most decisive first."""
+def ask_next(said: Judged, wanted: str = "") -> list[tuple[Asked, ...]]:
+    """Return for each job the questions that would change a verdict, most decisive first.
+
+    Parameters
+    ----------
+    said : what the rules say of the jobs
+    wanted : the one input to look at; empty = all
+    """
     jobs, hoses = said.jobs, said.hoses
     ranked: list[list[tuple[int, int, Asked]]] = [[] for _ in range(len(jobs))]
     refused = _refusals(said.results, np.arange(len(jobs)), hoses)
-    for trial in _trials(jobs, said.filled):
+    for trial in _trials(jobs, said.filled, wanted):
         reading = [result for result in said.results if trial.names & result.rule.reads]
         open_to_it = refused[trial.rows] == _refusals(reading, trial.rows, hoses)
         some = np.flatnonzero(open_to_it.any(axis=1))
@@ -164,11 +170,13 @@ def _tried(
     return _worst(results, every, hoses).reshape(len(answers), len(some), -1)
 
 
-def _trials(jobs: JobColumns, filled: Assumed) -> Iterator[_Trial]:
+def _trials(jobs: JobColumns, filled: Assumed, wanted: str) -> Iterator[_Trial]:
     """Yield every question that is open for some jobs, in the order of the table."""
     by_input = {row["input"]: row for row in table("questions")}
     asked_with_a: dict[str, Array] = {}
     for row in table("questions"):
+        if wanted and row["input"] != wanted:
+            continue
         mask, changes = _variants(row, jobs)
         partner_input = row["input"].replace("nipple_a.", "nipple_b.")
         if partner_input != row["input"]:

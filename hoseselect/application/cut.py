@@ -27,6 +27,7 @@ from hoseselect.cutplan.route_geometry import run_geometry
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 from hoseselect.domain.job import Job
+from hoseselect.intake.hose_name import hose_named
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.shown import shown
@@ -119,7 +120,7 @@ def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str = "mm") -
     InputError
         when the catalogue does not hold the hose.
     """
-    hose = catalogue.spelled(hose)
+    hose = hose_named(hose, catalogue)
     catalogue.sizes.index_of(hose)
     answer = check_hose(hose, job, catalogue, units=units)
     if answer.stops:

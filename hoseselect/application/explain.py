@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -16,6 +17,7 @@ from hoseselect.answer.explained_figures import (
     oil_and_heat_lines,
 )
 from hoseselect.answer.safety import cautions, checklist
+from hoseselect.application.read import read_print
 from hoseselect.intake.names import ascii_text, plain
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, publication, table
@@ -85,6 +87,7 @@ def _index() -> Page:
         ("Sources", table("sources").column("source_id")),
         ("Limits", table("limits").column("limit")),
         ("Constants", table("formula_constants").column("constant")),
+        ("Words of the trade", table("glossary").column("term")),
         ("Job file", ["job"]),
     )
     sections = tuple((heading, (", ".join(names),)) for heading, names in kinds)
@@ -267,6 +270,43 @@ def _marking(code: str) -> Page | None:
     )
 
 
+def _print(code: str) -> Page | None:
+    """Return what a print such as "SAE 30R7" or "R7" may mean."""
+    if not PRINTED.search(code):
+        return None
+    read = read_print(code)
+    if not read.markings:
+        return None
+    lines = tuple(
+        f"{one.title}: {one.meaning}. {one.does_not_prove} (see {one.marking})"
+        for one in read.markings
+    )
+    return Page(code, "print", f"{code} in a print", read.notes[:1], (("May be", lines),))
+
+
+PRINTED = re.compile(r"\bR ?-?\d|\b[A-Z]* ?J ?\d|\bISO\b|\d+ ?R ?\d", re.IGNORECASE)
+
+
+def _word(code: str) -> Page | None:
+    """Return the page of a word of the trade."""
+    for row in table("glossary"):
+        if plain(code) in {plain(row["term"]), *map(plain, row["other_names"].split("|"))}:
+            more = (f"hoseselect explain {row['see']}",) if row["see"] else ()
+            others = ", ".join(row["other_names"].split("|"))
+            return Page(
+                row["term"],
+                "word",
+                row["term"],
+                (row["meaning"],),
+                (
+                    ("Also called", (others,) if others else ()),
+                    ("More", more),
+                    ("Source", (row.source,)),
+                ),
+            )
+    return None
+
+
 def _source(code: str) -> Page | None:
     if not table("sources").has(source_id=code.lower()):
         return None
@@ -330,4 +370,17 @@ def _job(code: str) -> Page | None:
     )
 
 
-_FINDERS = (_rule, _job, _marking, _limit, _constant, _polymer, _service, _stop, _fluid, _source)
+_FINDERS = (
+    _rule,
+    _job,
+    _marking,
+    _limit,
+    _constant,
+    _polymer,
+    _word,
+    _service,
+    _stop,
+    _fluid,
+    _source,
+    _print,
+)

@@ -7,6 +7,7 @@ from hoseselect.answer.ranking import Preference
 from hoseselect.application.answer_many import answer_many
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
+from hoseselect.intake.hose_name import hoses_named
 
 
 def pick_hose(
@@ -38,11 +39,11 @@ def pick_hose(
 
 
 def check_hose(hose: str, job: Job, catalogue: Catalogue, *, units: str = "mm") -> Answer:
-    """Return the answer for one hose: a size, or all sizes of a type.
+    """Return the answer for one hose: a size, all sizes of a type, or all that bear a print.
 
     Raises
     ------
     InputError
         when the catalogue does not hold the hose.
     """
-    return pick_hose(job, catalogue, shelf=(catalogue.spelled(hose),), units=units)
+    return pick_hose(job, catalogue, shelf=hoses_named(hose, catalogue), units=units)

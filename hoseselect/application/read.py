@@ -6,8 +6,20 @@ import re
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from hoseselect.intake.print_words import (
+    dates_in,
+    forms_in,
+    markings_in,
+    polymers_in,
+    pressures_in,
+    sizes_in,
+    stops_in,
+    strange_standards,
+)
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, table
+from hoseselect.quantities.figure_text import format_quantity
+from hoseselect.rules.stop import stop_of
 
 
 @dataclass(frozen=True)
@@ -46,17 +58,24 @@ class PrintRead:
     markings : found in it
     sizes : sizes found in it
     notes : what cannot be told from it
+    stops : what in it means that no job for bulk hose is served by it, and who does such work
+    polymers, pressures, dates, forms : what else is found in it, in plain words
     """
 
     text: str
     markings: tuple[MarkingRead, ...]
     sizes: tuple[str, ...]
     notes: tuple[str, ...]
+    stops: tuple[str, ...] = ()
+    polymers: tuple[str, ...] = ()
+    pressures: tuple[str, ...] = ()
+    dates: tuple[str, ...] = ()
+    forms: tuple[str, ...] = ()
 
     @property
     def exit_code(self) -> int:
-        """0 where a published marking was found, 1 where none was."""
-        return 0 if self.markings else 1
+        """0 where a published marking was found, 1 where none was or the print is a stop."""
+        return 0 if self.markings and not self.stops else 1
 
     def as_json(self) -> dict[str, Any]:
         """Return the reading as plain values."""
@@ -65,9 +84,6 @@ class PrintRead:
 
 SUITING = ("yes", "over-specified")
 LONGEST_PRINT = 400
-SIZE = re.compile(
-    r"(?<![\w/.])(?:\d+[ -])?\d+/\d+ ?(?:in\b|inch\b|\"|'')|\b\d+(?:[.,]\d+)? ?mm\b", re.IGNORECASE
-)
 UNMARKED = (
     "No published marking is found in this print. Unless the supplier names the liner, nothing can"
     " be judged of it and it is refused; for fuel and brake servo it is refused in any case."
@@ -95,24 +111,57 @@ def read_print(text: str) -> PrintRead:
         raise InputError("print", "no text", "the printed line of a hose, e.g. 'SAE 30R7'")
     if len(plain) > LONGEST_PRINT:
         raise InputError("print", f"{len(plain)} letters", f"at most {LONGEST_PRINT}: one line")
-    found = tuple(_read(row, plain) for row in table("markings") if _match(row, plain))
+    found = tuple(_read(row, words) for row, words in markings_in(plain))
     notes = [DATE, COLOUR] if found else [UNMARKED, COLOUR]
     bare = BARE.fullmatch(plain)
     if bare is not None and not found:
         asked = [f"{standard} R{bare['number']}" for standard in STANDARDS_WITH_R]
-        rows = table("markings")
-        found = tuple(_read(row, text) for text in asked for row in rows if _match(row, text))
+        found = tuple(_read(row, words) for each in asked for row, words in markings_in(each))
         notes = [ALONE, DATE, COLOUR] if found else notes
-    return PrintRead(plain, found, tuple(m.group(0) for m in SIZE.finditer(plain)), tuple(notes))
+    strange = strange_standards(plain)
+    notes += [f"{name} is not known here: it proves nothing." for name in strange]
+    polymers = tuple(f"{row['symbol']}: {row['name']}" for row in polymers_in(plain))
+    pressures = tuple(map(_pressure, pressures_in(plain)))
+    notes += [POLYMER] * bool(polymers) + [HOSE_ALONE] * bool(pressures)
+    return PrintRead(
+        plain,
+        found,
+        sizes_in(plain),
+        tuple(notes),
+        tuple(map(_stop, stops_in(plain))),
+        polymers,
+        pressures,
+        dates_in(plain),
+        tuple(_form(row) for row in forms_in(plain)),
+    )
 
 
-def _match(row: Row, text: str) -> re.Match[str] | None:
-    return re.search(row["print_pattern"], text, re.IGNORECASE)
+def _stop(row: Row) -> str:
+    stop = stop_of(row["stop"])
+    return f"{row['title']}: no hose and clamps here. {stop.reason} Go to: {stop.who}."
 
 
-def _read(row: Row, text: str) -> MarkingRead:
+def _form(row: Row) -> str:
+    return f"{row['title']}: {row['meaning']}. {row['does_not_prove']} [{row.source}]"
+
+
+def _pressure(found: tuple[str, float, bool]) -> str:
+    words, kilopascal, burst = found
+    what = "bursts at" if burst else "stands"
+    return f"'{words}': {what} {format_quantity(kilopascal, 'pressure', 'both')}"
+
+
+POLYMER = (
+    "A polymer in the print tells what a layer is made of, not which layer, and not that it suits."
+)
+HOSE_ALONE = (
+    "A pressure in the print is that of the hose alone: held by clamps it is good for less."
+    " A burst pressure is never a working pressure."
+)
+
+
+def _read(row: Row, found: str) -> MarkingRead:
     marking = row["marking"]
-    match = _match(row, text)
     figures = tuple(
         f"{r['figure']} {r['value']} {r['unit']} [{r.source}]"
         for r in table("marking_figures").where(marking=marking)
@@ -120,7 +169,7 @@ def _read(row: Row, text: str) -> MarkingRead:
     services = table("service_markings").where(marking=marking)
     return MarkingRead(
         marking=marking,
-        found="" if match is None else match.group(0),
+        found=found,
         title=row["title"],
         meaning=row["meaning"],
         does_not_prove=row["does_not_prove"],

@@ -13,6 +13,7 @@ from pydantic import BeforeValidator
 from hoseselect.intake.faults import handed_on, shown
 from hoseselect.intake.names import known_failure, known_fluid, known_service
 from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.quantities.length_words import without_radius
 from hoseselect.quantities.read import read_answer, read_quantity
 from hoseselect.quantities.spelling import is_unknown
 
@@ -75,6 +76,12 @@ def quantity(kind: str, **bounds: Any) -> Reads:
         return read_quantity(value, kind, "", **bounds)
 
     return guarded(once(read), kind)
+
+
+def radius() -> Reads:
+    """Return a validator that reads a radius, with or without the word for it."""
+    plain: Any = quantity("length", minimum=0.0, maximum=LONGEST).func
+    return Reads(lambda value: plain(without_radius(value)), kind="length")
 
 
 EXAMPLES = {
@@ -147,6 +154,7 @@ FIGURE = PublishedAs({"anyOf": [{"type": "number"}, {"type": "string"}]})
 """A figure in the published schema: a number in the working unit, or text with its unit."""
 
 Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST), FIGURE]
+Radius = Annotated[float, radius(), FIGURE]
 Diameter = Annotated[
     float, quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True), FIGURE
 ]

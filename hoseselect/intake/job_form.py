@@ -35,6 +35,7 @@ from hoseselect.intake.door import (
     Length,
     Pressure,
     PublishedAs,
+    Radius,
     Service,
     Temperature,
     Word,
@@ -130,7 +131,7 @@ class BendForm(Form):
     """A bend of a run: angle [deg], centreline radius [mm], turn of plane [deg]."""
 
     bend: Annotated[float, quantity("angle", minimum=0.0, maximum=360.0)]
-    radius: Length
+    radius: Radius
     turn: Angle = 0.0
 
 
@@ -186,7 +187,7 @@ class RouteForm(Form):
         tuple[Annotated[float | BendForm, BeforeValidator(_run_part), PART_SCHEMA], ...], Listed
     ] = ()
     measured: Length = NAN
-    tightest_radius: Length = NAN
+    tightest_radius: Radius = NAN
     movement: Length = NAN
     supports: Length = NAN
     low_spot: YesNo = "unknown"

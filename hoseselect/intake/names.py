@@ -128,10 +128,14 @@ def _single_words() -> dict[str, frozenset[str]]:
     return {run[0]: senses for run, senses in known_words().items() if len(run) == 1}
 
 
-def _shown(line: str) -> str:
+def line_name(line: str) -> str:
+    """Return the name of a service or stop in plain words."""
     kind = "services" if table("services").has(service=line) else "stops"
-    row = table(kind).row(**{kind.removesuffix("s"): line})
-    return f"{line} ({row['name']})"
+    return table(kind).row(**{kind.removesuffix("s"): line})["name"]
+
+
+def _shown(line: str) -> str:
+    return f"{line} ({line_name(line)})"
 
 
 @cache

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
@@ -15,7 +16,7 @@ def run_parts(text: str, place: str = "") -> list[Any]:
 
     Parameters
     ----------
-    text : straights and bends between semicolons; a bend is an angle "at" (or "@") a radius
+    text : straights and bends between semicolons; a bend is an angle, "at" or "R", and a radius
     place : of the text, for complaints
 
     Raises
@@ -25,8 +26,8 @@ def run_parts(text: str, place: str = "") -> list[Any]:
 
     Examples
     --------
-    >>> run_parts("60 mm; 90 deg at 110 mm")
-    ['60 mm', {'bend': '90 deg', 'radius': '110 mm'}]
+    >>> run_parts("60 mm; 90 deg at 110 mm; 45 deg R 80")
+    ['60 mm', {'bend': '90 deg', 'radius': '110 mm'}, {'bend': '45 deg', 'radius': '80'}]
     """
     alone = ";" not in text
     return [] if alone and is_unknown(text) else list(_parts(text, place))
@@ -36,8 +37,14 @@ def _parts(text: str, place: str) -> Iterable[Any]:
     for part in text.split(";"):
         if not part.strip():
             raise InputError(place, f"'{text}'", "straights and bends between semicolons")
-        angle, sign, radius = part.replace("@", " at ").partition(" at ")
-        yield {"bend": angle.strip(), "radius": radius.strip()} if sign else part.strip()
+        bend = BEND.fullmatch(part.strip())
+        yield {"bend": bend["angle"], "radius": bend["radius"]} if bend else part.strip()
+
+
+BEND = re.compile(
+    r"(?P<angle>.+?)\s*(?:@|\bat\b|\bradius\b|\br(?=\s*=?\s*[0-9.]))\s*=?\s*(?P<radius>.*)",
+    flags=re.IGNORECASE,
+)
 
 
 def _listed(value: Any) -> Any:

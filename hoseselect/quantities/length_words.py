@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Any
 
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.fractions import RULE_DENOMINATORS
@@ -23,6 +24,9 @@ _FEET = re.compile(
     flags=re.IGNORECASE,
 )
 _INCH = re.compile(r"(?P<figure>[0-9 ./-]+?) ?(?:\"|in\.?|inch|inches)", flags=re.IGNORECASE)
+_RADIUS = re.compile(
+    r"^\s*(?:radius|rad\.?|r)(?: of)?\s*=?\s*(?=[0-9.])|\s+radius\s*$", flags=re.IGNORECASE
+)
 _INCHES_IN_A_FOOT = 12
 
 
@@ -84,6 +88,17 @@ def without_around(text: str, around_allowed: bool) -> tuple[str, float]:
         expected = "either across or round" if around_allowed else "the length itself"
         raise InputError("", f"'{text}', a measure taken round something", expected)
     return " ".join(_AROUND.sub(" ", text).split()), math.pi
+
+
+def without_radius(value: Any) -> Any:
+    """Return a typed radius without the word for it; what is no text stays as it is.
+
+    Examples
+    --------
+    >>> without_radius('radius 4"'), without_radius("R100"), without_radius("60 mm radius")
+    ('4"', '100', '60 mm')
+    """
+    return _RADIUS.sub("", value).strip() if isinstance(value, str) else value
 
 
 def feet_and_inches(text: str) -> tuple[float, float]:

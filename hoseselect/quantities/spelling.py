@@ -26,10 +26,19 @@ _UNKNOWN = frozenset(
         "not sure",
         "unsure",
         "no idea",
+        "no clue",
+        "dunno",
+        "i dunno",
+        "idk",
+        "cant tell",
+        "cannot tell",
+        "cant say",
+        "not looked",
+        "not measured",
     }
 )
-_YES = frozenset({"yes", "y", "true", "t", "1"})
-_NO = frozenset({"no", "n", "false", "f", "0"})
+_YES = frozenset({"yes", "y", "yep", "yeah", "yup", "true", "t", "1"})
+_NO = frozenset({"no", "n", "nope", "nah", "false", "f", "0"})
 
 _PER = re.compile(r"\bper\b", flags=re.IGNORECASE)
 _NOT_IN_KEY = re.compile(r"[\s.*·⋅^()_-]")

@@ -8,6 +8,7 @@ import math
 import pytest
 
 from hoseselect.application.explain import explain_code, published
+from hoseselect.intake.names import listed_line
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.manual import all_rules
@@ -138,3 +139,37 @@ def test_pages_show_no_figures_of_others(code: str) -> None:
     sections = dict(explain_code(code).sections)
     for heading in ("Boiling point", "Blow-by", "Heat ageing"):
         assert not sections.get(heading)
+
+
+@pytest.mark.parametrize(
+    "word", ["bend", "bead", "nipple", "spigot", "Barb", "saucer", "stub", "kink", "liner"]
+)
+def test_words_of_the_trade_are_explained(word: str) -> None:
+    page = explain_code(word)
+    assert page.kind == "word"
+    assert page.paragraphs
+    assert dict(page.sections)["Source"] == ("common practice, no source",)
+
+
+def test_a_word_of_the_trade_hides_no_code_and_leads_to_one() -> None:
+    words = [
+        word
+        for row in table("glossary")
+        for word in (row["term"], *filter(None, row["other_names"].split("|")))
+    ]
+    assert len(set(words)) == len(words)
+    for row in table("glossary"):
+        assert not row["see"] or explain_code(row["see"]).kind != "word"
+    for word in words:
+        assert explain_code(word).kind == "word", word
+        assert not listed_line(word), word
+
+
+def test_a_letter_and_a_number_are_told_as_what_they_may_be() -> None:
+    page = explain_code("R7")
+    assert page.kind == "print"
+    assert "name no standard" in page.paragraphs[0]
+    assert "SAE J30 R7" in dict(page.sections)["May be"][0]
+    assert explain_code("SAE 30R9").kind == "print"
+    with pytest.raises(InputError):
+        explain_code("R99")

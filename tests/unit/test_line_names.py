@@ -32,7 +32,9 @@ FUEL_STOPS = {"high-pressure-injection", "fuel-fired-heater-fuel", "quick-connec
 FLUID_OF_WORD = {
     r"coolant|antifreeze|cooling": COOLANT | {"traction-battery-loop"},
     r"radiat[oe]r|rad|degas|expansion|header|thermostat": COOLANT,
-    r"petrol|gasoline|carb\w*": PETROL_LINES | FUEL_STOPS | {"coolant-throttle-body"},
+    r"(?:petrol|gasoline)(?! (?:engine|turbo|car)\b)|carb\w*": PETROL_LINES
+    | FUEL_STOPS
+    | {"coolant-throttle-body"},
     r"diesel (?!exhaust|vacuum|heater)|deisel": DIESEL_LINES
     | FUEL_STOPS
     | {"fuel-filler-and-vent"},

@@ -7,6 +7,7 @@ import json
 import pytest
 
 from hoseselect.application.read import LONGEST_PRINT, read_print
+from hoseselect.intake.print_words import stops_in
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 
@@ -35,7 +36,7 @@ def found(text: str) -> list[str]:
 )
 def test_published_markings(text: str, markings: list[str]) -> None:
     assert sorted(found(text)) == sorted(markings)
-    assert read_print(text).exit_code == 0
+    assert read_print(text).exit_code == (1 if read_print(text).stops else 0)
 
 
 @pytest.mark.parametrize(
@@ -120,3 +121,88 @@ def test_a_reading_is_json() -> None:
     plain = json.loads(json.dumps(read_print("SAE  30R7\t3/8 in").as_json()))
     assert plain["text"] == "SAE 30R7 3/8 in"
     assert plain["markings"][0]["marking"] == "j30-r7"
+
+
+# --- what else stands in a print ------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("text", "stop"),
+    [
+        ("SAE J1401 1/8 HL DOT", "brake-hydraulics"),
+        ("DOT HR 3.2 mm", "brake-hydraulics"),
+        ("SAE J1402 AIR BRAKE", "air-brakes"),
+        ("SAE J2064 R134A", "refrigerant"),
+        ("SAE J1527 TYPE A1-15", "boat"),
+        ("ISO 7840 A1 MARINE FUEL", "boat"),
+        ("EN 853 2SN 3/8", "hydraulics"),
+        ("SAE 100R1AT", "hydraulics"),
+        ("SAE J517 100R6 3/8", "hydraulics"),
+        ("SAE J190", "steering-pressure"),
+        ("LPG ECE R67", "gas-fuel"),
+    ],
+)
+def test_a_print_of_another_trade_is_a_stop(text: str, stop: str) -> None:
+    read = read_print(text)
+    assert stop in {row["stop"] for row in stops_in(text)}
+    assert read.stops
+    assert "no hose and clamps here" in read.stops[0]
+    assert read.exit_code == 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "SAE 30R7 3/8", "SAE J30 R12", "SAE J30 R6 7/16", "SAE J20 R1 EC", "SAE J1403 VH",
+        "DOT 03/25 3/8 VL", "SAE J189", "SAE J1019", "ISO 11424", "EPDM 16 mm 4 BAR", "30R14T1",
+    ],
+)  # fmt: skip
+def test_the_prints_of_our_own_trade_are_no_stop(text: str) -> None:
+    assert read_print(text).stops == ()
+
+
+def test_every_marking_of_a_stopped_line_and_no_other_is_a_stop() -> None:
+    """A marking that suits a line is no stop, whatever else its title holds."""
+    suits = {row["marking"] for row in table("service_markings") if row["answer"] == "yes"}
+    for row in table("markings"):
+        if row["marking"] in suits and row["marking"] != "j517-100r6":
+            assert not list(stops_in(row["title"])), row["title"]
+
+
+@pytest.mark.parametrize(
+    ("text", "sizes", "dates"),
+    [
+        ("SAE 30R7 3/8 03/25", ("3/8",), ("03/25",)),
+        ("8X13 2Q24", ("8X13",), ("2Q24",)),
+        ("12,7 x 20 mm 2024", ("12,7 x 20 mm",), ("2024",)),
+        ("1 1/4 12/2023", ("1 1/4",), ("12/2023",)),
+        ("16 mm 3 BAR", ("16 mm",), ()),
+        ("3/25", (), ()),
+    ],
+)
+def test_sizes_and_dates_without_words(
+    text: str, sizes: tuple[str, ...], dates: tuple[str, ...]
+) -> None:
+    read = read_print(text)
+    assert (read.sizes, read.dates) == (sizes, dates)
+
+
+def test_polymers_and_pressures_are_told_and_prove_nothing() -> None:
+    read = read_print("EPDM / NBR 150 PSI WP BURST 40 BAR")
+    assert [text.partition(":")[0] for text in read.polymers] == ["NBR", "EPDM"]
+    assert read.pressures[0] == "'150 PSI': stands 1034.2 kPa (150 psi)"
+    assert read.pressures[1].startswith("'40 BAR': bursts at 4000 kPa")
+    assert any("not that it suits" in note for note in read.notes)
+    assert any("held by clamps" in note for note in read.notes)
+    assert read.exit_code == 1
+    assert read_print("HNBR").polymers[0].startswith("HNBR")
+    assert len(read_print("HNBR").polymers) == 1
+
+
+def test_a_standard_that_is_not_known_is_said_to_be() -> None:
+    read = read_print("DIN 73379-2A EN 12115 ISO 11424")
+    assert [form.partition(":")[0] for form in read.forms] == ["DIN 73379"]
+    assert [note for note in read.notes if "not known here" in note] == [
+        "EN 12115 is not known here: it proves nothing."
+    ]
+    assert read_print("DIN 73379").exit_code == 1

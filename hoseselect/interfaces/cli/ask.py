@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Iterable, Mapping
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import WIDTH, catalogue_in_use, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -22,13 +23,17 @@ from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
-    from hoseselect.application.ask import Asked
+    from hoseselect.intake.counter_question import Asked
 
-HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
+HELP = """Ask at most eight things in the order that decides, then answer like `pick`.
 
-"Don't know" (or nothing) is a legal answer to every question. What a job file or options tell is
-not asked again.
+A reply is a number, a word, a size as people say it ("3/8", "10mm ish", "about a foot", "same"),
+"dunno" or nothing where it is not known, "?" for help, "<" to go back. What a job file, a code or
+options tell is not asked again.
 """
+GREETING = "Enter or dunno = not known   ? = help   < = back\n"
+INDENT = 2
+GAP = 3
 
 
 def register(app: typer.Typer) -> None:
@@ -48,12 +53,15 @@ def ask(
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    told, job = interview(_prompt, catalogue, given.values(), units)
-    answer = pick_hose(job, catalogue, units=units)
-    number = keep(given, "ask", answer, units, values=told)
+    sys.stderr.write(GREETING)
+    found = interview(_prompt, catalogue, given.values(), units)
+    answer = pick_hose(found.job, catalogue, units=units)
+    number = keep(given, "ask", answer, units, values=found.values)
     if json:
         write_json(with_number(answer.as_json(), number))
-    elif full:
+        raise typer.Exit(answer.exit_code)
+    _say(_guessed(found.guesses))
+    if full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
@@ -65,24 +73,50 @@ def ask(
         def again(values: dict[str, Any]) -> Answer:
             return pick_hose(given.read(values), catalogue, units=units)
 
-        show_first(answer, told, again, units, catalog, number)
+        show_first(answer, found.values, again, units, catalog, number)
+    if number is None:
+        from hoseselect.interfaces.cli.again import asked_again
+
+        _say((f"To add or change an answer: {asked_again(found.values, units)}",))
+    else:
+        _say((f"To add or change an answer: hoseselect ask {number}",))
     raise typer.Exit(answer.exit_code)
 
 
-def _prompt(asked: Asked, trial: Callable[[str], None]) -> str:
-    """Put one question until the reply can be used."""
-    while True:
-        sys.stderr.write(f"{asked.question}\n> ")
-        sys.stderr.flush()
-        try:
-            reply = sys.stdin.readline()
-        except UnicodeDecodeError:
-            raise InputError(asked.field, "bytes that are no UTF-8 text", "an answer") from None
-        if not reply:
-            raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
-        try:
-            trial(reply.strip())
-        except InputError as error:
-            sys.stderr.write(f"{error}\n")
-            continue
-        return reply.strip()
+def _guessed(guesses: Mapping[str, str]) -> tuple[str, ...]:
+    """Return the sentence about replies that are no measurement; none where all are."""
+    said = ", ".join(f'"{reply}"' for reply in guesses.values())
+    return (f"Measure before you cut: {said} is no measurement.",) if said else ()
+
+
+def _say(texts: Iterable[str]) -> None:
+    """Write sentences beside the answer."""
+    for text in texts:
+        sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
+
+
+def _prompt(asked: Asked, note: str) -> str:
+    """Put one question and return what is typed."""
+    told = [f"{' ' * INDENT}{line}" for line in note.splitlines()]
+    lines = [*told, *wrap(asked.question, WIDTH), *_numbered(asked)]
+    sys.stderr.write("\n".join(lines) + "\n> ")
+    sys.stderr.flush()
+    try:
+        reply = sys.stdin.readline()
+    except UnicodeDecodeError:
+        raise InputError(asked.field, "bytes that are no UTF-8 text", "an answer") from None
+    if not reply:
+        raise InputError(asked.field, "the end of the answers", "an answer or an empty line")
+    return reply
+
+
+def _numbered(asked: Asked) -> list[str]:
+    """Return the choices with their numbers, short ones beside each other."""
+    told = [f"{number} {choice.label}" for number, choice in enumerate(asked.choices, 1)]
+    in_line = (" " * GAP).join(told)
+    if len(in_line) <= WIDTH - INDENT:
+        return [" " * INDENT + in_line] if told else []
+    lines: list[str] = []
+    for text in told:
+        lines += wrap(text, WIDTH, initial_indent=" " * INDENT, subsequent_indent=" " * 2 * INDENT)
+    return lines

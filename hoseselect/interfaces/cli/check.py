@@ -27,6 +27,8 @@ Examples:
   hoseselect check K04-13 job.toml
 
   hoseselect check O01-9.5 -s "PCV hose" -n "9.5 mm" --pressure-min "20 inHg vacuum"
+
+  hoseselect check "SAE 30R11 1/2" -s "breather hose" -n "13 mm"
 """
 
 
@@ -37,7 +39,7 @@ def register(app: typer.Typer) -> None:
 
 def check(
     *,
-    hose: str = typer.Argument(..., help="Hose size or hose type of the catalogue."),
+    hose: str = typer.Argument(..., help="Hose size or hose type of the catalogue, or its print."),
     given: JobInput,
     full: bool = FULL,
     catalog: str | None = CATALOG,

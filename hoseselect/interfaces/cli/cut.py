@@ -104,11 +104,14 @@ def planned(
         when the hose is not known, or a part of the length is not.
     """
     from hoseselect.application.cut import cut_for_hose, cut_for_radius
+    from hoseselect.quantities.length_words import without_radius
     from hoseselect.quantities.read import read_quantity
 
     if hose is not None:
         return cut_for_hose(hose, job, catalogue_in_use(catalog), units)
-    least = 0.0 if radius is None else read_quantity(radius, "length", "--radius", minimum=0.0)
+    least = 0.0
+    if radius is not None:
+        least = read_quantity(without_radius(radius), "length", "--radius", minimum=0.0)
     outside, shelf = math.nan, None
     if outside_diameter is not None:
         where = "--outside-diameter"

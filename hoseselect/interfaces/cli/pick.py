@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -55,15 +56,19 @@ def pick(
     values = given.values()
     job = given.read(values)
     from hoseselect.application.pick import pick_hose
+    from hoseselect.intake.hose_name import hoses_named
 
     catalogue = catalogue_in_use(catalog)
+
+    named = (hoses_named(text, catalogue, "shelf") for text in shelf or ())
+    looked_at = tuple(chain.from_iterable(named))
 
     def answered(asked: Job) -> Answer:
         return pick_hose(
             asked,
             catalogue,
             prefer=prefer,  # type: ignore[arg-type]
-            shelf=tuple(shelf or ()),
+            shelf=looked_at,
             units=units,
         )
 

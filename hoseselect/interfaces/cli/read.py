@@ -11,6 +11,8 @@ HELP = """Say what the print on a hose means by published standards, and what it
 Example:
 
   hoseselect read "SAE 30R7 3/8 in 2024"
+
+  hoseselect read "EPDM 16 mm 20 BAR 03/25"
 """
 
 
@@ -32,6 +34,9 @@ def read(
         raise typer.Exit(result.exit_code)
     console = Screen()
     console.item(f"Print: {result.text}", 0)
+    for stop in result.stops:
+        console.line("")
+        console.item(f"[!] STOP: {stop}", 0)
     for marking in result.markings:
         console.heading(f"'{marking.found}' is {marking.title}")
         console.item(marking.meaning)
@@ -47,6 +52,17 @@ def read(
         console.item(f"source: {marking.source}")
     if result.sizes:
         console.heading(f"Sizes in the print: {', '.join(result.sizes)}")
+    told = {
+        "Polymers in the print": result.polymers,
+        "Pressures in the print": result.pressures,
+        "May be the date of make": result.dates,
+        "Standards of which no more is known": result.forms,
+    }
+    for heading, lines in told.items():
+        if lines:
+            console.heading(heading)
+        for line in lines:
+            console.item(line)
     console.line("")
     for note in result.notes:
         console.item(note, 0)

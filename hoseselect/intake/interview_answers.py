@@ -1,0 +1,233 @@
+"""From a reply at the counter to keys of a job, and to the questions that follow from it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from hoseselect.intake.counter_question import (
+    Asked,
+    Choice,
+    chosen,
+    counter_question,
+    numbers,
+    with_choices,
+)
+from hoseselect.intake.interview_state import FREE_KEY, UNKNOWN, State, job_of
+from hoseselect.intake.line_questions import LINE_KINDS, line_answered
+from hoseselect.intake.names import ascii_text
+from hoseselect.intake.replies import Figures, figures_in, yes_or_no
+from hoseselect.intake.unusual_sizes import read_back
+from hoseselect.knowledge.errors import AmbiguousNameError, InputError
+from hoseselect.quantities.read import read_quantity
+from hoseselect.quantities.spelling import is_unknown
+
+FREE = "free"
+FREE_ENDS = tuple(f"{FREE_KEY}{name}" for name in ("offset", "nipple_a_points", "nipple_b_points"))
+NIPPLE_A, NIPPLE_B = "nipple_a.outside_diameter", "nipple_b.outside_diameter"
+AGAIN = "again:"
+BEND = "route.tightest_radius"
+SAME = frozenset({"", "same", "the same", "same again", "ditto", "alike", "like a", "same size"})
+
+
+@dataclass(frozen=True)
+class Reply:
+    """What a reply says.
+
+    Parameters
+    ----------
+    values : dotted keys of a job file
+    then : questions that follow
+    guess : the reply where it is no measurement
+    """
+
+    values: Mapping[str, object]
+    then: tuple[Asked, ...] = ()
+    guess: str = ""
+
+
+def answered(state: State, asked: Asked, reply: str, units: str = "mm") -> State:
+    """Return the state after a reply.
+
+    Parameters
+    ----------
+    state : before it
+    asked : the question
+    reply : as typed, neither help nor "back"
+    units : "in" where bare pressures and temperatures are asked about
+
+    Raises
+    ------
+    InputError
+        when the reply cannot be used.
+    """
+    left = tuple(question for question in state.pending if question != asked)
+    after = replace(state, pending=left, asked=state.asked | {asked.field})
+    if asked.kind in LINE_KINDS:
+        return line_answered(after, asked, reply)
+    try:
+        found = _read(after, asked, reply)
+        doubtful = _doubtful(after, asked, found)
+        if doubtful is None:
+            job_of({**after.said, **found.values}, "reply", units)
+    except AmbiguousNameError as several:
+        if not several.choices or len(several.faults) > 1:
+            raise
+        return after.asking(_fluid_choices(asked, several))
+    if doubtful is not None:
+        return after.asking(_confirm(asked, doubtful, found), *found.then)
+    if found.guess:
+        after = replace(after, guesses={**after.guesses, asked.field: found.guess})
+    return _followed(after.saying(found.values), asked).asking(*found.then)
+
+
+def _doubtful(state: State, asked: Asked, found: Reply) -> tuple[str, tuple[Choice, ...]] | None:
+    """Return how a new figure is read back, None where it is usual or was confirmed."""
+    if asked.field == "confirm":
+        return None
+    new = {k: v for k, v in found.values.items() if v != state.said.get(NIPPLE_A)}
+    return read_back(state.service, new)
+
+
+def _read(state: State, asked: Asked, reply: str) -> Reply:
+    """Return what a reply to a question about the job says."""
+    choice = chosen(asked, reply) if asked.choices else None
+    if choice is None and (says := yes_or_no(reply)):
+        choice = next((c for c in asked.choices if says == c.label or says in c.words), None)
+    if choice is not None:
+        return _of_choice(state, choice)
+    if asked.field == NIPPLE_B and reply.casefold().strip(" .") in SAME:
+        measured_on = state.said["nipple_a.measured_on"]
+        return Reply({NIPPLE_B: state.said[NIPPLE_A], "nipple_b.measured_on": measured_on})
+    if is_unknown(reply):
+        return _unknown(state, asked)
+    match asked.kind:
+        case "diameter":
+            return _diameter(asked, reply)
+        case "bead" if any(c.isdigit() for c in reply):
+            found = figures_in(reply).texts[0]
+            return Reply(dict.fromkeys(("nipple_a.bead_diameter", "nipple_b.bead_diameter"), found))
+        case "length":
+            return _length(reply)
+        case "radius" | "far" | "movement" if any(c.isdigit() for c in reply):
+            figures = figures_in(reply)
+            key = BEND if asked.kind == "radius" else "route.movement"
+            return Reply({key: figures.texts[0]}, guess=reply if figures.guessed else "")
+        case "fluids" | "drips" | "offset" | "points" | "rocking" | "pressure":
+            return Reply({asked.field: reply})
+        case _:
+            raise InputError("reply", ascii_text(reply), numbers(asked))
+
+
+def _of_choice(state: State, choice: Choice) -> Reply:
+    if choice.then.startswith(AGAIN):
+        return Reply({}, (counter_question(choice.then.removeprefix(AGAIN), state.group),))
+    values: dict[str, object] = dict(choice.sets)
+    if BEND in values:
+        values[BEND] = _bend(str(values[BEND]), state)
+    then = choice.then
+    if state.free and then:
+        then = f"{FREE_KEY}movement"
+    if state.free and "route.movement" in values:
+        values = {f"{FREE_KEY}movement": UNKNOWN}
+    return Reply(values, (counter_question(then),) if then else ())
+
+
+def _bend(inside: str, state: State) -> str:
+    """Return the centreline radius of a bend that lies round something; hose outgrows its stub."""
+    radius = read_quantity(inside, "length", BEND) if inside != UNKNOWN else 0.0
+    stubs = [str(state.said.get(key, UNKNOWN)) for key in (NIPPLE_A, NIPPLE_B)]
+    if radius == 0 or UNKNOWN in stubs:
+        return inside
+    least = min(read_quantity(stub, "length", "", around_allowed=True) for stub in stubs)
+    return f"{radius + least / 2:g} mm"
+
+
+def _unknown(state: State, asked: Asked) -> Reply:
+    """Return what "don't know" says: the last choice where it says so, else an unknown value."""
+    last = asked.choices[-1] if asked.choices else None
+    if last is not None and any(value == UNKNOWN for _, value in last.sets):
+        return _of_choice(state, last)
+    if asked.field in FREE_ENDS:
+        return Reply({})
+    key = {"route": "route.measured", "movement.far": "route.movement"}.get(asked.field)
+    return Reply({key or asked.field: UNKNOWN})
+
+
+def _diameter(asked: Asked, reply: str) -> Reply:
+    figures = figures_in(reply)
+    if figures.of_hose and asked.field == NIPPLE_A:
+        expected = "the thickness of the stub itself (a string round it will do), or dunno"
+        raise InputError("reply", f"'{reply}', the bore of a hose", expected)
+    if figures.round_or_about:
+        return Reply({}, (_round_or_about(asked, figures),))
+    on = UNKNOWN if figures.guessed or figures.barb else "plain"
+    end = asked.field.partition(".")[0]
+    values: dict[str, object] = {asked.field: figures.texts[0], f"{end}.measured_on": on}
+    then: tuple[Asked, ...] = ()
+    if asked.field == NIPPLE_A:
+        if len(figures.texts) > 1 or figures.both:
+            values |= {NIPPLE_B: figures.texts[-1], "nipple_b.measured_on": on}
+        else:
+            then = (counter_question(NIPPLE_B),)
+    return Reply(values, then, reply if figures.guessed else "")
+
+
+def _round_or_about(asked: Asked, figures: Figures) -> Asked:
+    """Return the question whether "around 30 mm" is taken round the stub or across it."""
+    (text, *_), end = figures.texts, asked.field.partition(".")[0]
+    then = NIPPLE_B if asked.field == NIPPLE_A else ""
+    choices = (
+        Choice(
+            f"about {text} across", ((asked.field, text), (f"{end}.measured_on", UNKNOWN)), (), then
+        ),
+        Choice(
+            f"{text} round it, by string",
+            ((asked.field, f"{text} round"), (f"{end}.measured_on", "plain")),
+            (),
+            then,
+        ),
+        Choice("I say it again", (), (), f"{AGAIN}{asked.field}"),
+    )
+    return with_choices(counter_question("confirm"), choices, "Across the stub, or round it?")
+
+
+def _length(reply: str) -> Reply:
+    if reply.strip().casefold() == FREE:
+        return Reply({}, tuple(map(counter_question, (*FREE_ENDS, "route.movement"))))
+    figures = figures_in(reply)
+    return Reply({"route.measured": figures.texts[0]}, guess=reply if figures.guessed else "")
+
+
+def _confirm(asked: Asked, doubtful: tuple[str, tuple[Choice, ...]], found: Reply) -> Asked:
+    """Return the question that reads an unusual figure back."""
+    question, readings = doubtful
+    rest = tuple((k, str(v)) for k, v in found.values.items())
+    choices = [replace(one, sets=tuple(dict((*rest, *one.sets)).items())) for one in readings]
+    choices.append(Choice("a typing mistake: I say it again", (), (), f"{AGAIN}{asked.field}"))
+    return with_choices(counter_question("confirm"), tuple(choices), question)
+
+
+def _fluid_choices(asked: Asked, several: AmbiguousNameError) -> Asked:
+    """Return the question which fluid a name means."""
+    choices = tuple(Choice(name, ((asked.field, name),)) for name in several.choices)
+    not_known = Choice("not known", ((asked.field, UNKNOWN),))
+    question = f"{several.found}: which of these?"
+    return with_choices(asked, (*choices, not_known), question)
+
+
+def _followed(state: State, asked: Asked) -> State:
+    """Return the state without the questions that a reply has made idle."""
+    said = state.said
+    if asked.field == NIPPLE_A and said.get(NIPPLE_A) == UNKNOWN:
+        return state.saying({NIPPLE_B: UNKNOWN})
+    if asked.field == "route" and said.get("route.measured", "") == UNKNOWN:
+        return replace(state, asked=state.asked | {BEND})
+    if asked.field == "route" and "route.measured" not in said:
+        return replace(state, asked=state.asked | {BEND, "route.movement"})
+    if asked.field in FREE_ENDS and asked.field not in said:
+        idle = {*FREE_ENDS, "route.movement"}
+        left = tuple(question for question in state.pending if question.field not in idle)
+        kept = {key: value for key, value in said.items() if not key.startswith(FREE_KEY)}
+        return replace(state, pending=left, said=kept)
+    return state

@@ -1,0 +1,157 @@
+"""Replies as people give them: sizes, lengths, yes and no, choices; nothing offered is refused."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+
+from hoseselect.application.ask import BACK, HELP
+from hoseselect.intake.counter_question import Asked, chosen, counter_question
+from hoseselect.intake.interview_answers import answered
+from hoseselect.intake.interview_state import State, job_of
+from hoseselect.intake.replies import figures_in, yes_or_no
+from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.load import table
+from hoseselect.quantities.read import read_quantity
+
+SERVICES = {
+    "fuel": "fuel-return",
+    "diesel": "diesel-return",
+    "": "coolant-heater",
+    "stop": "injection-pressure-unknown",
+}
+
+
+def state_for(field: str, service: str) -> State:
+    """Return a state in which a question is put."""
+    said = {"nipple_a.outside_diameter": "16 mm", "nipple_a.measured_on": "plain"}
+    if field == "nipple_a.outside_diameter":
+        said = {}
+    free = {}
+    if field.startswith("route.free."):
+        free = {"route.free.offset": "forward 120 mm; up 80 mm"}
+    return State({"service": service, **said, **free})
+
+
+def examples(question: str) -> list[str]:
+    """Return what the words of a question themselves give as a reply."""
+    inside = " ".join(re.findall(r"\((?:e\.g\. )?(.*?)\)", question))
+    parts = re.split(r";" if ";" in inside else r",", inside)
+    return [part.strip().removeprefix("or the word ") for part in parts if part.strip()]
+
+
+WITH_COMMAS = {
+    "route.free.offset": "120 mm forward, 30 mm left, 8 mm up",
+    "route.free.movement": "rocks sideways, 8 mm at B",
+}
+NOT_SAID = {"nipple", "spigot", "barb", "bead", "string", "or its size", "string; or the word free"}
+
+
+def offered() -> Iterator[tuple[str, str, str]]:
+    """Yield every question with every reply that it offers: number, label, word, example."""
+    for row in table("counter_questions"):
+        field = row["input"]
+        for group, service in SERVICES.items():
+            asked = counter_question(field, group)
+            replies = [str(k) for k in range(1, len(asked.choices) + 1)]
+            for choice in asked.choices:
+                replies += [choice.label, choice.label.upper(), *choice.words]
+            given = [] if field in WITH_COMMAS else examples(row["question"])
+            replies += [reply for reply in given if reply not in NOT_SAID]
+            if field in {"line.which", "confirm"} or (group == "stop") != (
+                field == "duty.pressure_max"
+            ):
+                continue
+            yield from ((field, service, reply) for reply in dict.fromkeys(replies))
+    for field, reply in WITH_COMMAS.items():
+        assert reply in table("counter_questions").row(input=field)["question"]
+        yield field, "coolant-heater", reply
+
+
+@pytest.mark.parametrize("field", table("counter_questions").column("input"))
+def test_nothing_that_a_question_offers_is_refused(field: str) -> None:
+    groups = {service: group for group, service in SERVICES.items()}
+    tried = 0
+    for own, service, reply in offered():
+        if own == field:
+            asked = counter_question(field, groups[service])
+            answered(state_for(field, service), asked, reply)
+            assert reply not in HELP | BACK
+            tried += 1
+    assert tried or field in {"line.which", "confirm"}
+
+
+@pytest.mark.parametrize(
+    ("reply", "millimetres"),
+    [
+        ("10mm ish", 10), ("10 mm-ish", 10), ("about 10", 10), ("approx. 10 mm", 10), ("~10mm", 10),
+        ("3/8", 9.525), ("3/8 barb", 9.525), ("3/8 hose barb", 9.525), ("three eighths", 9.525),
+        ("half inch", 12.7), ("half an inch", 12.7), ("quarter inch", 6.35), ("5/8 od", 15.875),
+        ("an inch and a quarter", 31.75), ("inch and a half", 38.1),
+        ("three quarters of an inch", 19.05),
+        ("about a foot", 304.8), ("a foot", 304.8), ("foot and a half", 457.2), ("two feet", 609.6),
+        ("half a metre", 500), ("40 cm or so", 400), ("roughly 300mm long", 300),
+        ("1 1/4 in", 31.75),
+        ("16mm pipe", 16), ("I think 12.7", 12.7), ("8 mm each end", 8), ("13 both ends", 13),
+        ("12 mm wide", 12), ("16,5 mm", 16.5), ("2 ft 3 in", 685.8),
+    ],
+)  # fmt: skip
+def test_figures_as_people_say_them(reply: str, millimetres: float) -> None:
+    (text,) = figures_in(reply).texts
+    assert read_quantity(text, "length", "") == pytest.approx(millimetres)
+
+
+def test_two_ends_in_one_reply() -> None:
+    assert figures_in("16 and 19").texts == ("16", "19")
+    assert figures_in("5/8 and 3/4").texts == ("5/8", "3/4")
+    assert figures_in("16 one end, 19 mm the other").texts == ("16", "19 mm")
+    with pytest.raises(InputError, match="one size with a fraction"):
+        figures_in("1 and 1/4")
+    said = answered(
+        State({"service": "coolant-heater"}),
+        counter_question("nipple_a.outside_diameter"),
+        "16 and 19",
+    ).said
+    job = job_of(said)
+    assert (job.nipple_a.outside_diameter, job.nipple_b.outside_diameter) == (16, 19)
+
+
+@pytest.mark.parametrize("reply", ["16", "16 mm", "3/8", "12.7 mm od"])
+def test_a_measured_figure_is_no_guess(reply: str) -> None:
+    assert not figures_in(reply).guessed
+
+
+@pytest.mark.parametrize(
+    ("reply", "says"),
+    [
+        ("yep", "yes"), ("yeah", "yes"), ("Y", "yes"), ("yes, a small one", "yes"), ("nope", "no"),
+        ("nah", "no"), ("no bead", "no"), ("yes and no", ""), ("no, but one has", ""),
+        ("not sure", ""), ("maybe", ""), ("", ""), ("16", ""),
+    ],
+)  # fmt: skip
+def test_yes_and_no(reply: str, says: str) -> None:
+    assert yes_or_no(reply) == says
+
+
+def insert() -> Asked:
+    return counter_question("features.insert")
+
+
+@pytest.mark.parametrize(
+    ("reply", "label"),
+    [
+        ("a little valve", "valve"), ("2", "hard ring"), ("#4", "gauze"), ("3)", "valve"),
+        ("nope", "nothing"), ("some gauze in it", "gauze"), ("not a valve", None), ("9", None),
+        ("something odd", None),
+    ],
+)  # fmt: skip
+def test_choices_by_number_and_by_words(reply: str, label: str | None) -> None:
+    found = chosen(insert(), reply)
+    assert (found.label if found else None) == label
+
+
+def test_words_of_two_choices_are_asked_about() -> None:
+    with pytest.raises(InputError, match="several"):
+        chosen(insert(), "ring and valve")
