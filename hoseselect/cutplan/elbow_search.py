@@ -91,8 +91,9 @@ def _stands(piece: FreeRoute, need: Need, slip: float) -> bool:
         math.acos(float(np.clip(way @ pose.chord / pose.distance, -1.0, 1.0)))
         for way in (pose.start_direction, pose.end_direction)
     )
-    narrow, wide = sorted((first + math.radians(care.angle_error), second))
-    aside = slip + care.tape_error
+    turned = math.radians(care.angle_error)
+    narrow, wide = sorted((first + turned, second))
+    aside = slip + care.tape_error + piece.lead * math.tan(turned)
     curvature = (4 * wide + 2 * narrow) / length + 6 * aside / length**2
     slack = SLACK + (first**2 + second**2) / 10
     lie = solution.lie((pose.distance * (1 + slack) + 2 * piece.lead,))
