@@ -201,8 +201,8 @@ def test_without_a_cut_nothing_holds_to_any_side(planned: tuple[FreePlan, Any, J
 
 def test_what_does_not_fit_is_looked_at_only_by_name_and_never_passes(bench: Any) -> None:
     """A hose that goes on no nipple is refused whatever its bend, and its bend is not known."""
-    _, columns = bench.shop({"least_bend_radius_mm": 40}, {"least_bend_radius_mm": 40,
-                            "bore_mm": 40, "outside_diameter_mm": 48})  # fmt: skip
+    wide = {"bore_mm": 40, "bore_min_mm": 39.8, "bore_max_mm": 40.2, "outside_diameter_mm": 48}
+    _, columns = bench.shop({"least_bend_radius_mm": 40}, {"least_bend_radius_mm": 40, **wide})
     job = bench.job({"route": {"free": ELBOW}})
     (loose,) = np.flatnonzero(columns.sizes.bore == 40)
     fit = columns.sizes.bore != 40
