@@ -117,8 +117,10 @@ class Answer:
     def judged(self) -> Judged:
         """What the rules say of this job alone."""
         from hoseselect.answer.judged import judged
+        from hoseselect.answer.ranking import on_shelf
 
-        return judged([self.job], self.columns, self.units)
+        named = on_shelf(self.catalogue, self.shelf) if self.shelf else None
+        return judged([self.job], self.columns, self.units, named)
 
     @cached_property
     def hoses(self) -> tuple[HoseAnswer, ...]:

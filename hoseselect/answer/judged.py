@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoseselect.answer.fitting_sizes import sizes_that_fit
 from hoseselect.cutplan.lengths import on_tape
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
@@ -47,7 +48,9 @@ class Judged:
     free: FreePlan | None = None
 
 
-def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged:
+def judged(
+    jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm", named: Array | None = None
+) -> Judged:
     """Return what the rules say of jobs that no stop has met.
 
     Parameters
@@ -55,19 +58,23 @@ def judged(jobs: Sequence[Job], hoses: HoseColumns, units: str = "mm") -> Judged
     jobs : n jobs; one on a free route, whose figures differ by size, stands alone
     hoses : the columns of a catalogue
     units : "mm" or "in": the workshop step of the cut
+    named : sizes that were asked for by name, shape (m,); None = none. A free route is solved for
+        these and for what goes on both nipples: the rest is refused whatever its bend
     """
     free: FreePlan | None = None
     if len(jobs) == 1 and jobs[0].route.free is not None:
         from hoseselect.cutplan.free_columns import with_free
         from hoseselect.cutplan.free_plan import plan_free
 
-        free = plan_free(jobs[0], hoses)
+        fit = sizes_that_fit(jobs[0], hoses)
+        looked = None if not fit.any() else fit if named is None else fit | named
+        free = plan_free(jobs[0], hoses, looked)
         if free is not None:
             from hoseselect.cutplan.free_cut import free_spread
             from hoseselect.cutplan.free_fall import with_fall
 
             told = job_columns(jobs)
-            columns = with_fall(with_free(told, free, jobs[0], hoses), told, free, jobs[0])
+            columns = with_free(with_fall(told, free, jobs[0]), free, jobs[0], hoses)
             cut = np.vectorize(on_tape, otypes=[float])(columns.cut_length, units)
             return judged_columns(columns, hoses, free, (cut, cut - free_spread(jobs[0])))
         not_solved = job_columns(jobs)

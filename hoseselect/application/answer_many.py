@@ -65,7 +65,7 @@ def answer_many(
         hoses, wanted = hose_columns(catalogue), on_shelf(catalogue, shelf)
         for rows in _together(jobs, answers):
             some = [jobs[row] for row in rows]
-            said = judged(some, hoses, units)
+            said = judged(some, hoses, units, wanted if shelf else None)
             told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
             answers.update(zip(rows, told, strict=True))
         answers.update(_in_two_pieces(answers, catalogue, units, prefer, shelf))

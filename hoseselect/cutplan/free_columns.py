@@ -10,7 +10,7 @@ from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.own_weight import with_weight
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.job import Job
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns, JobColumns
+from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.modulus import bending_stiffness, modulus_range
@@ -18,10 +18,7 @@ from hoseselect.mechanics.rod import tube_weight, weight_number
 
 
 def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) -> JobColumns:
-    """Return job columns with what the free route says of every size, columns of shape (1, m).
-
-    A low spot or a lack of fall that somebody has seen stands against the solved line.
-    """
+    """Return job columns with what the free route says of every size, columns of shape (1, m)."""
     numbers = _weight_numbers(plan, job, hoses)
     arrays = plan.arrays | _weighed(plan, numbers, hoses)
     columns = {name: values[None, :] for name, values in arrays.items()}
@@ -42,8 +39,6 @@ def with_free(jobs: JobColumns, plan: FreePlan, job: Job, hoses: HoseColumns) ->
         error_told=np.full_like(moved, plan.route.tape_error),
         margin_wanted=np.full_like(moved, margin_wanted(plan.route)),
         weight_number=numbers[None, :],
-        low_spot=np.where(jobs.low_spot == YES, YES, columns["low_spot"]),
-        fall=np.where(jobs.fall == NO, NO, columns["falls"]),
     )
 
 

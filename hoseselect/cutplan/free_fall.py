@@ -13,6 +13,7 @@ import numpy as np
 
 from hoseselect.cutplan.free_lie import LOW_SPOT_DEPTH, POINTS, Lie
 from hoseselect.cutplan.free_plan import FreePlan
+from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.domain.free_route import FreeRoute, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.questions import asked
@@ -67,13 +68,15 @@ def low_place(route: FreeRoute, lie: Lie) -> LowPlace | None:
     )
 
 
-def with_fall(jobs: JobColumns, told: JobColumns, plan: FreePlan, job: Job) -> JobColumns:
+def with_fall(jobs: JobColumns, plan: FreePlan, job: Job) -> JobColumns:
     """Return job columns of a free route, (1, m), with what is known of its fall and low spot.
+
+    A low spot or a lack of fall that somebody has seen stands against the solved line, and alone
+    where a size was not looked at.
 
     Parameters
     ----------
-    jobs : with the figures of the free route
-    told : before the route was solved
+    jobs : as told
     plan : of the route for every size
     job : as asked
 
@@ -83,15 +86,22 @@ def with_fall(jobs: JobColumns, told: JobColumns, plan: FreePlan, job: Job) -> J
         when what is said cannot be true of any size.
     """
     if not plan.route.oriented:
-        return jobs.change(low_spot=told.low_spot, fall=told.fall)
+        return jobs
     refuse(list(_contradictions(plan, job)))
-    falls = np.array([_falls(plan.route, one.lie) for one in plan.sizes], dtype=told.fall.dtype)
-    doubted = np.where(falls == UNKNOWN, told.fall, falls)
-    sags = np.array([one.lie is not None and _may_sag(one.lie) for one in plan.sizes])
+    kind = jobs.fall.dtype
+    falls = np.array([_size_falls(plan.route, one) for one in plan.sizes], dtype=kind)
+    sags = np.array([_sags(one) for one in plan.sizes], dtype=kind)
     return jobs.change(
-        fall=np.where(told.fall == NO, NO, doubted),
-        low_spot=np.where(sags[None, :], YES, jobs.low_spot),
+        fall=np.where((jobs.fall == NO) | (falls == UNKNOWN), jobs.fall, falls),
+        low_spot=np.where((jobs.low_spot == YES) | (sags == UNKNOWN), jobs.low_spot, sags),
     )
+
+
+def _sags(plan: SizePlan) -> int:
+    """Return whether liquid can stand in the line of a size; not known if it is not looked at."""
+    if not plan.looked:
+        return UNKNOWN
+    return YES if plan.lie is not None and _may_sag(plan.lie) else NO
 
 
 def _may_sag(lie: Lie) -> bool:
@@ -117,10 +127,15 @@ def fall_refused(job: Job, route: FreeRoute, lie: Lie) -> str:
     return ""
 
 
-def _falls(route: FreeRoute, lie: Lie | None) -> int:
+def _size_falls(route: FreeRoute, plan: SizePlan) -> int:
+    """Return whether the line of a size falls; not known where it is not looked at."""
+    if plan.lie is None:  # nothing is cut, and the window says why
+        return YES if plan.looked else UNKNOWN
+    return _falls(route, plan.lie)
+
+
+def _falls(route: FreeRoute, lie: Lie) -> int:
     """Return whether a line falls; not known where the tape cannot tell which end is higher."""
-    if lie is None:
-        return YES  # nothing is cut, and the window says why
     if not lie.falls:
         return NO
     return YES if abs(route.mouth_b[2]) > route.tape_error else UNKNOWN

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 import numpy as np
@@ -16,7 +16,7 @@ from hoseselect.cutplan.size_plan import SizePlan
 from hoseselect.cutplan.size_plans import size_plans
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.job import Job
-from hoseselect.judging.columns import NO, YES, Array, HoseColumns
+from hoseselect.judging.columns import Array, HoseColumns
 from hoseselect.knowledge.errors import InputError
 
 
@@ -47,28 +47,40 @@ class FreePlan:
         """Plans as columns, each (m,)."""
         plans, ends = self.sizes, sum(self.engagements)
         return {
-            "tip": np.array([plan.tip if plan.spans else self.best_length for plan in plans]),
+            "tip": np.array([self._tip(plan) for plan in plans]),
             "cut": np.array([plan.cut for plan in plans]),
             "width": np.array([plan.width for plan in plans]),
             "needed": np.array([plan.needed for plan in plans]),
             "longest": np.array([plan.longest for plan in plans]) + ends,
             "tightest": np.array([self._tightest(plan) for plan in plans]),
             "other": np.array([math.inf if p.lie is None else p.lie.other_radius for p in plans]),
-            "low_spot": np.array([YES if p.lie and p.lie.low_spot else NO for p in plans]),
-            "falls": np.array([YES if p.lie is None or p.lie.falls else NO for p in plans]),
             "room": np.array([plan.room for plan in plans]),
             "stood": np.array([plan.stood for plan in plans]),
             "clear": np.array([plan.clear for plan in plans]),
             "any_side": np.array([plan.any_side for plan in plans], dtype=float),
         }
 
+    def _tip(self, plan: SizePlan) -> float:
+        """Return the chosen length of a size, else that of the best bend; NaN not looked at."""
+        if not plan.looked:
+            return math.nan
+        return plan.tip if plan.spans else self.best_length
+
     def _tightest(self, plan: SizePlan) -> float:
         """Return the tightest radius of a size at its cut, else the best that the route allows."""
+        if not plan.looked:
+            return math.nan
         return self.best_radius if plan.lie is None else plan.lie.tightest_radius
 
 
-def plan_free(job: Job, hoses: HoseColumns) -> FreePlan | None:
+def plan_free(job: Job, hoses: HoseColumns, looked: Array | None = None) -> FreePlan | None:
     """Return the plan of a free route for every size; None for another route or no engagement.
+
+    Parameters
+    ----------
+    job : on a free route
+    hoses : m sizes
+    looked : sizes that are looked at, of which one has a radius, shape (m,); None = all
 
     Raises
     ------
@@ -79,11 +91,15 @@ def plan_free(job: Job, hoses: HoseColumns) -> FreePlan | None:
         return None
     sizes = hoses.sizes
     radii = np.where(np.isnan(sizes.least_bend_radius), sizes.kink_sure, sizes.least_bend_radius)
-    known = np.unique(radii[radii > 0])
-    if len(known) == 0:
+    if not np.any(radii > 0):
         raise InputError("route", "a free route and no hose with a bend radius", "a catalogue")
     outside = np.asarray(sizes.outside_diameter, dtype=float)
-    return _planned(job, job.route.free, zip(radii.tolist(), outside.tolist(), strict=True))
+    each: list[tuple[float, float] | None] = list(
+        zip(radii.tolist(), outside.tolist(), strict=True)
+    )
+    if looked is not None and np.any(looked & (radii > 0)):
+        each = [one if own else None for one, own in zip(each, looked.tolist(), strict=True)]
+    return _planned(job, job.route.free, each)
 
 
 def plan_free_radius(job: Job, radius: float, outside: float = math.nan) -> FreePlan:
@@ -105,13 +121,14 @@ def _engagements(job: Job) -> tuple[float, float]:
     return engagement(job.nipple_a)[0], engagement(job.nipple_b)[0]
 
 
-def _planned(job: Job, route: FreeRoute, sizes: Iterable[tuple[float, float]]) -> FreePlan:
+def _planned(job: Job, route: FreeRoute, sizes: Iterable[tuple[float, float] | None]) -> FreePlan:
     """Return the plan of a route for pairs of least bend radius and outside diameter [mm].
 
-    The length is the same in every workshop: in inches it is the next mark of the tape.
+    The length is the same in every workshop: in inches it is the next mark of the tape. A size
+    that is not looked at is None.
     """
     crowded = bool(route.keep_outs)
-    keyed = tuple(_key(*size, crowded=crowded) for size in sizes)
+    keyed = tuple(None if size is None else _key(*size, crowded=crowded) for size in sizes)
     return _plan(route, _engagements(job), keyed, workshop_step("mm"))
 
 
@@ -127,7 +144,7 @@ Key = tuple[float | None, float | None]
 
 @lru_cache(maxsize=4)
 def _plan(
-    route: FreeRoute, engagements: tuple[float, float], keyed: tuple[Key, ...], step: float
+    route: FreeRoute, engagements: tuple[float, float], keyed: tuple[Key | None, ...], step: float
 ) -> FreePlan:
     """Return the plan of a route; the last few are kept, for a job of which the rest is altered.
 
@@ -135,20 +152,24 @@ def _plan(
     ----------
     route : as described
     engagements : at both ends [mm]
-    keyed : least bend radius and outside diameter of every size [mm]; None not known
+    keyed : least bend radius and outside diameter of every size [mm]; None not known, or where
+        it is not looked at
     step : of the workshop [mm]
     """
-    known = np.unique([radius for radius, _ in keyed if radius is not None])
+    sizes = [
+        (key[0], key[1]) for key in dict.fromkeys(keyed) if key is not None and key[0] is not None
+    ]
+    known = np.unique([radius for radius, _ in sizes])
     solution = FreeSolution(route, float(known[0]))
     windows = solution.windows(known)
     each = {float(radius): [span[k] for span in windows] for k, radius in enumerate(known)}
     scan = scan_of(solution, list(each.values()), sum(engagements))
-    sizes = [(radius, outside) for radius, outside in dict.fromkeys(keyed) if radius is not None]
     ready = size_plans(
         solution, scan, [(*size, each[size[0]]) for size in sizes], sum(engagements), step
     )
-    plans: dict[Key, SizePlan] = dict(zip(sizes, ready, strict=True))
+    plans: dict[Key | None, SizePlan] = dict(zip(sizes, ready, strict=True))
     none = SizePlan(math.nan, math.nan, math.nan, math.nan, math.nan, 0.0)
+    plans[None] = replace(none, looked=False)
     return FreePlan(
         route,
         solution,

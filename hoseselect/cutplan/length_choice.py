@@ -145,10 +145,12 @@ class LengthChoice:
         """
         spans = []
         for k, scan in enumerate(scans):
-            margin = self._deciding(scan, free[k])
             most = max(LOOSE * self.windows[k].bound, free[k][0]) if near else math.inf
-            best = _first_best(np.where(free[k] <= most, margin, -np.inf))
-            spans.append(float(free[k][best]))
+            lengths = free[k][free[k] <= most]
+            margin = self._margin(scan, lengths)
+            if margin.max() < 0:
+                margin = self._deciding(scan, free[k])[: len(lengths)]
+            spans.append(float(lengths[_first_best(margin)]))
         chosen = self._on_step(scans, free, spans, near=near)
         if chosen is None:
             return self.bare
@@ -190,8 +192,8 @@ class LengthChoice:
         lengths : of it (n,) [mm]
         which : of both, of the bend, of the room
         """
-        margin = scan.margins(self.bare.radius, self.half, self.chance)[which]
-        return np.minimum(np.interp(lengths, scan.length, margin), limit("margin-enough"))
+        margin = scan.margins(lengths, self.bare.radius, self.half, self.chance)[which]
+        return np.minimum(margin, limit("margin-enough"))
 
     def _on_step(
         self, scans: Sequence[SpanScan], free: list[Array], spans: list[float], *, near: bool

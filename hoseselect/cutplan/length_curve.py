@@ -8,7 +8,7 @@ import numpy as np
 
 from hoseselect.cutplan.free_plan import FreePlan
 from hoseselect.cutplan.size_plan import SizePlan
-from hoseselect.cutplan.span_scan import SpanScan
+from hoseselect.cutplan.span_scan import SpanScan, all_but
 from hoseselect.domain.geometry import LengthCurve
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
@@ -69,11 +69,10 @@ class _Values:
 
     def __init__(self, scan: SpanScan, lengths: Array, spans: int) -> None:
         self.radius, self.room = scan.at(lengths)
-        drop = int(limit("error-chance") / spans * scan.radii.shape[1])
-        low = np.partition(scan.radii, drop, axis=1)[:, drop]
-        near = np.partition(scan.rooms, drop, axis=1)[:, drop]
-        self.radius_low = np.interp(lengths, scan.length, low)
-        self.room_low = np.interp(lengths, scan.length, near)
+        chance = limit("error-chance") / spans
+        own, radii, rooms = scan.with_errors(lengths)
+        self.radius_low = np.interp(lengths, own, all_but(radii, chance))
+        self.room_low = np.interp(lengths, own, all_but(rooms, chance))
 
 
 def _changes(scans: list[SpanScan], spans: tuple[float, ...], own: SizePlan) -> Array:

@@ -13,7 +13,7 @@ import numpy as np
 
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.other_ways import OtherWays, other_ways
-from hoseselect.cutplan.span_scan import PlainScan, SpanScan, with_errors
+from hoseselect.cutplan.span_scan import PlainScan, SpanScan
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance
@@ -127,7 +127,9 @@ class LengthScan:
         return [other_ways(plain.span, plain.inner, keep_outs) for plain in self._plain]
 
     def _scanned(self, errors: Errors) -> list[SpanScan]:
-        return [with_errors(plain, errors, k) for k, plain in enumerate(self._plain)]
+        return [
+            SpanScan(plain, errors, start_is_measured=k > 0) for k, plain in enumerate(self._plain)
+        ]
 
     @cached_property
     def _plain(self) -> list[PlainScan]:

@@ -187,5 +187,6 @@ def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
         new = np.array(direction)
         angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
     points = vector(new)
-    changed = replace(route, **{"points_a" if way.end == "A" else "points_b": points})
+    at_a = way.end == "A"
+    changed = replace(route, points_a=points) if at_a else replace(route, points_b=points)
     return Turn(way.end, way.name, says, angle, changed)

@@ -36,6 +36,7 @@ class SizePlan:
     clear : error of the tape with which it keeps clear, likewise [mm]
     any_side : whether that holds to whichever side the set of the roll lies
     roomiest : lengths of the spans at which a hose without a cut has most room [mm]
+    looked : whether it was looked at
     """
 
     radius: float
@@ -52,6 +53,7 @@ class SizePlan:
     clear: float = math.nan
     any_side: bool = True
     roomiest: tuple[float, ...] = ()
+    looked: bool = True
 
     @property
     def needed(self) -> float:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from hoseselect.cutplan.free_solution import FreeSolution
@@ -16,27 +14,33 @@ from hoseselect.mechanics.rod import Errors, Stack, place_draws
 LENGTHS = 16
 WORST = 6  # positions with the tightest bend that are looked at with errors
 NEAREST = 2  # positions with the least room, likewise
+Rows = np.ndarray[tuple[int], np.dtype[np.int64]]
 
 
-@dataclass(frozen=True, eq=False)
 class SpanScan:
     """One span at n lengths, worst of all positions of movement, with D draws of errors.
 
+    Draws are made where a length is asked for, and kept.
+
     Parameters
+    ----------
+    plain : the span as measured
+    errors : that are drawn
+    start_is_measured : whether it begins at a measured place: a clip, and not nipple A
+
+    Attributes
     ----------
     length : rising, what nipples hold straight included, shape (n,) [mm]
     radius : tightest radius, shape (n,) [mm]; 0 where it does not reach
-    radii : the same with errors, shape (n, D) [mm]
     room : least distance of the centreline from a keep-out beyond the clearance that it wants,
         shape (n,) [mm]; infinite without keep-outs
-    rooms : the same with errors, shape (n, D) [mm]
     """
 
-    length: Array
-    radius: Array
-    radii: Array
-    room: Array
-    rooms: Array
+    def __init__(self, plain: PlainScan, errors: Errors, *, start_is_measured: bool) -> None:
+        self.plain, self.errors, self.start_is_measured = plain, errors, start_is_measured
+        self.length = plain.inner + plain.span.leads
+        self.radius, self.room = plain.radius.min(axis=1), plain.room.min(axis=1)
+        self._drawn: dict[int, tuple[Array, Array]] = {}
 
     def at(self, lengths: Array) -> tuple[Array, Array]:
         """Return radius and room at other lengths as measured, each of their shape [mm]."""
@@ -45,22 +49,60 @@ class SpanScan:
             np.interp(lengths, self.length, self.room),
         )
 
-    def margins(self, radius: float, half: float, chance: float) -> tuple[Array, Array, Array]:
-        """Return what all but some of the draws keep: both, of the bend and of the room, (n,) [-].
+    def with_errors(self, lengths: Array) -> tuple[Array, Array, Array]:
+        """Return the own lengths next to others (r,), and radii and rooms there (r, D) [mm]."""
+        last = len(self.length) - 1
+        after = np.clip(np.searchsorted(self.length, lengths), min(1, last), last)
+        rows = np.unique(np.concatenate([np.maximum(after - 1, 0), after]).astype(int))
+        new = np.array([row for row in rows.tolist() if row not in self._drawn], dtype=int)
+        if len(new):
+            both = _draws(self.plain, new, self.errors, self.start_is_measured)
+            self._drawn |= zip(new.tolist(), zip(*both, strict=True), strict=True)
+        radii, rooms = zip(*(self._drawn[row] for row in rows.tolist()), strict=True)
+        return self.length[rows], np.array(radii), np.array(rooms)
+
+    def margins(
+        self, lengths: Array, radius: float, half: float, chance: float
+    ) -> tuple[Array, Array, Array]:
+        """Return what all but some of the draws keep: both, of the bend, of the room, (m,) [-].
 
         Parameters
         ----------
+        lengths : between the own ones it is interpolated (m,) [mm]
         radius : least bend radius [mm]
         half : half the outside diameter of the hose [mm]
         chance : share of the draws that may be worse
         """
-        bend, room = self.radii / radius - 1.0, (self.rooms - half) / limit("room-per-margin")
-        drop = int(chance * bend.shape[1])
-        both, alone, apart = (
-            np.partition(margin, drop, axis=1)[:, drop]
-            for margin in (np.minimum(bend, room), bend, room)
+        own, radii, rooms = self.with_errors(lengths)
+        both, bend, room = (
+            np.interp(lengths, own, margin) for margin in kept(radii, rooms, radius, half, chance)
         )
-        return both, alone, apart
+        return both, bend, room
+
+
+def kept(
+    radii: Array, rooms: Array, radius: float, half: float, chance: float
+) -> tuple[Array, Array, Array]:
+    """Return what all but some of D draws keep: both, of the bend and of the room, (n,) [-].
+
+    Parameters
+    ----------
+    radii, rooms : of every draw, (n, D) [mm]
+    radius : least bend radius [mm]
+    half : half the outside diameter of the hose [mm]
+    chance : share of the draws that may be worse
+    """
+    bend, room = radii / radius - 1.0, (rooms - half) / limit("room-per-margin")
+    both, alone, apart = (
+        all_but(margin, chance) for margin in (np.minimum(bend, room), bend, room)
+    )
+    return both, alone, apart
+
+
+def all_but(values: Array, chance: float) -> Array:
+    """Return the least of the draws but for the share that may be worse, (n, D) to (n,)."""
+    drop = int(chance * values.shape[1])
+    return np.asarray(np.partition(values, drop, axis=1)[:, drop])
 
 
 class PlainScan:
@@ -103,26 +145,34 @@ APART = 2e-3  # of the distance: lengths nearer than that are one
 STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
 
 
-def with_errors(plain: PlainScan, errors: Errors, number: int) -> SpanScan:
-    """Return the scan of a span with errors, at the positions that decide as measured.
+def _draws(
+    plain: PlainScan, lengths: Rows, errors: Errors, start_is_measured: bool
+) -> tuple[Array, Array]:
+    """Return radii and rooms of some lengths with errors, at the positions that decide as measured.
 
     The place of each keep-out is measured with the same tape, and is drawn as well.
+
+    Parameters
+    ----------
+    plain : the span as measured
+    lengths : numbers of its lengths, (n,)
+    errors : that are drawn
+    start_is_measured : whether it begins at a measured place
+
+    Returns
+    -------
+    (n, D) each [mm]
     """
-    many, poses = len(plain.inner), len(plain.span.poses)
     which = np.array([pose for pose, _ in plain.span.positions])
-    worst = np.argsort(plain.radius, axis=1, kind="stable")[:, :WORST]
-    closest = np.argsort(plain.room, axis=1, kind="stable")[:, : NEAREST if plain.near else 0]
-    first = np.arange(many)[:, None] * poses
+    worst = np.argsort(plain.radius[lengths], axis=1, kind="stable")[:, :WORST]
+    closest = np.argsort(plain.room[lengths], axis=1, kind="stable")
+    closest = closest[:, : NEAREST if plain.near else 0]
+    first = lengths[:, None] * len(plain.span.poses)
     bent, near = first + worst, first + which[closest]
     rows = np.unique(np.concatenate([bent.ravel(), near.ravel()]))
-    radii, lines = plain.stack.drawn(rows, errors, number > 0, lines=bool(plain.near))
-    return SpanScan(
-        length=plain.inner + plain.span.leads,
-        radius=plain.radius.min(axis=1),
-        radii=np.nan_to_num(radii, nan=0.0, posinf=STRAIGHT)[np.searchsorted(rows, bent)].min(1),
-        room=plain.room.min(axis=1),
-        rooms=_drawn_rooms(plain, closest, np.searchsorted(rows, near), rows, lines, errors),
-    )
+    radii, lines = plain.stack.drawn(rows, errors, start_is_measured, lines=bool(plain.near))
+    radii = np.nan_to_num(radii, nan=0.0, posinf=STRAIGHT)[np.searchsorted(rows, bent)].min(axis=1)
+    return radii, _drawn_rooms(plain, closest, np.searchsorted(rows, near), rows, lines, errors)
 
 
 def _drawn_rooms(

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from hoseselect.answer.judged import judged
 from hoseselect.cutplan.free_columns import with_free
 from hoseselect.cutplan.free_geometry import free_geometry
 from hoseselect.cutplan.free_plan import FreePlan, plan_free, plan_free_radius
@@ -18,6 +19,7 @@ from hoseselect.cutplan.lengths import on_tape
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.cutplan.size_plan import SizePlan, bend_only
 from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.knowledge.errors import InputError
@@ -200,6 +202,23 @@ def test_without_a_cut_nothing_holds_to_any_side(planned: tuple[FreePlan, Any, J
     assert cut.any()
     assert not cut.all()
     assert np.isnan(found).tolist() == (~cut).tolist()
+
+
+def test_what_does_not_fit_is_looked_at_only_by_name_and_never_passes(bench: Any) -> None:
+    """A hose that goes on no nipple is refused whatever its bend, and its bend is not known."""
+    wide = {"bore_mm": 40, "bore_min_mm": 39.8, "bore_max_mm": 40.2, "outside_diameter_mm": 48}
+    _, columns = bench.shop({"least_bend_radius_mm": 40}, {"least_bend_radius_mm": 40, **wide})
+    job = bench.job({"route": {"free": ELBOW}})
+    (loose,) = np.flatnonzero(columns.sizes.bore == 40)
+    fit = columns.sizes.bore != 40
+    plain, named = judged([job], columns), judged([job], columns, named=~fit)
+    for said, looked in ((plain, fit), (named, np.ones(len(fit), dtype=bool))):
+        assert said.judgement.codes[0, loose] == Verdict.REJECT
+        for name in ("window_width", "tightest_radius", "tip_length"):
+            assert np.isfinite(getattr(said.jobs, name)[0]).tolist() == looked.tolist(), name
+    codes = {own.rule.code: own.size_codes(np.array([0]), columns)[0] for own in plain.results}
+    assert codes["bend-window"][loose] == codes["bend-measuring"][loose] == Verdict.UNKNOWN
+    assert (codes["bend-window"][fit] == Verdict.ACCEPT).all()
 
 
 def test_a_route_of_another_kind_is_not_planned(bench: Any) -> None:

@@ -14,7 +14,7 @@ from hoseselect.cutplan.free_lie import Lie, least_distance
 from hoseselect.cutplan.free_plan import FreePlan, plan_free_radius
 from hoseselect.cutplan.length_curve import curve_of
 from hoseselect.cutplan.own_weight import DOWN, with_weight
-from hoseselect.cutplan.span_scan import SpanScan
+from hoseselect.cutplan.span_scan import kept
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking, Vector
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
@@ -52,8 +52,8 @@ def margin(plan: FreePlan, length: float) -> float:
     as_told = plan.scan.told if own.any_side else plan.scan.set_laid
     (scan,) = as_told if own.stood == plan.route.tape_error else plan.scan.measured_again
     half = own.outside / 2 if plan.route.keep_outs else 0.0
-    each, *_ = scan.margins(own.radius, half, limit("error-chance"))
-    return min(float(np.interp(length, scan.length, each)), limit("margin-enough"))
+    each, *_ = scan.margins(np.array([length]), own.radius, half, limit("error-chance"))
+    return min(float(each[0]), limit("margin-enough"))
 
 
 @pytest.mark.parametrize(
@@ -175,10 +175,22 @@ def test_a_lead_at_the_nipples_is_held_straight() -> None:
 def test_the_margin_leaves_out_the_worst_of_the_draws() -> None:
     radii = np.array([[40.0, 60.0, 60.0, 60.0]])
     rooms = np.array([[30.0, 30.0, 10.0, 30.0]])
-    scan = SpanScan(np.array([100.0]), np.array([60.0]), radii, np.array([30.0]), rooms)
-    assert scan.margins(50.0, 9.0, 0.0)[0] == pytest.approx([-0.2])
-    assert scan.margins(50.0, 9.0, 0.25)[0] == pytest.approx([1.0 / limit("room-per-margin")])
-    assert scan.margins(50.0, 9.0, 0.5)[0] == pytest.approx([0.2])
+    assert kept(radii, rooms, 50.0, 9.0, 0.0)[0] == pytest.approx([-0.2])
+    assert kept(radii, rooms, 50.0, 9.0, 0.25)[0] == pytest.approx([1.0 / limit("room-per-margin")])
+    assert kept(radii, rooms, 50.0, 9.0, 0.5)[0] == pytest.approx([0.2])
+
+
+def test_a_length_reads_the_same_whichever_were_drawn_before_it() -> None:
+    """Draws are made where they are asked for: between two lengths they are interpolated."""
+    scan = planned(U_TURN, 60.0).scan
+    other = planned(replace(U_TURN, mouth_b=(200.0, 0.0, 1e-9)), 60.0).scan
+    assert scan is not None
+    assert other is not None
+    (one,), (two,) = scan.told, other.told
+    lengths = np.linspace(one.length[0] - 5, one.length[-1] + 5, 40)
+    whole = one.margins(lengths, 60.0, 0.0, 0.05)[1]
+    each = [float(two.margins(lengths[k : k + 1], 60.0, 0.0, 0.05)[1][0]) for k in range(40)]
+    assert each == pytest.approx(whole.tolist(), abs=1e-6)
 
 
 def test_a_keep_out_moves_with_its_body() -> None:

@@ -21,6 +21,7 @@ SPREAD = {16: 3e-3, 24: 1e-2}  # of the first integral, above which more nodes a
 FINE = 97  # points of a centreline
 PLACES = 33  # the same with errors
 DRAWS = 128
+AT_ONCE = 16  # shapes whose draws stay near the processor
 COLUMNS = 12  # place of start and end, two angles at each end, length, side of the set
 Rows = np.ndarray[tuple[int], np.dtype[np.int64]]
 
@@ -131,12 +132,14 @@ class Stack:
         stride = (FINE - 1) // (PLACES - 1)
         found = np.repeat(self.line[wanted][:, ::stride, :, None], DRAWS if lines else 0, 3)
         for rows, shapes, curvature in self.groups:
-            here = np.isin(wanted, rows)
-            own = np.searchsorted(rows, wanted[here])
-            if len(own):
-                radii[here], found[here] = _drawn(
-                    of(shapes, own), curvature[own], self.length[wanted[here]],
-                    self.start[wanted[here]], errors, start_is_measured, lines, anew,
+            here = np.flatnonzero(np.isin(wanted, rows))
+            for first in range(0, len(here), AT_ONCE):
+                some = here[first : first + AT_ONCE]
+                which = wanted[some]
+                own = np.searchsorted(rows, which)
+                radii[some], found[some] = _drawn(
+                    of(shapes, own), curvature[own], self.length[which], self.start[which],
+                    errors, start_is_measured, lines, anew,
                 )  # fmt: skip
         return radii, found
 

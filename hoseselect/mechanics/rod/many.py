@@ -16,6 +16,7 @@ from hoseselect.mechanics.rod.solve import FIRST, check_length, finish, scaled, 
 from hoseselect.mechanics.rod.sweep import GOOD_SPREAD
 from hoseselect.mechanics.rod.tightest import tightest
 
+FEWER = 16  # intervals with which other shapes are looked for, more where one does not settle
 SAME_TANGENT = 1e-2  # tangents nearer than this are those of one shape
 FAMILY = 1e-5  # an eigenvalue nearer to 0 than this means a shape that turns freely
 
@@ -61,25 +62,34 @@ def others_many(cases: Sequence[Case], first: Sequence[Shape]) -> list[tuple[Sha
     cases : pose and length between the nipple tips [mm]
     first : the shape already known of each
     """
-    at = nodes(FIRST)
     bent = [k for k, shape in enumerate(first) if np.isfinite(shape.tightest_radius)]
     others: list[tuple[Shape, ...]] = [()] * len(cases)
-    if not bent:
-        return others
-    guesses, chords, owners = [], [], []
-    for k in bent:
-        pose, length = cases[k]
+    for intervals in (FEWER, FIRST):
+        lost = []
+        for k, stack in zip(bent, _seeded([cases[k] for k in bent], intervals), strict=True):
+            if intervals == FEWER and not stack.settled.all():
+                lost.append(k)
+            else:
+                rows = np.flatnonzero(stack.settled).tolist()
+                others[k] = _distinct(cases[k], first[k], stack, rows)
+        bent = lost
+    return others
+
+
+def _seeded(cases: Sequence[Case], intervals: int) -> list[Equilibria]:
+    """Return what the guesses of each case relax to, solved in one stack."""
+    if not cases:
+        return []
+    at = nodes(intervals)
+    guesses, chords = [], []
+    for pose, length in cases:
         chord = pose.chord / length
         guess = six_seeds(at, pose.start_direction, pose.end_direction, chord)
         guesses.append(guess)
         chords.append(np.tile(chord, (len(guess), 1)))
-        owners += [k] * len(guess)
-    many = np.concatenate(chords)
+    many, each = np.concatenate(chords), len(guesses[0])
     stack = relax(at, np.concatenate(guesses), many, np.zeros_like(many))
-    for k in bent:
-        rows = [row for row, owner in enumerate(owners) if owner == k and stack.settled[row]]
-        others[k] = _distinct(cases[k], first[k], stack, rows)
-    return others
+    return [of(stack, slice(k * each, (k + 1) * each)) for k in range(len(cases))]
 
 
 def same(one: Shape, other: Shape) -> bool:

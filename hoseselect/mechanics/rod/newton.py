@@ -210,8 +210,10 @@ def directions(
     shifted = matrix + SHIFT * np.eye(size)
     good = definite(shifted)
     step = np.empty_like(sys.gradient)
-    if good.any():
-        step[good] = -np.linalg.solve(shifted[good], sys.gradient[good][..., None])[..., 0]
+    moving = good & ~done
+    step[~moving] = 0.0
+    if moving.any():
+        step[moving] = -np.linalg.solve(shifted[moving], sys.gradient[moving][..., None])[..., 0]
     stable = good.copy()
     bad = np.flatnonzero(~good)
     if len(bad):

@@ -5,7 +5,7 @@ The equations of equilibrium are differentiated once; every change then costs a 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import itertools
 
 import numpy as np
 
@@ -18,43 +18,18 @@ FREE = 1.5  # stiffness below which a shape that turns almost freely is not foll
 SOFT = 2.0  # stiffness above which every turn of a shape is followed
 
 
-@dataclass(frozen=True, eq=False)
-class Compliance:
-    """How relaxed shapes give way, worked out once for any number of small changes.
+def compliance(shapes: Equilibria) -> Array:
+    """Return how relaxed shapes give way, worked out once for any number of small changes.
 
-    Attributes
+    Parameters
     ----------
-    shapes : B relaxed shapes, scaled to length 1
-    frame : (B, M, 2, 3) tangent plane at each inner node [-]
-    gives : (B, 2 M + 3, 2 M + 3) from what is left of equilibrium and closure to turns and force
+    shapes : B relaxed shapes with M inner nodes, scaled to length 1
+
+    Returns
+    -------
+    (B, 3 M + 3, 3 M + 3) from what does not balance at each inner node, and what the tangents lack
+    of the chord, to turns of the inner tangents and changes of force
     """
-
-    shapes: Equilibria
-    frame: Array
-    gives: Array
-
-    def turned(self, left: Array, closing: Array) -> tuple[Array, Array]:
-        """Return turns of the inner tangents and changes of force that take up what is left.
-
-        Parameters
-        ----------
-        left : (B, M, 3, D) force and stiffness that do not balance, at each inner node
-        closing : (B, 3, D) what the tangents lack of the chord
-
-        Returns
-        -------
-        (B, M, 3, D) turns [-] and (B, 3, D) force [length^2 / EI]
-        """
-        many, inner, _, count = left.shape
-        root = self.shapes.at.root_weight[:, None, None]
-        local = ((self.frame @ left) / root).reshape(many, 2 * inner, count)
-        both = self.gives @ np.concatenate([local, closing], axis=1)
-        turn = both[:, : 2 * inner].reshape(many, inner, 2, count) / root
-        return np.swapaxes(self.frame, 2, 3) @ turn, both[:, 2 * inner :]
-
-
-def compliance(shapes: Equilibria) -> Compliance:
-    """Return how relaxed shapes give way."""
     sys = system(shapes.at, shapes.tangent, shapes.load)
     many, size = sys.gradient.shape
     eye = np.eye(size)
@@ -73,7 +48,33 @@ def compliance(shapes: Equilibria) -> Compliance:
     back = np.swapaxes(fixed, 1, 2)
     gives[:, size:] = back @ sys.hessian @ gives[:, :size]
     gives[:, size:, :size] += back
-    return Compliance(shapes, sys.frame, gives)
+    return _in_space(gives, sys.frame, shapes.at.root_weight)
+
+
+def _in_space(gives: Array, frame: Array, root: Array) -> Array:
+    """Return a compliance in tangent planes (B, 2 M + 3, 2 M + 3) as one in space.
+
+    Parameters
+    ----------
+    gives : in tangent planes
+    frame : (B, M, 2, 3) tangent plane at each inner node [-]
+    root : (M,) root of the weight of each inner node [-]
+    """
+    many, inner = frame.shape[:2]
+    scaled = frame / root[:, None, None]
+    half = np.empty((many, 2 * inner + 3, 3 * inner + 3))
+    columns = gives[:, :, : 2 * inner].reshape(many, 2 * inner + 3, inner, 2)
+    half[:, :, : 3 * inner] = np.einsum("brmp,bmpi->brmi", columns, scaled).reshape(
+        many, 2 * inner + 3, 3 * inner
+    )
+    half[:, :, 3 * inner :] = gives[:, :, 2 * inner :]
+    whole = np.empty((many, 3 * inner + 3, 3 * inner + 3))
+    rows = half[:, : 2 * inner].reshape(many, inner, 2, 3 * inner + 3)
+    whole[:, : 3 * inner] = (np.swapaxes(scaled, 2, 3) @ rows).reshape(
+        many, 3 * inner, 3 * inner + 3
+    )
+    whole[:, 3 * inner :] = half[:, 2 * inner :]
+    return whole
 
 
 def set_push(shapes: Equilibria) -> Array:
@@ -120,13 +121,13 @@ def carried(tangent: Array) -> Array:
     """
     side = across(tangent[:, 0])
     found = [side]
-    for one, two in zip(range(tangent.shape[1] - 1), range(1, tangent.shape[1]), strict=True):
-        a, b = tangent[:, one], tangent[:, two]
-        axis = np.cross(a, b)
-        cosine = np.einsum("bi,bi->b", a, b)[:, None]
-        dot = np.einsum("bi,bi->b", axis, side)[:, None]
-        side = cosine * side + np.cross(axis, side) + axis * dot / np.maximum(1.0 + cosine, 1e-9)
-        side = unit(side - np.einsum("bi,bi->b", side, b)[:, None] * b)
+    for one, two in itertools.pairwise(np.moveaxis(tangent, 1, 0)):
+        both = one + two
+        share = np.einsum("bi,bi->b", two, side) / np.maximum(
+            1.0 + np.einsum("bi,bi->b", one, two), 1e-9
+        )
+        side = side - share[:, None] * both
+        side = unit(side - np.einsum("bi,bi->b", side, two)[:, None] * two)
         found.append(side)
     return np.stack(found, axis=1)
 

@@ -3,26 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from hoseselect.knowledge.errors import SolveError
 from hoseselect.mechanics.rod.many import solve_many
-from hoseselect.mechanics.rod.newton import relax
-from hoseselect.mechanics.rod.nodes import Array, nodes
-from hoseselect.mechanics.rod.pose import Pose, across, unit
-from hoseselect.mechanics.rod.rings import SETTLED, RingShape, ring_unknowns
-from hoseselect.mechanics.rod.seed import hermite
+from hoseselect.mechanics.rod.nodes import Array
+from hoseselect.mechanics.rod.pose import Pose
+from hoseselect.mechanics.rod.ring_search import RingCase, RingSearch, descend, stiffness
+from hoseselect.mechanics.rod.rings import RingShape, ring_unknowns
 
-INTERVALS = 16
-ROUNDS = 40
 AGAIN = 6  # from the nearest length that was found
-HALVINGS = 6
-STEP = 1e-4  # by which the first stiffness is worked out
-LARGEST = 0.5  # of an unknown in one step
-Index = np.ndarray[tuple[int], np.dtype[np.int64]]
-RingCase = tuple[Pose, Sequence[Array], float]
 
 
 def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
@@ -44,17 +35,17 @@ def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
         start = ring_unknowns(*middle)
     except SolveError:
         return found
-    inverse = np.asarray(np.linalg.inv(_stiffness(_Searches([middle]), start[None])))
-    search = _Searches([cases[k] for k in usable])
+    inverse = np.asarray(np.linalg.inv(stiffness(RingSearch([middle]), start[None])))
+    search = RingSearch([cases[k] for k in usable])
     x = np.tile(start, (len(usable), 1))
-    x, good = _descend(search, x, np.tile(inverse, (len(usable), 1, 1)))
+    x, good = descend(search, x, np.tile(inverse, (len(usable), 1, 1)))
     for _ in range(AGAIN):
         if good.all() or not good.any():
             break
         left, known = np.flatnonzero(good == 0), np.flatnonzero(good)
         near = np.abs(search.length[left, None] - search.length[known]).argmin(axis=1)
-        part = _Searches([cases[usable[k]] for k in left])
-        tried, well = _descend(part, x[known[near]], np.tile(inverse, (len(left), 1, 1)))
+        part = RingSearch([cases[usable[k]] for k in left])
+        tried, well = descend(part, x[known[near]], np.tile(inverse, (len(left), 1, 1)))
         x[left], good[left] = tried, well
     spans = search.spans(x)
     shapes = iter(solve_many([case for one in spans for case in one]))
@@ -71,136 +62,3 @@ def _slack(pose: Pose, rings: Sequence[Array], length: float) -> bool:
     places = np.vstack([pose.start, *rings, pose.end])
     distances = np.linalg.norm(np.diff(places, axis=0), axis=1)
     return bool(distances.min() > 0 and length > distances.sum())
-
-
-def _stiffness(search: _Searches, x: Array) -> Array:
-    """Return the second derivatives of the energy of one case, made positive, (n, n)."""
-    size = x.shape[1]
-    tries = x + STEP * np.concatenate([np.eye(size), -np.eye(size)])
-    _, slope = search(tries, np.zeros(2 * size, dtype=np.int64))
-    matrix = (slope[:size] - slope[size:]) / (2 * STEP)
-    value, vector = np.linalg.eigh((matrix + matrix.T) / 2)
-    value = np.maximum(np.abs(value), 1e-3 * max(float(np.abs(value).max()), 1e-9))
-    return np.asarray(vector * value @ vector.T)
-
-
-def _descend(search: _Searches, x: Array, inverse: Array) -> tuple[Array, Array]:
-    """Go down in energy from x (C, n) with inverse stiffness (C, n, n); where it is at rest."""
-    rows = np.arange(len(x))
-    energy, slope = search(x, rows)
-    good = np.zeros(len(x), dtype=bool)
-    active = np.flatnonzero(np.isfinite(energy))
-    for _ in range(ROUNDS):
-        rest = np.abs(slope[active]).max(axis=1) < 0.1 * SETTLED * np.maximum(1.0, energy[active])
-        good[active[rest]] = True
-        active = active[~rest]
-        if not len(active):
-            break
-        step = -np.einsum("cij,cj->ci", inverse[active], slope[active])
-        uphill = np.einsum("ci,ci->c", step, slope[active]) >= 0
-        step[uphill] = -slope[active[uphill]] / energy[active[uphill], None]
-        size = np.abs(step).max(axis=1)
-        step *= np.minimum(1.0, LARGEST / np.maximum(size, 1e-300))[:, None]
-        fall = np.einsum("ci,ci->c", step, slope[active])
-        share = np.ones(len(active))
-        todo, done = np.arange(len(active)), np.zeros(len(active), dtype=bool)
-        for _ in range(HALVINGS):
-            own = active[todo]
-            trial = x[own] + share[todo, None] * step[todo]
-            after, there = search(trial, own)
-            fine = after <= energy[own] + 1e-4 * share[todo] * fall[todo] + 1e-10 * energy[own]
-            taken = own[fine]
-            moved, turned = trial[fine] - x[taken], there[fine] - slope[taken]
-            inverse[taken] = _updated(inverse[taken], moved, turned)
-            x[taken], energy[taken], slope[taken] = trial[fine], after[fine], there[fine]
-            done[todo[fine]] = True
-            todo = todo[~fine]
-            if not len(todo):
-                break
-            share[todo] *= 0.3
-        active = active[done]
-    return x, good
-
-
-def _updated(inverse: Array, moved: Array, turned: Array) -> Array:
-    """Return the inverse stiffness after a step (Broyden, Fletcher, Goldfarb, Shanno).
-
-    Source: Nocedal & Wright, Numerical Optimization, eq. 6.17, from memory.
-    """
-    work = np.einsum("ci,ci->c", moved, turned)
-    usable = work > 1e-14
-    rho = np.where(usable, 1.0 / np.where(usable, work, 1.0), 0.0)[:, None, None]
-    left = np.eye(moved.shape[1]) - rho * moved[:, :, None] * turned[:, None, :]
-    new = left @ inverse @ np.swapaxes(left, 1, 2) + rho * moved[:, :, None] * moved[:, None, :]
-    return np.asarray(np.where(usable[:, None, None], new, inverse))
-
-
-@dataclass(eq=False)
-class _Searches:
-    """Energy times length of all spans of C cases, and its slope, against their unknowns.
-
-    Unknowns of a case are two turns of the direction in each ring, and the share of the spare
-    length in each span but the last.
-    """
-
-    cases: Sequence[RingCase]
-
-    def __post_init__(self) -> None:
-        self.places = np.array([[pose.start, *rings, pose.end] for pose, rings, _ in self.cases])
-        self.length = np.array([length for *_, length in self.cases])
-        self.start = np.array([pose.start_direction for pose, *_ in self.cases])
-        self.end = np.array([pose.end_direction for pose, *_ in self.cases])
-        self.chords = np.diff(self.places, axis=1)
-        self.distances = np.sqrt(np.einsum("csi,csi->cs", self.chords, self.chords))
-        self.spare = self.length - self.distances.sum(axis=1)
-        self.count = self.places.shape[1] - 2
-        self.size = 3 * self.count
-        self.base = unit(self.places[:, 2:] - self.places[:, :-2])
-        self.first = across(self.base)
-        self.second = np.cross(self.base, self.first)
-
-    def unpack(self, x: Array, rows: Index) -> tuple[Array, Array, Array, Array]:
-        """Raw directions (c, R, 3), all directions (c, R + 2, 3), shares and lengths (c, R + 1)."""
-        turn = x[:, : 2 * self.count].reshape(len(x), self.count, 2)
-        raw = self.base[rows] + turn[..., :1] * self.first[rows] + turn[..., 1:] * self.second[rows]
-        share = np.exp(np.concatenate([x[:, 2 * self.count :], np.zeros((len(x), 1))], axis=1))
-        share = share * self.distances[rows]
-        share = share / share.sum(axis=1, keepdims=True)
-        ways = np.concatenate([self.start[rows, None], unit(raw), self.end[rows, None]], axis=1)
-        return raw, ways, share, self.distances[rows] + self.spare[rows, None] * share
-
-    def spans(self, x: Array) -> list[list[tuple[Pose, float]]]:
-        """Return poses and lengths of the spans of every case."""
-        _, ways, _, lengths = self.unpack(x, np.arange(len(x)))
-        return [
-            [(Pose(p[i], w[i], p[i + 1], w[i + 1]), float(own[i])) for i in range(self.count + 1)]
-            for p, w, own in zip(self.places, ways, lengths, strict=True)
-        ]
-
-    def __call__(self, x: Array, rows: Index) -> tuple[Array, Array]:
-        """Energy (c,) and slope (c, n) of some cases; infinite where a span has no shape."""
-        raw, ways, share, lengths = self.unpack(x, rows)
-        many, spans = lengths.shape
-        chord = (self.chords[rows] / lengths[..., None]).reshape(-1, 3)
-        at = nodes(INTERVALS)
-        start, end = ways[:, :-1].reshape(-1, 3), ways[:, 1:].reshape(-1, 3)
-        shapes = relax(at, hermite(at, start, end, chord), chord, np.zeros_like(chord))
-        pull = at.stiffness @ shapes.tangent - at.weight[:, None] * shapes.force[:, None, :]
-        pull = pull.reshape(many, spans, -1, 3) / lengths[..., None, None]
-        direction = pull[:, :-1, -1] + pull[:, 1:, 0]
-        size = np.sqrt(np.einsum("cri,cri->cr", raw, raw))[..., None]
-        way = raw / size
-        direction = (direction - np.einsum("cri,cri->cr", direction, way)[..., None] * way) / size
-        turn = np.stack(
-            [np.einsum("cri,cri->cr", direction, side[rows]) for side in (self.first, self.second)],
-            axis=-1,
-        )
-        work = shapes.energy + np.einsum("bi,bi->b", shapes.force, shapes.chord)
-        along = -work.reshape(many, spans) / lengths**2
-        mean = np.einsum("cs,cs->c", along, share)
-        spare = self.spare[rows, None] * share * (along - mean[:, None])
-        slope = np.concatenate([turn.reshape(many, -1), spare[:, :-1]], axis=1)
-        whole = self.length[rows]
-        energy = whole * (shapes.energy.reshape(many, spans) / lengths).sum(axis=1)
-        settled = shapes.settled.reshape(many, spans).all(axis=1)
-        return np.where(settled, energy, np.inf), whole[:, None] * slope

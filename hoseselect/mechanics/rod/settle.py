@@ -76,24 +76,28 @@ def settled(
     """
     at, gives = shapes.at, compliance(shapes)
     many, count, draws_ = len(chord), len(at.position), chord.shape[-1]
+    inner_count = 3 * (count - 2)
     now = np.repeat(shapes.tangent[..., None], draws_, axis=-1)
     now[:, 0], now[:, -1] = start, end
+    flat, inner = now.reshape(many, count, 3 * draws_), now[:, 1:-1]
     force = np.repeat(shapes.force[..., None], draws_, axis=-1)
-    weight = at.weight[1:-1, None, None]
-    size = np.zeros(chord.shape[::2])
+    weight, stiffness = at.weight[1:-1, None, None], at.stiffness[1:-1]
+    left = np.empty((many, inner_count + 3, draws_))
+    balance = left[:, :inner_count].reshape(many, count - 2, 3, draws_)
+    size = np.zeros((many, draws_))
     for _ in range(rounds):
-        flat = now.reshape(many, count, 3 * draws_)
-        left = (at.stiffness[1:-1] @ flat).reshape(many, count - 2, 3, draws_)
-        left -= weight * force[:, None] + push[:, 1:-1]
-        inner = now[:, 1:-1]
-        left -= np.einsum("bnid,bnid->bnd", left, inner)[:, :, None] * inner
-        closing = chord - (at.weight @ flat).reshape(many, 3, draws_)
-        turn, pull = gives.turned(left, closing)
+        np.subtract((stiffness @ flat).reshape(balance.shape), weight * force[:, None], out=balance)
+        balance -= push[:, 1:-1]
+        balance -= np.einsum("bnid,bnid->bnd", balance, inner)[:, :, None] * inner
+        left[:, inner_count:] = chord - (at.weight @ flat).reshape(chord.shape)
+        both = gives @ left
+        turn = both[:, :inner_count].reshape(balance.shape)
         size = np.sqrt(np.einsum("bnid,bnid->bnd", turn, turn).max(axis=1))
-        turn *= np.minimum(1.0, LARGEST_TURN / np.maximum(size, 1e-300))[:, None, None]
+        if size.max() > LARGEST_TURN:
+            turn *= np.minimum(1.0, LARGEST_TURN / np.maximum(size, 1e-300))[:, None, None]
         inner += turn
         inner /= np.sqrt(np.einsum("bnid,bnid->bnd", inner, inner))[:, :, None]
-        force += pull
-    lacks = chord - (at.weight @ now.reshape(many, count, -1)).reshape(many, 3, draws_)
+        force += both[:, inner_count:]
+    lacks = chord - (at.weight @ flat).reshape(chord.shape)
     reaches = np.einsum("bid,bid->bd", chord, chord) < 1.0
     return now, reaches & (np.abs(lacks).max(axis=1) < CLOSED), size
