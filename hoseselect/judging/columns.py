@@ -33,9 +33,6 @@ class JobColumns:
     fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
     pressure_min, pressure_max, pressure_spike : [kPa gauge]
     flow : what flows through the line [L/min]
-    usual_coldest_start, usual_cap_pressure : what the shop has set [degC], [kPa]; NaN = nothing,
-        or of no meaning for the service
-    usual_fluids : what flows at worst as the shop has set, (n, fluids); nothing = not set
     boost_stated : answer: whether the user stated a pressure that only boost explains
     threaded : answer: whether the ends are threaded
     nipple_a, nipple_b : outside diameter on the plain part [mm]
@@ -66,6 +63,9 @@ class JobColumns:
     original_bore, piece, bare_length, cut_length, longest_length : [mm]
     low_spot, fall, insert, turbo, sees_boost, submerged, print_lost : answers
     sucked_flat, heat_aged, attacked : answers: how the old hose failed
+    usual_coldest_start, usual_cap_pressure : what the shop has set [degC], [kPa]; NaN = nothing,
+        or of no meaning for the service
+    usual_fluids : what flows at worst as the shop has set, (n, fluids); nothing = not set
     """
 
     service: Array
@@ -82,9 +82,6 @@ class JobColumns:
     pressure_max: Array
     pressure_spike: Array
     flow: Array
-    usual_coldest_start: Array
-    usual_cap_pressure: Array
-    usual_fluids: Array
     boost_stated: Array
     threaded: Array
     nipple_a: Array
@@ -133,6 +130,9 @@ class JobColumns:
     sucked_flat: Array
     heat_aged: Array
     attacked: Array
+    usual_coldest_start: Array
+    usual_cap_pressure: Array
+    usual_fluids: Array
 
     def __len__(self) -> int:
         """Return the number of jobs."""

@@ -14,8 +14,6 @@ from hoseselect.interfaces.cli.job_input import CATALOG, JSON, JobInput, numbere
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from hoseselect.book.job_book import JobBook
 
 HELP = """The job book: every job that was asked has a number. It lies on this machine alone.
@@ -215,14 +213,10 @@ def code(
     from hoseselect.files.write_files import write_files
     from hoseselect.interfaces.paper.square import Square
 
-    picture = Square(long.replace(" ", ""))
-    kinds: dict[str, Callable[[], str | bytes]] = {
-        ".svg": lambda: picture.svg(MODULE),
-        ".png": picture.png,
-    }
-    if square.suffix.lower() not in kinds:
+    picture, kind = Square(long.replace(" ", "")), square.suffix.lower()
+    if kind not in {".svg", ".png"}:
         raise InputError("--square", f"'{square.name}'", "a name that ends in .svg or .png")
-    write_files({square: kinds[square.suffix.lower()]()})
+    write_files({square: picture.svg(MODULE) if kind == ".svg" else picture.png()})
     said(str(square))
 
 

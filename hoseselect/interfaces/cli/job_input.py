@@ -309,8 +309,8 @@ def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
     def called(**values: Any) -> None:
         options = {option.name: values.pop(option.name) for option in OPTIONS}
         units = values.get("units", "mm")
-        file, note = values.pop("file"), known_text(values.pop("note"), "--note")
-        own = JobInput(file, options, units, note, values.pop("no_book"))
+        file, note = values.pop("file"), known_text(values.pop("note", None), "--note")
+        own = JobInput(file, options, units, note, values.pop("no_book", False))
         command(given=own, **values)
 
     called.__name__, called.__doc__ = command.__name__, command.__doc__
