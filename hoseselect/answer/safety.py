@@ -37,7 +37,7 @@ def old_hose(job: Job) -> tuple[str, ...]:
     said = []
     if job.old_hose.reuse == "yes":
         said.append(
-            "REJECT re-use: hard rubber does not seal twice. Tape, heat-shrink and sealant do not"
+            "Do not fit the old hose again: hard rubber does not seal twice. Tape, heat-shrink and sealant do not"
             " hold, and a splice pushed inside narrows the bore and can be drawn into the engine."
         )
     if job.old_hose.condition != UNKNOWN:
