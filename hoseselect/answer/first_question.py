@@ -33,15 +33,30 @@ class FirstQuestion:
 
 
 def first_question(answer: Answer) -> FirstQuestion:
-    """Return the question that decides most, one with replies to choose from before a gauge."""
+    """Return the question that decides most, one with replies to choose from before a gauge.
+
+    It is about what the rule reads that stands in the way of the best hose, where one is.
+    """
+    if answer.lead is not None and answer.lead.decided_by == UNNAMED:
+        return FirstQuestion(INSERT, table("questions").row(input=INSERT)["question"], PARTS)
     if not answer.asked:
         return FirstQuestion()
-    chosen = answer.asked[0]
+    chosen = next((own for own in answer.asked if _reads(answer, own)), answer.asked[0])
     if table("questions").row(input=chosen.field)["kind"] == "duty":
         alike = [own for own in answer.asked if _covers(own.decides, chosen.decides)]
         chosen = next((own for own in alike if _choices(own, answer)), chosen)
     key, sentence = words(chosen)
     return FirstQuestion(key, sentence, _choices(chosen, answer))
+
+
+def _reads(answer: Answer, asked: Asked) -> bool:
+    """Return whether the rule that decides on the best hose reads what a question is about."""
+    decided = answer.lead.decided_by if answer.lead is not None else ""
+    columns = set(table("questions").row(input=asked.field)["columns"].split(";"))
+    return any(
+        result.rule.code == decided and bool(columns & result.rule.reads)
+        for result in answer.judged.results
+    )
 
 
 def _covers(more: bytes, less: bytes) -> bool:
@@ -59,10 +74,12 @@ def _choices(asked: Asked, answer: Answer) -> tuple[str, ...]:
         columns = service_columns()
         return FLUIDS_FOR_TRIAL.get(columns.group[columns.index[answer.job.service]], ())
     if asked.field == INSERT:
-        return ("none", "restrictor", "check-valve", "flame-trap")
+        return PARTS
     if row["columns"] == "tightest_radius":
         return tuple(shown(float(text), "mm", answer.units) for text in row["plausible"].split(";"))
     return ()
 
 
-INSERT = "features.insert"
+INSERT, UNNAMED = "features.insert", "route-insert"
+"""What sat in the old hose, and the rule that waits for somebody to name it."""
+PARTS = ("none", "restrictor", "check-valve", "flame-trap", "moulded-in")

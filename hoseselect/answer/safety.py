@@ -37,8 +37,9 @@ def old_hose(job: Job) -> tuple[str, ...]:
     said = []
     if job.old_hose.reuse == "yes":
         said.append(
-            "REJECT re-use: hard rubber does not seal twice. Tape, heat-shrink and sealant do not"
-            " hold, and a splice pushed inside narrows the bore and can be drawn into the engine."
+            "Do not fit the old hose again: hard rubber does not seal twice. Tape, heat-shrink and"
+            " sealant do not hold, and a splice pushed inside narrows the bore and can be drawn"
+            " into the engine."
         )
     if job.old_hose.condition != UNKNOWN:
         row = table("failures").row(failure=job.old_hose.condition)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from hoseselect.cutplan.clamp_choice import clamp_choices
 from hoseselect.domain.cut import ClampChoice
+from hoseselect.knowledge.load import table
 from hoseselect.quantities.shown import shown
 from hoseselect.rules.stock import roll_to_take
 
@@ -79,4 +80,5 @@ def clamp_lines(answer: Answer, hose: Piece, units: str) -> tuple[str, ...]:
 def clamp_words(choice: ClampChoice, units: str) -> str:
     """Return the kind of a clamp and what it closes on."""
     low, high = shown(choice.range_min, "mm", units), shown(choice.range_max, "mm", units)
-    return f"{choice.family} clamp, {low.removesuffix(' mm').removesuffix(' in')} to {high}"
+    kind = table("clamp_families").row(family=choice.family)["name"]
+    return f"{kind.partition(',')[0]}, {low.rpartition(' ')[0]} to {high}"

@@ -18,6 +18,7 @@ from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
 from hoseselect.answer.told_figures import shop_settings, understood, usual, why
 from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.finding import number_or_null
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
@@ -117,7 +118,10 @@ class Summary:
 def _plain(value: Any) -> Any:
     if isinstance(value, list | tuple):
         return [_plain(item) for item in value]
-    return None if isinstance(value, float) and not math.isfinite(value) else value
+    return number_or_null(value, DIGITS) if isinstance(value, float) else value
+
+
+DIGITS = 3  # as of a cut plan
 
 
 def summary(answer: Answer) -> Summary:

@@ -174,7 +174,7 @@ def test_s05_flip_boost_without_a_figure(ask: Ask, service: str) -> None:
 
 def test_s07_old_hose_is_not_used_again(ask: Ask) -> None:
     told = ask("s07", "H14-16")
-    assert told.answer.old_hose[0].startswith("REJECT re-use")
+    assert told.answer.old_hose[0].startswith("Do not fit the old hose again")
     told.says("splice", "narrows the bore", "drawn into")
 
 
@@ -193,4 +193,4 @@ def test_s07_flip_room_for_the_bends(ask: Ask) -> None:
     told.conditional("H14-16", "heat-source")  # the old one went brittle: how far is what is hot?
     told = ask("s07", "H14-16", change={"route.run": wide, "route.heat_source.distance": "300 mm"})
     told.accepts("H14-16")
-    assert told.answer.old_hose[0].startswith("REJECT re-use")
+    assert told.answer.old_hose[0].startswith("Do not fit the old hose again")

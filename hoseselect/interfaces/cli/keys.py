@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from contextlib import suppress
 from copy import deepcopy
 from dataclasses import dataclass
@@ -33,7 +33,6 @@ ROWS_OF_KEYS = 2
 QUIT = ("q", "\x1b", "\x03", "\x04", "")
 MOST_ASKED = 9
 CARD, VIEW = "hose-card.pdf", "hose-run.svg"
-Values = Mapping[str, Any]
 Again = Callable[[dict[str, Any]], Answer]
 
 
