@@ -13,7 +13,7 @@ MOST = 100_000
 """Bytes of such a file."""
 
 EXPECTED = "a TOML file"
-AT = re.compile(r" ?\((?:at line (\d+), column (\d+)|at end of document)\)$")
+AT = r" ?\((?:at line (\d+), column (\d+)|at end of document)\)$"
 
 
 def settings_file() -> Path:
@@ -55,11 +55,11 @@ def settings_entries(path: Path, text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # also numbers and nesting without end
         words = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"
-        found = AT.search(words)
+        found = re.search(AT, words)
         lines = text.split("\n")
         at = found.groups() if found and found[1] else (len(lines), len(lines[-1]) + 1)
         place = ":".join([str(path), *map(str, at)])
-        told = AT.sub("", words)
+        told = re.sub(AT, "", words)
         raise InputError(place, told[:1].lower() + told[1:], EXPECTED) from None
 
 

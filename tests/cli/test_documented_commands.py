@@ -2,8 +2,9 @@
 
 In a block fenced as `console` a line that begins with `$ hoseselect` is run, with the exit code
 that stands beside it (`# exit 1`; none means 0). The lines below it must stand in the output, in
-this order; `...` stands for lines left out. A block fenced as `toml` or `text` whose first line is
-`# NAME` is a file that the commands of the same page find in their folder.
+this order; `...` stands for lines left out. The commands of a page about what the tool keeps, the
+job book or settings, are run one after the other. A block fenced as `toml` or `text` whose first
+line is `# NAME` is a file that the commands of the same page find in their folder.
 
 A block fenced as `python` is a program. It is run, and must print what the block of `text`
 below it shows.
@@ -96,17 +97,30 @@ def unlike(shown: Shown, code: int, output: str) -> list[str]:
     return faults
 
 
+KEEPING = {"book", "settings"}
+"""Commands after which others answer differently."""
+
+
+def together(page: str) -> Iterator[tuple[Shown, ...]]:
+    """Yield what is run one after the other: each command of a page by itself, or all of them."""
+    found = tuple(commands(page))
+    if KEEPING & {shown.words[0] for shown in found}:
+        yield found
+    else:
+        yield from ((shown,) for shown in found)
+
+
 ALL = [
-    pytest.param(page, shown, id=f"{page.name}: {' '.join(shown.words)}"[:70])
+    pytest.param(page, several, id=f"{page.name}: {' '.join(several[0].words)}"[:70])
     for page in PAGES
-    for shown in commands(page.read_text(encoding="utf-8"))
+    for several in together(page.read_text(encoding="utf-8"))
 ]
 
 
-@pytest.mark.parametrize(("page", "shown"), ALL)
+@pytest.mark.parametrize(("page", "several"), ALL)
 def test_a_documented_command_does_what_the_page_shows(
     page: Path,
-    shown: Shown,
+    several: tuple[Shown, ...],
     command: Callable[..., Any],
     tmp_path: Path,
     monkeypatch: pytest.MonkeyPatch,
@@ -116,9 +130,12 @@ def test_a_documented_command_does_what_the_page_shows(
         (tmp_path / name).write_text(body, encoding="utf-8")
     shutil.copytree(ROOT / "docs" / "jobs", tmp_path / "docs" / "jobs")
     monkeypatch.chdir(tmp_path)
-    told = command(*shown.words, given=written.get(shown.given, "").encode())
-    assert unlike(shown, told.code, told.out + told.err) == []
-    assert "Traceback" not in told.err
+    if len(several) > 1:
+        monkeypatch.setenv("HOSESELECT_BOOK", str(tmp_path / "jobs.sqlite"))
+    for shown in several:
+        told = command(*shown.words, given=written.get(shown.given, "").encode())
+        assert unlike(shown, told.code, told.out + told.err) == [], shown.words
+        assert "Traceback" not in told.err
 
 
 PROGRAMS = [
@@ -170,6 +187,12 @@ one
 ...
 ```
 """
+
+
+def test_commands_that_keep_something_are_run_one_after_the_other() -> None:
+    assert [len(several) for several in together(PAGE)] == [1, 1]
+    kept = "```console\n$ hoseselect book list\n$ hoseselect pick 1\n```\n"
+    assert [len(several) for several in together(kept)] == [2]
 
 
 def test_a_page_is_read_as_it_is_written() -> None:

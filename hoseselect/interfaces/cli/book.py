@@ -213,11 +213,10 @@ def code(
     from hoseselect.files.write_files import write_files
     from hoseselect.interfaces.paper.square import Square
 
-    picture = Square(long.replace(" ", ""))
-    kinds = {".svg": lambda: picture.svg(MODULE), ".png": picture.png}
-    if square.suffix.lower() not in kinds:
+    picture, kind = Square(long.replace(" ", "")), square.suffix.lower()
+    if kind not in {".svg", ".png"}:
         raise InputError("--square", f"'{square.name}'", "a name that ends in .svg or .png")
-    write_files({square: kinds[square.suffix.lower()]()})
+    write_files({square: picture.svg(MODULE) if kind == ".svg" else picture.png()})
     said(str(square))
 
 

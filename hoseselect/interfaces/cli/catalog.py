@@ -79,13 +79,15 @@ def show_hose(
     """Show one hose."""
     from hoseselect.application.list_catalogue import show
 
-    found = show(catalogue_in_use(catalog), hose)
+    catalogue = catalogue_in_use(catalog)
+    found = show(catalogue, hose)
     if json:
         write_json(found)
         return
     screen = Screen()
     for key, value in found.items():
-        text = "not stated" if value in (None, "") else value
+        money = f" {catalogue.currency}" if key.startswith("price") else ""
+        text = "not stated" if value in (None, "") else f"{value}{money}"
         screen.item(f"{key.replace('_', ' '):<34}{text}", 0)
 
 
