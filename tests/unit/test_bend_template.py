@@ -19,6 +19,7 @@ from hoseselect.domain.job import Job, Nipple, Route
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.interfaces.drawing.bend_template import bend_template
 from hoseselect.interfaces.drawing.template_plane import template_plane
+from hoseselect.interfaces.wording import one_length
 from hoseselect.knowledge.errors import InputError
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}
@@ -117,8 +118,8 @@ def test_a_route_in_space_is_laid_down_in_full_size() -> None:
     mouths = [numbers(by_id(root, f"mouth-{end}"), "cx", "cy") for end in "ab"]
     assert np.linalg.norm(mouths[1] - mouths[0]) == pytest.approx(in_plane, abs=0.1)
     said = " ".join(words(by_id(root, "notes")))
-    assert f"leaves it by up to {plane.leaves:.1f} mm" in said
-    assert f"{plane.shorter:.1f} mm" in said
+    assert f"leaves the sheet by up to {one_length(plane.leaves, 'mm')}" in said
+    assert one_length(plane.shorter, "mm") in said
 
 
 def test_the_plane_fits_best() -> None:
@@ -169,7 +170,7 @@ def test_arcs_have_the_least_radius_of_the_hose() -> None:
     area = abs(np.linalg.det(np.array([b - a, c - a]))) / 2
     assert np.prod(sides) / (4 * area) == pytest.approx(55.0, abs=0.1)
     assert np.linalg.norm(line(root, "centreline") - arc[30], axis=1).min() < 1.0
-    assert "least R 55 mm (2.165 in)" in words(root)
+    assert "may be bent to R 55 mm (2 3/16 in)" in words(root)
 
 
 def test_a_wider_bend_stays_outside_the_arc_that_is_laid_in_it() -> None:

@@ -20,7 +20,6 @@ from hoseselect.interfaces.drawing.route_drawing import (
 from hoseselect.interfaces.drawing.spots import view_of_gap
 from hoseselect.interfaces.drawing.view_choice import (
     FRONT,
-    KEPT,
     SIDE,
     TOP,
     TOP_OF_FRONT,
@@ -85,7 +84,7 @@ def test_the_views_are_those_that_show_most(
     assert views_of(geometry) == views
     for view in (SIDE, TOP, FRONT):  # none that is left out shows more
         if view.words not in {chosen.words for chosen in views} and view is not TOP:
-            assert told(geometry, view) <= KEPT * min(told(geometry, chosen) for chosen in views)
+            assert told(geometry, view) <= 2 * min(told(geometry, chosen) for chosen in views)
 
 
 @pytest.mark.parametrize("across", [FORWARD, LEFT, UP, FORWARD + LEFT, UP - LEFT, [1, 2, 3]])
@@ -184,7 +183,7 @@ def test_a_gap_that_is_none_is_drawn_too() -> None:
         assert said.startswith("Touches exhaust pipe, ")
         assert said.endswith("at worst movement")
     inches = words(drawn(replace(geometry, gap=GAP), units="in"), "side-gap")
-    assert inches.replace("\u00a0", " ").startswith("0.472 in to exhaust pipe")
+    assert inches.replace("\u00a0", " ").startswith("0.47 in to exhaust pipe")
 
 
 def test_the_low_spot_is_named_in_a_view_that_shows_heights() -> None:
@@ -237,7 +236,7 @@ def test_keep_outs_that_are_near_lie_wholly_in_every_view(far: float) -> None:
 def test_keep_outs_that_are_far_are_pointed_at_with_their_distance() -> None:
     root = drawn(replace(half_circle(FORWARD, -UP), obstacles=(ball(900.0, 0.0, 0.0),)))
     assert "side-keep-out-0" not in ids(root)
-    assert words(root, "side-far-0") == "ball at 900, 759.5 mm off, that way"
+    assert words(root, "side-far-0") == "ball at 900, 760 mm off, that way"
 
 
 def test_a_keep_out_that_goes_on_is_cut_off_with_teeth() -> None:

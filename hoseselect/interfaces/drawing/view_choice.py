@@ -25,7 +25,7 @@ TILTED = 0.85
 """Below this share of what the plane of the hose shows, no usual view shows its shape [-]."""
 THIN = 0.1
 """A hose lies in a plane where it leaves it by no more than this share of its size [-]."""
-KEPT = 1.4
+KEPT = 2.0
 """By how much the front view must tell more than the side or top view to take its place [-]."""
 SAMPLES = 65
 SHARE = 0.35
@@ -50,22 +50,27 @@ def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
         if against <= KEPT * min(plane, square) * (1 + 1e-9):
             return TRUE_PLANE, SQUARE
         return (TRUE_PLANE, AGAINST) if plane >= square * (1 - 1e-9) else (AGAINST, SQUARE)
-    tilted = _tilted(geometry)
-    if tilted is not None:
-        return tilted
     side, top, front = (told(geometry, view) for view in (SIDE, TOP, FRONT))
-    if front <= KEPT * min(side, top) * (1 + 1e-9):
+    plane = _own_plane(geometry)
+    faced = 0.0 if plane is None else TILTED * told(geometry, plane)
+    if plane is not None and max(side, top, front) < faced:
+        square = plane.toward
+        edge = min((SIDE, TOP, FRONT), key=lambda v: round(abs(float(v.toward @ square)), 6))
+        return plane, edge
+    kept = KEPT if max(side, top) >= faced else 1.0
+    if front <= kept * min(side, top) * (1 + 1e-9):
         return SIDE, TOP
     return (SIDE, FRONT) if side >= top * (1 - 1e-9) else (FRONT, TOP_OF_FRONT)
 
 
-def _tilted(geometry: RouteGeometry) -> tuple[View, View] | None:
-    """The plane of a hose that no usual view faces, and the view that shows how it is tilted."""
+def _own_plane(geometry: RouteGeometry) -> View | None:
+    """The view square on the plane in which a hose lies; None where it lies in none."""
     points = whole_hose(geometry)
     middle = points - points.mean(axis=0)
     _, spread, axes = np.linalg.svd(middle, full_matrices=False)
     normal = axes[2]
-    if spread[1] < THIN * spread[0] or np.abs(middle @ normal).max() > THIN * np.ptp(points):
+    leaves = np.abs(middle @ normal).max() > THIN * np.ptp(points)
+    if leaves or spread[1] < THIN * spread[0]:
         return None
     main = int(np.abs(normal).argmax())
     normal = normal * np.sign(normal[main]) * (-1.0 if main == 1 else 1.0)
@@ -74,11 +79,7 @@ def _tilted(geometry: RouteGeometry) -> tuple[View, View] | None:
     up /= np.linalg.norm(up)
     right = np.cross(up, normal)
     words = f"In the plane of the hose, seen from {_words(normal, SEEN_FROM)}"
-    plane = View("plane", words, right, up, _words(right, WAYS), _words(up, WAYS))
-    if max(told(geometry, view) for view in (SIDE, TOP, FRONT)) >= TILTED * told(geometry, plane):
-        return None
-    edge = min((SIDE, TOP, FRONT), key=lambda view: round(abs(float(view.toward @ normal)), 6))
-    return plane, edge
+    return View("plane", words, right, up, _words(right, WAYS), _words(up, WAYS))
 
 
 def _words(direction: Floats, names: tuple[tuple[str, str], ...]) -> str:

@@ -8,6 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from pathlib import Path
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
@@ -21,6 +22,8 @@ from hoseselect.interfaces.paper.plain_text import clean
 from hoseselect.interfaces.paper.square import Square
 from hoseselect.interfaces.paper.typeset import Format, typeset
 
+CARD = Path(__file__).with_name("bench_card.typ")
+SLIP = Path(__file__).with_name("customer_slip.typ")
 BUNDLED_FONT = "Libertinus Serif"
 STRIP_HEIGHT, EDGES = 92.0, 18.0
 """Height of the drawing on a card, and what the card leaves free at its sides together [mm]."""
@@ -74,7 +77,7 @@ class BenchCard:
         form : "pdf": one file of all pages; "svg" or "png": one for each page
         slip : whether the slip is wanted, which is one page
         """
-        template = "customer_slip.typ" if slip else "bench_card.typ"
+        template = SLIP if slip else CARD
         inputs = self._slip_inputs if slip else self._inputs
         return typeset(template, inputs, self.frame.date, form, system_fonts=self.system_fonts)
 

@@ -1,4 +1,4 @@
-"""Setting a template of this folder with words that come as data."""
+"""Setting a template with words that come as data."""
 
 from __future__ import annotations
 
@@ -8,13 +8,12 @@ from typing import Literal
 
 Format = Literal["pdf", "svg", "png"]
 
-FOLDER = Path(__file__).parent
-PARTS = "parts.typ"
+PARTS = Path(__file__).with_name("parts.typ")
 PIXELS_PER_INCH = 150.0
 
 
 def typeset(
-    template: str,
+    template: Path,
     inputs: dict[str, str],
     date: str,
     form: Format = "pdf",
@@ -25,7 +24,7 @@ def typeset(
 
     Parameters
     ----------
-    template : name of a file beside this one
+    template : its file
     inputs : words, drawings and sheets as data, never as markup
     date : that the file bears, so that the same card is the same file
     form : "pdf", "svg" or "png" at 150 pixels an inch
@@ -34,7 +33,7 @@ def typeset(
     import typst
 
     made: bytes | list[bytes] = typst.compile(  # type: ignore[call-overload]  # folder in memory
-        {"main.typ": (FOLDER / template).read_bytes(), PARTS: (FOLDER / PARTS).read_bytes()},
+        {"main.typ": template.read_bytes(), PARTS.name: PARTS.read_bytes()},
         format=form,
         ppi=PIXELS_PER_INCH,
         ignore_system_fonts=not system_fonts,
