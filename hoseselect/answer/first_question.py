@@ -33,12 +33,13 @@ class FirstQuestion:
 
 
 def first_question(answer: Answer) -> FirstQuestion:
-    """Return the question that decides most, one with replies to choose from before a figure."""
+    """Return the question that decides most, one with replies to choose from before a gauge."""
     if not answer.asked:
         return FirstQuestion()
-    first = answer.asked[0]
-    alike = [own for own in answer.asked if _covers(own.decides, first.decides)]
-    chosen = next((own for own in alike if _choices(own, answer)), first)
+    chosen = answer.asked[0]
+    if table("questions").row(input=chosen.field)["kind"] == "duty":
+        alike = [own for own in answer.asked if _covers(own.decides, chosen.decides)]
+        chosen = next((own for own in alike if _choices(own, answer)), chosen)
     key, sentence = words(chosen)
     return FirstQuestion(key, sentence, _choices(chosen, answer))
 

@@ -9,7 +9,8 @@ import numpy as np
 
 from hoseselect.answer.judged import Judged
 from hoseselect.answer.looks import Look, looks
-from hoseselect.answer.report import Told, reason, told
+from hoseselect.answer.sentences import check_words, reason
+from hoseselect.answer.told import Told, told
 from hoseselect.cutplan.plan_cut import TOLERANCE_TABLE
 from hoseselect.domain.cut import believed
 from hoseselect.domain.verdict import Verdict
@@ -83,13 +84,14 @@ class Lead:
         return believed(self.least, self.cut, tolerance)
 
 
-def leads(said: Judged, best: Array) -> list[Lead]:
+def leads(said: Judged, best: Array, units: str = "mm") -> list[Lead]:
     """Return what is told of the first hose of each job.
 
     Parameters
     ----------
     said : n jobs on m sizes
     best : position of the first hose of each job, shape (n,)
+    units : "mm" or "in": in which the sentences tell their figures
     """
     every = np.arange(len(best))
     verdicts = said.judgement.codes[every, best]
@@ -97,7 +99,7 @@ def leads(said: Judged, best: Array) -> list[Lead]:
     suits = verdicts <= Verdict.CONDITIONAL
     codes = np.stack([r.codes_at(every, best, said.hoses) for r in said.results], axis=1)
     depends = (codes == Verdict.CONDITIONAL) & suits[:, None]
-    reasons = _reasons(said, best, depends, np.maximum(decided, 0))
+    reasons = _reasons(said, best, depends, np.maximum(decided, 0), units)
     cuts, leasts = (
         np.where(suits, own[:, 0] if own.shape[1] == 1 else own[every, best], np.nan)
         for own in (said.cut, said.least)
@@ -131,7 +133,7 @@ def leads(said: Judged, best: Array) -> list[Lead]:
 
 
 def _reasons(
-    said: Judged, best: Array, depends: Array, deciding: Array
+    said: Judged, best: Array, depends: Array, deciding: Array, units: str
 ) -> dict[tuple[int, int], Condition]:
     """Return what rules say that are told, by rule and job; those alike are written once.
 
@@ -141,6 +143,7 @@ def _reasons(
     best : the first hose of each job, shape (n,)
     depends : on which rules it depends, shape (n, rules)
     deciding : the rule that decides, shape (n,)
+    units : "mm" or "in"
     """
     wanted = depends.copy()
     wanted[np.arange(len(best)), deciding] = True
@@ -154,11 +157,12 @@ def _reasons(
         places = zip(*(column[rows].tolist() for column in alike), strict=True)
         for row, key in zip(rows.tolist(), places, strict=True):
             if key not in known:
-                known[key] = _condition(told(result, said.hoses, row, key[-1]))
+                known[key] = _condition(told(result, said.hoses, row, key[-1], units))
             written[position, row] = known[key]
     return written
 
 
 def _condition(own: Told) -> Condition:
-    look = own.rule.row["look"] if own.check else ""
-    return Condition(own.rule.code, reason(own), own.check, look, own.assumed)
+    check = check_words(own)
+    look = own.rule.row["look"] if check else ""
+    return Condition(own.rule.code, reason(own), check, look, own.assumed)

@@ -18,8 +18,10 @@ from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
 from hoseselect.answer.told_figures import understood, usual, why
 from hoseselect.domain.cut import CutPlan
+from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
+from hoseselect.rules.stop import Stop
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
@@ -117,23 +119,20 @@ def _plain(value: Any) -> Any:
 def summary(answer: Answer) -> Summary:
     """Return what is told first of an answer."""
     job = answer.job
-    told: dict[str, Any] = {
-        "service": line_name(job.service),
-        "understood": understood(job, answer.units),
-    }
     if answer.stops:
-        return Summary(STOP, **told, **_stopped(answer))
-    told |= {"injury": injury(job.service)}
+        return stop_summary(job, answer.stops, answer.units)
+    told = _line(job, answer.units) | {"injury": injury(job.service)}
     if answer.lead is None:
         return Summary(NO, **told, why="The catalogue holds no hose.")
     word = WORDS[answer.lead.verdict]
     told |= {"usual": usual(answer), "not_these": not_these(answer)}
     if answer.lead.verdict.suits:
         return Summary(word, **told, **_offered(answer, answer.suits[0]))
-    told["go_to"] = answer.way_out[0] if answer.way_out else ""
-    told["why"] = answer.lead.reason
+    told["why"] = f"{answer.lead.hose}: {answer.lead.reason}"
     if word == NOT_YET:
         told |= asdict(first_question(answer))
+    else:
+        told["go_to"] = answer.way_out[0] if answer.way_out else ""
     return Summary(word, **told)
 
 
@@ -144,11 +143,22 @@ def line_name(service: str) -> str:
     return table("stops").row(stop=service)["name"]
 
 
-def _stopped(answer: Answer) -> dict[str, Any]:
-    return {
-        "why": " ".join(dict.fromkeys(stop.reason for stop in answer.stops)),
-        "go_to": "; ".join(dict.fromkeys(stop.who for stop in answer.stops)),
-    }
+def stop_summary(job: Job, met: tuple[Stop, ...], units: str) -> Summary:
+    """Return what is told first of a job that is stopped: why, and who helps.
+
+    Parameters
+    ----------
+    job : as understood
+    met : the stops
+    units : "mm" or "in"
+    """
+    why = " ".join(dict.fromkeys(stop.reason for stop in met))
+    go_to = "; ".join(dict.fromkeys(stop.who for stop in met))
+    return Summary(STOP, **_line(job, units), why=why, go_to=go_to)
+
+
+def _line(job: Job, units: str) -> dict[str, Any]:
+    return {"service": line_name(job.service), "understood": understood(job, units)}
 
 
 def _offered(answer: Answer, hose: HoseAnswer) -> dict[str, Any]:
@@ -193,7 +203,7 @@ def told_lengths(plan: CutPlan) -> dict[str, Any]:
 
 METRE = 1000.0  # [mm]
 LOOKS = {
-    "ends": "At both ends",
-    "way": "Along the way",
-    "round": "Round about and in the old hose",
+    "ends": "Ends",
+    "way": "Run",
+    "round": "Round it",
 }

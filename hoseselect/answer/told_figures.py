@@ -6,8 +6,10 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from hoseselect.answer.sentences import filled
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import UNKNOWN, Job
+from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, shown
 
@@ -16,6 +18,8 @@ if TYPE_CHECKING:
     from hoseselect.answer.hose_answer import HoseAnswer
 
 BETWEEN = "; "
+LINER = "takes {note}"
+"""Words without a figure."""
 DUTY = (
     ("pressure_min", "suction {}", "kPa", NEAREST),
     ("pressure_max", "pressure up to {}", "kPa", AT_LEAST),
@@ -63,9 +67,14 @@ def _typed(job: Job, units: str) -> Iterator[str]:
     for field, words, unit, side in DUTY:
         value = getattr(job.duty, field)
         if not math.isnan(value):
-            yield words.format(shown(value, unit, units, side))
+            yield words.format(_duty(field, value, unit, units, side))
     if not math.isnan(job.old_hose.bore):
         yield f"old bore {length(job.old_hose.bore)}"
+
+
+def _duty(field: str, value: float, unit: str, units: str, side: int) -> str:
+    """Return a figure of the duty; a suction is told without its sign."""
+    return shown(-value if field == "pressure_min" else value, unit, units, side)
 
 
 def _stubs(job: Job, units: str) -> Iterator[str]:
@@ -87,12 +96,13 @@ def _fluid_name(fluid: str) -> str:
 def usual(answer: Answer) -> str:
     """Return in one line what was taken as usual; empty where all of it was told."""
     taken = {own.field.removeprefix("duty."): own for own in answer.assumptions}
-    words = [f"worst {taken['fluids'].value}"] if "fluids" in taken else []
+    worst = taken["fluids"].value.split(", ") if "fluids" in taken else []
+    words = [", ".join(_fluid_name(fluid) for fluid in worst)] if worst else []
     for field, template, unit, side in DUTY:
         higher = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}.get(field, "")
         if field in taken and higher not in taken:
             value = float(taken[field].value)
-            words.append(template.format(shown(value, unit, answer.units, side)))
+            words.append(template.format(_duty(field, value, unit, answer.units, side)))
     return BETWEEN.join(words)
 
 
@@ -105,14 +115,9 @@ def why(hose: HoseAnswer) -> str:
 def why_words(finding: Finding, units: str) -> str:
     """Return what one finding says for a hose, in a few words; empty where it says nothing."""
     template = table("rules").row(code=finding.code)["why"]
-    if not template or not finding.verdict.suits or not finding.matters or finding.check:
+    holds = finding.verdict is Verdict.ACCEPT or (finding.assumed and not finding.check)
+    if not template or not holds or not finding.matters:
         return ""
-    if "{demand}" in template and not (
-        math.isfinite(finding.demand) and math.isfinite(finding.limit)
-    ):
+    if template != LINER and not (math.isfinite(finding.demand) and math.isfinite(finding.limit)):
         return ""
-    return template.format(
-        demand=shown(finding.demand, finding.unit, units),
-        limit=shown(finding.limit, finding.unit, units),
-        note=finding.note,
-    )
+    return filled(template, finding.demand, finding.limit, finding.unit, units, finding.note)

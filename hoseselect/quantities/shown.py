@@ -15,15 +15,19 @@ from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 from hoseselect.quantities.figure_text import nearest_fraction
 
 DEGF_PER_DEGC, DEGF_AT_ZERO = 1.8, 32.0
-CALIPER_UP_TO = 30.0  # lengths that are taken with a caliper, not with a tape [mm]
+SMALL = 30.0  # below it lengths are taken with a caliper [mm], and other figures shown in tenths
+ON_TAPE = 0.02  # how far from a sixteenth a figure is still one, in sixteenths
 SIXTEENTHS, HUNDREDTHS, TENTHS = 16, 100, 10  # steps of tape and caliper
 HAIR = 1e-6
+DECIMALS = 5  # beyond what any step needs
 AT_MOST, NEAREST, AT_LEAST = -1, 0, 1
 """Which way a figure is rounded: down for the most that may be, up for the least."""
 UNKNOWN, UNLIMITED = "not known", "no limit"
 
 
-def shown(value: float, unit: str, units: str = "mm", side: int = NEAREST) -> str:
+def shown(
+    value: float, unit: str, units: str = "mm", side: int = NEAREST, *, finer: int = 0
+) -> str:
     """Return a figure with its unit, as the shop measures.
 
     Parameters
@@ -32,6 +36,7 @@ def shown(value: float, unit: str, units: str = "mm", side: int = NEAREST) -> st
     unit : working unit: mm, kPa, degC, or another, which is shown as it is
     units : "mm" or "in"
     side : AT_MOST, NEAREST or AT_LEAST
+    finer : how many more digits are shown, to tell two figures apart
 
     Examples
     --------
@@ -44,16 +49,17 @@ def shown(value: float, unit: str, units: str = "mm", side: int = NEAREST) -> st
         return UNKNOWN
     if math.isinf(value):
         return UNLIMITED
+    more = TENTHS**finer
     if units == "in" and unit == "mm":
-        return f"{_inches(value / MILLIMETRES_PER_INCH, side)} in"
+        return f"{_inches(value / MILLIMETRES_PER_INCH, side, finer)} in"
     if units == "in" and unit == "kPa":
-        return f"{_decimals(value * _psi_per_kilopascal(), _steps_of_pressure(value), side)} psi"
+        psi = value * _psi_per_kilopascal()
+        return f"{_decimals(psi, _steps(psi) * more, side)} psi"
     if units == "in" and unit == "degC":
-        return f"{_decimals(value * DEGF_PER_DEGC + DEGF_AT_ZERO, 1, side)} degF"
-    if unit == "kPa":
-        return f"{_decimals(value, _steps_of_pressure(value), side)} kPa"
-    steps = TENTHS if abs(value) < CALIPER_UP_TO else 1
-    return f"{_decimals(value, steps, side)} {unit}".rstrip()
+        return f"{_decimals(value * DEGF_PER_DEGC + DEGF_AT_ZERO, more, side)} degF"
+    steps = HUNDREDTHS if not unit and abs(value) < 1 else _steps(value)
+    steps = 1 if unit == "degC" else steps
+    return f"{_decimals(value, steps * more, side)} {unit}".rstrip()
 
 
 def both(value: float, unit: str, units: str = "mm", side: int = NEAREST) -> str:
@@ -93,14 +99,18 @@ def _psi_per_kilopascal() -> float:
 METRE = 1000  # [mm]
 
 
-def _steps_of_pressure(value: float) -> int:
-    return TENTHS if abs(value) < TENTHS else 1
+def _steps(value: float) -> int:
+    """Return in how many steps a whole is shown: tenths of small figures."""
+    return TENTHS if abs(value) < SMALL else 1
 
 
-def _inches(inches: float, side: int) -> str:
-    caliper = abs(inches) * MILLIMETRES_PER_INCH < CALIPER_UP_TO
+def _inches(inches: float, side: int, finer: int) -> str:
+    """Return inches as a tape or a caliper shows them."""
     on_tape = inches * SIXTEENTHS
-    if not caliper or math.isclose(on_tape, round(on_tape), abs_tol=0.02):
+    if finer:
+        return _decimals(inches, HUNDREDTHS * TENTHS ** (finer - 1), side)
+    near = ON_TAPE if side == NEAREST else HAIR
+    if abs(inches) * MILLIMETRES_PER_INCH >= SMALL or abs(on_tape - round(on_tape)) < near:
         return nearest_fraction(_stepped(inches, SIXTEENTHS, side))
     return _decimals(inches, HUNDREDTHS, side)
 
@@ -115,5 +125,5 @@ def _stepped(value: float, steps: int, side: int) -> float:
 
 def _decimals(value: float, steps: int, side: int) -> str:
     """Return a figure on its steps, without zeros that say nothing and never as -0."""
-    text = f"{_stepped(value, steps, side):.2f}".rstrip("0").rstrip(".")
+    text = f"{_stepped(value, steps, side):.{DECIMALS}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text

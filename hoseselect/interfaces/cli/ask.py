@@ -4,15 +4,23 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
     from hoseselect.application.ask import Asked
 
 HELP = """Ask at most eight questions in the order that decides, then answer like `pick`.
@@ -29,6 +37,7 @@ def register(app: typer.Typer) -> None:
 
 def ask(
     given: JobInput,
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -38,15 +47,22 @@ def ask(
     from hoseselect.application.pick import pick_hose
 
     catalogue = catalogue_in_use(catalog)
-    _, job = interview(_prompt, catalogue, given.values(), units)
+    told, job = interview(_prompt, catalogue, given.values(), units)
     answer = pick_hose(job, catalogue, units=units)
     if json:
         write_json(answer.as_json())
-    else:
+    elif full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
         show_answer(answer, units)
+    else:
+        from hoseselect.interfaces.cli.keys import show_first
+
+        def again(values: dict[str, Any]) -> Answer:
+            return pick_hose(given.read(values), catalogue, units=units)
+
+        show_first(answer, told, again, units, catalog)
     raise typer.Exit(answer.exit_code)
 
 

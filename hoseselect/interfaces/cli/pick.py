@@ -2,10 +2,23 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
+
+if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
+    from hoseselect.domain.job import Job
 
 PREFER = one_of("--prefer", ("margin", "price", "stock"), "What comes first among equals.")
 HELP = """Rank the hoses that suit a job; say why each other one does not, and what to measure next.
@@ -32,25 +45,36 @@ def pick(
         None, help="Only these hose types or sizes; may be repeated."
     ),
     every: bool = typer.Option(False, "--all", help="Show every hose that does not suit."),
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
 ) -> None:
     """Pick the hoses for a job."""
-    job = given.job()
+    values = given.values()
+    job = given.read(values)
     from hoseselect.application.pick import pick_hose
 
-    answer = pick_hose(
-        job,
-        catalogue_in_use(catalog),
-        prefer=prefer,  # type: ignore[arg-type]
-        shelf=tuple(shelf or ()),
-        units=units,
-    )
+    catalogue = catalogue_in_use(catalog)
+
+    def answered(asked: Job) -> Answer:
+        return pick_hose(
+            asked,
+            catalogue,
+            prefer=prefer,  # type: ignore[arg-type]
+            shelf=tuple(shelf or ()),
+            units=units,
+        )
+
+    answer = answered(job)
     if json:
         write_json(answer.as_json())
-    else:
+    elif full or every:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         show_answer(answer, units, every=every)
+    else:
+        from hoseselect.interfaces.cli.keys import show_first
+
+        show_first(answer, values, lambda told: answered(given.read(told)), units, catalog)
     raise typer.Exit(answer.exit_code)
