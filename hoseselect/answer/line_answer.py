@@ -14,7 +14,7 @@ from hoseselect.answer.counter_words import injury
 from hoseselect.answer.lead import Lead
 from hoseselect.answer.stock_line import METRE, clamp_lines, stock_line
 from hoseselect.answer.summary import NO, STOP, WORDS, look_words
-from hoseselect.cutplan.open_length import OTHERWISE, other_lengths, to_measure
+from hoseselect.cutplan.open_length import other_lengths, to_measure
 from hoseselect.intake.job_headings import PREFIX
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 from hoseselect.quantities.shown import metres, shown
@@ -210,7 +210,6 @@ def _lengths(answer: Answer, lead: Lead) -> dict[str, Any]:
         "cut_least": lead.least,
         "cut_most": lead.cut,
         "other_cuts": BETWEEN.join(
-            f"{shown(own.length, 'mm', answer.units)} {OTHERWISE} {own.circumstance}"
-            for own in others
+            f"{shown(own.length, 'mm', answer.units)} {own.circumstance}" for own in others
         ),
     }

@@ -19,8 +19,6 @@ from hoseselect.domain.job import Job
 from hoseselect.judging.job_columns import movement, route_figures
 from hoseselect.knowledge.load import table
 
-OTHERWISE = "if"
-
 
 def other_lengths(job: Job, units: str) -> tuple[OtherLength, ...]:
     """Return the lengths to cut under single circumstances that are not known.
@@ -41,7 +39,7 @@ def other_lengths(job: Job, units: str) -> tuple[OtherLength, ...]:
     longest = longest_length(tip, over_a, over_b, np.array(0.0))
     still = float(cut_to(tip + over_a + over_b, longest, workshop_step(units)))
     part = ends.pop() if ends else "engine"
-    return (OtherLength(still, f"both ends sit on the {part}"),)
+    return (OtherLength(still, f"if both ends sit on the {part}"),)
 
 
 def _movement_is_open(job: Job) -> bool:

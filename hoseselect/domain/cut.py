@@ -59,7 +59,7 @@ class OtherLength:
     Parameters
     ----------
     length : the length to cut then [mm]
-    circumstance : in words, such as "both ends sit on the engine"
+    circumstance : in words, such as "if both ends sit on the engine"
     """
 
     length: float

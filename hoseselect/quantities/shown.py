@@ -62,6 +62,20 @@ def shown(
     return f"{_decimals(value, steps * more, side)} {unit}".rstrip()
 
 
+def both(value: float, unit: str, units: str = "mm", side: int = NEAREST) -> str:
+    """Return a figure in the units of the shop, then in the other.
+
+    Examples
+    --------
+    >>> both(150.0, "mm"), both(110.0, "degC", "in")
+    ('150 mm (5 7/8 in)', '230 degF (110 degC)')
+    """
+    other = "mm" if units == "in" else "in"
+    if not math.isfinite(value) or unit not in {"mm", "kPa", "degC"}:
+        return shown(value, unit, units, side)
+    return f"{shown(value, unit, units, side)} ({shown(value, unit, other, side)})"
+
+
 def metres(length: float, units: str = "mm") -> str:
     """Return what is left on a roll.
 

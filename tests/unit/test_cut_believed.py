@@ -65,7 +65,7 @@ def test_a_guess_beyond_the_tolerance_gives_a_range(
 def test_one_question_decides_between_two_lengths(bench: Any) -> None:
     plan = plan_cut(bench.job(MOVES))
     (other,) = plan.others
-    assert other.circumstance == "both ends sit on the engine"
+    assert other.circumstance == "if both ends sit on the engine"
     still = plan_cut(bench.job({"nipples.fixed_to": "engine", "route.movement": "unknown"}))
     assert still.parts[3].length == 0
     assert other.length == still.cut == plan.range[0]

@@ -22,7 +22,8 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     def line(text: str) -> None:
         console.item(text)
 
-    console.heading(f"Cut {length(plan.cut, units, up=True)}")
+    least, most = (length(bound, units, up=True) for bound in plan.range)
+    console.heading(f"Cut {most}" if plan.believed else f"Cut {least} to {most}: measure first")
     for part in plan.parts:
         line(f"{part.name}: {length(part.length, units)}, {part.source}")
     short = min(plan.tolerance, plan.cut - plan.window[0])
@@ -46,6 +47,11 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
         line(f"sits {plan.clamps_a[0].position}")
     for family, reason in plan.clamps_refused:
         line(f"[x] no {family} clamp: {reason}")
+    if not plan.believed:
+        for other in plan.others:
+            line(f"{length(other.length, units, up=True)} {other.circumstance}")
+        for question in plan.measure:
+            line(f"to find out: {question}")
     for note in plan.notes:
         line(note)
 

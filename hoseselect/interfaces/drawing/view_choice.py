@@ -51,12 +51,12 @@ def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
             return TRUE_PLANE, SQUARE
         return (TRUE_PLANE, AGAINST) if plane >= square * (1 - 1e-9) else (AGAINST, SQUARE)
     side, top, front = (told(geometry, view) for view in (SIDE, TOP, FRONT))
-    plane = _own_plane(geometry)
-    faced = 0.0 if plane is None else TILTED * told(geometry, plane)
-    if plane is not None and max(side, top, front) < faced:
-        square = plane.toward
+    own = _own_plane(geometry)
+    faced = 0.0 if own is None else TILTED * told(geometry, own)
+    if own is not None and max(side, top, front) < faced:
+        square = own.toward
         edge = min((SIDE, TOP, FRONT), key=lambda v: round(abs(float(v.toward @ square)), 6))
-        return plane, edge
+        return own, edge
     kept = KEPT if max(side, top) >= faced else 1.0
     if front <= kept * min(side, top) * (1 + 1e-9):
         return SIDE, TOP

@@ -55,7 +55,7 @@ $ hoseselect batch jobs.csv --suggest-headings
   So is an offset on a free route: `forward 120 mm; up 80 mm`. Only what a job has a list of, clips
   and things to keep clear of, fits in no cell: such a job needs a job file.
 - **Your own headings** are mapped once and kept. `--suggest-headings` drafts a file from them;
-  looked over, it is given by `--headings FILE`, or stands as `headings.toml` in the folder of the
+  looked over, it is given by `--headings FILE`, or stands as headings.toml in the folder of the
   catalogue and is then used for every sheet. `"Stub" = "nipples.outside_diameter [mm]"` says key
   and unit, `"Customer" = "keep"` carries a column over unread.
 - **Your own columns** begin with `note` or `remark`, or are named with `--keep HEADING`
