@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.judged import Judged
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
+    from hoseselect.answer.summary import Summary
     from hoseselect.answer.two_pieces import TwoPieces
     from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 
@@ -233,6 +234,13 @@ class Answer:
 
         return old_hose(self.job)
 
+    @cached_property
+    def summary(self) -> Summary:
+        """What is told first: the value that every screen, paper and sheet shows."""
+        from hoseselect.answer.summary import summary
+
+        return summary(self)
+
     @property
     def exit_code(self) -> int:
         """0 where something suits, 1 where nothing does or the job is stopped."""
@@ -270,6 +278,7 @@ class Answer:
         """Return the answer as plain values; NaN becomes null."""
         return {
             "job": job_json(self.job),
+            "summary": self.summary.as_json(),
             "stop": [stop.as_json() for stop in self.stops],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
             "ask_next": [asdict(question) for question in self.ask_next],

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.answer.judged import Judged
-from hoseselect.answer.report import figure
+from hoseselect.answer.sentences import figure
 from hoseselect.answer.values import Assumption
 from hoseselect.judging.assume import Assumed
 from hoseselect.judging.columns import Array

@@ -60,14 +60,16 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
 def findings(answer: Answer, hose: HoseAnswer) -> tuple[Finding, ...]:
     """Return one finding for every rule on a hose size, in the order that decides."""
     said = answer.judged
-    return tuple(finding(result, said.hoses, 0, hose.place) for result in said.results)
+    return tuple(
+        finding(result, said.hoses, 0, hose.place, answer.units) for result in said.results
+    )
 
 
 def deciding(answer: Answer, hose: HoseAnswer) -> Finding:
     """Return the first finding with the verdict of a hose size."""
     said = answer.judged
     position = max(int(said.judgement.decided_by[0, hose.place]), 0)
-    return finding(said.results[position], said.hoses, 0, hose.place)
+    return finding(said.results[position], said.hoses, 0, hose.place, answer.units)
 
 
 def cut(answer: Answer, hose: HoseAnswer) -> CutPlan | None:

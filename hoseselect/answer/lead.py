@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoseselect.answer.judged import Judged
-from hoseselect.answer.report import reason, told
+from hoseselect.answer.sentences import reason
+from hoseselect.answer.told import told
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array
 
@@ -36,13 +37,14 @@ class Lead:
     cut: float
 
 
-def leads(said: Judged, best: Array) -> list[Lead]:
+def leads(said: Judged, best: Array, units: str = "mm") -> list[Lead]:
     """Return what is told of the first hose of each job.
 
     Parameters
     ----------
     said : n jobs on m sizes
     best : position of the first hose of each job, shape (n,)
+    units : "mm" or "in": in which the sentences tell their figures
     """
     every = np.arange(len(best))
     verdicts = said.judgement.codes[every, best]
@@ -50,7 +52,7 @@ def leads(said: Judged, best: Array) -> list[Lead]:
     suits = verdicts <= Verdict.CONDITIONAL
     codes = np.stack([r.codes_at(every, best, said.hoses) for r in said.results], axis=1)
     depends = (codes == Verdict.CONDITIONAL) & suits[:, None]
-    reasons = _reasons(said, best, depends, np.maximum(decided, 0))
+    reasons = _reasons(said, best, depends, np.maximum(decided, 0), units)
     cut = said.jobs.cut_length
     cuts = cut[:, 0] if cut.shape[1] == 1 else cut[every, best]
     cuts = np.where(suits, cuts, np.nan)
@@ -80,7 +82,7 @@ def leads(said: Judged, best: Array) -> list[Lead]:
 
 
 def _reasons(
-    said: Judged, best: Array, depends: Array, deciding: Array
+    said: Judged, best: Array, depends: Array, deciding: Array, units: str
 ) -> dict[tuple[int, int], str]:
     """Return the reasons that are told, by rule and job; those alike are written once.
 
@@ -90,6 +92,7 @@ def _reasons(
     best : the first hose of each job, shape (n,)
     depends : on which rules it depends, shape (n, rules)
     deciding : the rule that decides, shape (n,)
+    units : "mm" or "in"
     """
     wanted = depends.copy()
     wanted[np.arange(len(best)), deciding] = True
@@ -103,6 +106,6 @@ def _reasons(
         places = zip(*(column[rows].tolist() for column in alike), strict=True)
         for row, key in zip(rows.tolist(), places, strict=True):
             if key not in known:
-                known[key] = reason(told(result, said.hoses, row, key[-1]))
+                known[key] = reason(told(result, said.hoses, row, key[-1], units))
             written[position, row] = known[key]
     return written

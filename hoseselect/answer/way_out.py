@@ -15,13 +15,13 @@ from hoseselect.answer.fitting_sizes import fits
 from hoseselect.answer.fittings import elbow_words, reducer_words
 from hoseselect.answer.free_way_out import free_words
 from hoseselect.answer.judged import Judged
-from hoseselect.answer.report import figure
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.services import rating_of, service_columns
 from hoseselect.knowledge.load import limit, table
+from hoseselect.quantities.shown import AT_LEAST, AT_MOST, shown
 
 if TYPE_CHECKING:
     from hoseselect.cutplan.free_plan import FreePlan
@@ -108,7 +108,7 @@ def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
     job, said, row, catalogue = asked.job, asked.said, asked.row, asked.catalogue
     fit = fits(said.results, row, said.hoses)
-    words = [_order(job, said.filled.adverse, row, said.free, _thickest(said.hoses, fit))]
+    words = [_order(asked, _thickest(said.hoses, fit))]
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent and said.free is not None:
@@ -144,8 +144,10 @@ BEND = (
 FORMED = "A formed hose for this route."
 
 
-def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None, outside: float) -> str:
+def _order(asked: Asked, outside: float) -> str:
     """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
+    job, jobs, row, free = asked.job, asked.said.filled.adverse, asked.row, asked.said.free
+    units = asked.units
 
     def value(name: str) -> float:
         return float(getattr(jobs, name)[row, 0])
@@ -158,17 +160,19 @@ def _order(job: Job, jobs: JobColumns, row: int, free: FreePlan | None, outside:
     if service_columns().marking_required[int(jobs.service[row, 0])] and markings:
         words.append("marked " + " or ".join(markings))
     if not math.isnan(value("nipple_a")):
-        words.append(f"bore for a {figure(value('nipple_a'))} mm nipple")
+        words.append(f"bore for a {shown(value('nipple_a'), 'mm', units)} stub")
     hottest = float(np.fmax(value("fluid_steady"), value("air_steady")))
     if not math.isnan(hottest):
-        words.append(f"at least {figure(hottest)} degC continuous")
+        words.append(f"at least {shown(hottest, 'degC', units, AT_LEAST)} for hours")
     if value("pressure_max") > 0:
-        words.append(f"at least {figure(value('pressure_max'))} kPa with clamps")
+        highest = shown(value("pressure_max"), "kPa", units, AT_LEAST)
+        words.append(f"at least {highest} with clamps")
     if value("pressure_min") < 0:
-        words.append(f"suction to {figure(value('pressure_min'))} kPa hot")
+        deepest = shown(-value("pressure_min"), "kPa", units, AT_LEAST)
+        words.append(f"good for {deepest} of suction, hot")
     radius = _radius(jobs, row, free, outside)
     if math.isfinite(radius) and radius >= least_credible(value("nipple_a")):
-        words.append(f"least bend radius at most {figure(radius)} mm on the centreline")
+        words.append(f"least bend radius at most R {shown(radius, 'mm', units, AT_MOST)}")
     return "Order hose with " + "; ".join(words) + "." if words else ""
 
 

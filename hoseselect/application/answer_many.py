@@ -140,7 +140,7 @@ def answers_of(
     units, prefer, shelf : as asked
     """
     ranking = rank(said, leading(said, wanted), catalogue, prefer)
-    told = leads(said, ranking.best)
+    told = leads(said, ranking.best, units)
     suits = np.array([lead.verdict.suits for lead in told])
     ways = ways_out(jobs, said, suits, catalogue, wanted, units)
     questions = ask_next(said)

@@ -12,6 +12,7 @@ from hoseselect.answer.cut_advice import cut_advice
 from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.free_reasons import free_reasons
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.summary import Summary, stop_summary
 from hoseselect.answer.way_out import least_credible
 from hoseselect.application.pick import check_hose
 from hoseselect.catalogue.columns import Catalogue
@@ -29,6 +30,7 @@ from hoseselect.domain.job import Job
 from hoseselect.intake.hose_name import hose_named
 from hoseselect.judging.job_columns import route_figures
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.shown import shown
 from hoseselect.rules.stop import Stop, stops
 
 
@@ -45,6 +47,7 @@ class CutResult:
     hose : the hose, where one was named
     free : the plan of a free route
     outside_diameter : of the hose, where none was named [mm]; NaN not known
+    units : "mm" or "in"
     """
 
     job: Job
@@ -54,6 +57,14 @@ class CutResult:
     hose: HoseAnswer | None = None
     free: FreePlan | None = None
     outside_diameter: float = math.nan
+    units: str = "mm"
+
+    @cached_property
+    def summary(self) -> Summary | None:
+        """What is told first of the hose or the stop; None where no hose was named."""
+        if self.stops:
+            return stop_summary(self.job, self.stops, self.units)
+        return None if self.hose is None else self.hose.answer.summary
 
     @cached_property
     def geometry(self) -> RouteGeometry | None:
@@ -103,7 +114,7 @@ def cut_for_hose(hose: str, job: Job, catalogue: Catalogue, units: str = "mm") -
     catalogue.sizes.index_of(hose)
     answer = check_hose(hose, job, catalogue, units=units)
     if answer.stops:
-        return CutResult(job, None, stops=answer.stops)
+        return CutResult(job, None, stops=answer.stops, units=units)
     found = answer.hoses[0]
     if not found.verdict.suits:
         reasons = tuple(f"{f.code}: {f.reason}" for f in found.worst())
@@ -139,7 +150,7 @@ def cut_for_radius(
         raise InputError("--radius", "unknown", "a least bend radius, or --hose")
     met = stops(job)
     if met:
-        return CutResult(job, None, stops=met)
+        return CutResult(job, None, stops=met, units=units)
     _, tightest, _ = route_figures(job)
     too_tight = _beyond_any_hose(job, tightest if job.route.free is None else least_radius, units)
     if too_tight:
@@ -149,8 +160,10 @@ def cut_for_radius(
         return _free_cut(least_radius, job, units, outside, said, catalogue)
     plan = plan_cut(job, units=units)
     if tightest < least_radius or (least_radius > 0 and math.isnan(tightest)):
-        found = "not known" if math.isnan(tightest) else f"{tightest:g} mm"
-        reason = f"bend-radius: tightest bend {found}, {least_radius:g} mm needed: it kinks"
+        found, needed = (shown(radius, "mm", units) for radius in (tightest, least_radius))
+        reason = f"bend-radius: tightest bend R {found}, R {needed} needed: it kinks"
+        if math.isnan(tightest):
+            reason = f"bend-radius: needs R {needed} or wider; bend not measured"
         return CutResult(job, None, reasons=(reason,))
     plan = replace(plan, notes=(NOT_CHECKED, *plan.notes))
     return CutResult(job, plan, outside_diameter=outside)

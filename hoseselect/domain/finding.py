@@ -26,6 +26,7 @@ class Finding:
     matters : whether the rule has anything to say of this job
     check : what is to be seen to at the vehicle before anything flows; empty = nothing
     look : where: "ends", "way" or "round"; empty = nowhere
+    note : words of the rule for this job and hose
     assumed : whether only an assumption stands in the way: found out, it may be accepted
     """
 
@@ -40,6 +41,7 @@ class Finding:
     source: str
     matters: bool = True
     assumed: bool = False
+    note: str = ""
     check: str = ""
     look: str = ""
 

@@ -6,17 +6,19 @@ import math
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.looks import Look
+from hoseselect.answer.summary import LOOKS, Summary, line_name
+from hoseselect.answer.told_figures import usual
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.knowledge.load import table
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 from hoseselect.quantities.figure_text import nearest_fraction
+from hoseselect.quantities.shown import shown
 
 VERDICTS = {
-    Verdict.ACCEPT: "[+] ACCEPT",
-    Verdict.CONDITIONAL: "[~] CONDITIONAL",
-    Verdict.UNKNOWN: "[?] UNKNOWN",
-    Verdict.REJECT: "[x] REJECT",
+    Verdict.ACCEPT: "[+] USE",
+    Verdict.CONDITIONAL: "[~] USE IF",
+    Verdict.UNKNOWN: "[?] NOT YET",
+    Verdict.REJECT: "[x] NO",
 }
 STOP = "[!] STOP"
 STAGES = {
@@ -30,41 +32,38 @@ STAGES = {
     "heat-cycles": "After heat cycles",
     "record": "Record",
 }
-USUAL = {
-    "fluids": "worst fluid",
-    "duty.fluid_steady": "fluid for hours",
-    "duty.fluid_peak": "fluid at peak",
-    "duty.air_steady": "air for hours",
-    "duty.air_peak": "air at peak",
-    "duty.coldest_start": "coldest start",
-    "duty.pressure_min": "deepest suction",
-    "duty.pressure_max": "highest pressure",
-    "duty.pressure_spike": "highest pressure for short times",
-}
-"""What is taken as usual where it is not told: nobody can see to it at the vehicle."""
-LOOKS = {
-    "ends": "At both ends",
-    "way": "Along the way",
-    "round": "Round about and in the old hose",
-}
-TAKEN_AS_USUAL = "Taken as usual for such a line, because it was not told"
+TAKEN_AS_USUAL = "Taken as usual"
 SEE_TO = "See to this before anything flows"
 ADVICE = "The tool advises; the person at the vehicle decides and checks."
 
 
 def taken_as_usual(answer: Answer) -> str:
     """Return in one line what was taken as usual; empty where all of it was told."""
-    taken = [
-        f"{USUAL[assumption.field]} {assumption.value} {assumption.unit}".strip()
-        for assumption in answer.assumptions
-        if assumption.field in USUAL
-    ]
-    return f"{'; '.join(taken)}." if taken else ""
+    taken = usual(answer)
+    return f"{taken}." if taken else ""
 
 
 def look_words(look: Look) -> str:
     """Return what to see to in one place, in one sentence."""
     return f"{LOOKS[look.place]}: {'; '.join(look.points)}."
+
+
+def cut_words(told: Summary, units: str) -> str:
+    """Return the length to cut, or between which lengths it lies, or that none is given yet."""
+    if not math.isnan(told.cut_least):
+        low, high = (shown(value, "mm", units) for value in (told.cut_least, told.cut_most))
+        words = f"between {low} and {high}: measure first"
+    elif math.isnan(told.cut):
+        words = "no length yet: measure the run from stub to stub along the hose (string)"
+    else:
+        words = length(told.cut, units, up=True)
+    others = [f"{length(value, units, up=True)} {when}" for value, when in told.other_cuts]
+    return "; ".join([words, *others])
+
+
+def money(amount: float) -> str:
+    """Return an amount of the catalogue's money."""
+    return f"{amount:.2f}"
 
 
 SIXTEENTHS = 16
@@ -113,9 +112,7 @@ def _inches(value: float, up: bool) -> str:
 
 def service_words(service: str) -> str:
     """Return the name of a service or a stop."""
-    if table("services").has(service=service):
-        return table("services").row(service=service)["name"]
-    return table("stops").row(stop=service)["name"]
+    return line_name(service)
 
 
 def job_title(job: Job) -> str:

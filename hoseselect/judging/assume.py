@@ -202,11 +202,10 @@ def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
         values = np.where(np.isnan(spike), values[0], spike), np.fmin(values[1], spike)
     if name == "pressure_spike":
         values = np.fmax(values[0], jobs.pressure_max), np.fmax(values[1], jobs.pressure_max)
-    if name == "pressure_max":  # what a boosted line sees must be told
-        boosted = service_columns().boost_possible[jobs.service] & (
-            (jobs.turbo == YES) & (jobs.sees_boost != NO) | (jobs.sees_boost == YES)
-        )
-        where &= ~boosted
+    if name == "pressure_max":  # the boost of a line that is usually only sucked must be told
+        usual = service_columns().boost_usual[jobs.service]
+        possible = service_columns().boost_possible[jobs.service]
+        where &= ~(possible & ~usual & (jobs.sees_boost == YES))
     put(name, where, values, open_ended=beyond if name in PEAKS else None)
 
 

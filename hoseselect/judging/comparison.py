@@ -31,6 +31,8 @@ class Comparison:
     measurable : where true, what is not known is conditional: the hose in hand can be measured
     applies : where false the rule does not apply and accepts
     note : words for the reason, by row and column
+    measured : what somebody measures at the vehicle for a limit, by row and limit, where that is
+        another figure [mm]
     source : source of the limit, by row and column, where it is not the rule's own
     """
 
@@ -42,6 +44,7 @@ class Comparison:
     measurable: Array | None = None
     applies: Array | None = None
     note: Callable[[int, int], str] | None = None
+    measured: Callable[[int, float], float] | None = None
     source: Callable[[int, int], str] | None = None
 
     def at(self, rows: Array, columns: Array) -> Comparison:

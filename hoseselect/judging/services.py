@@ -26,6 +26,7 @@ class ServiceColumns:
     carries : which services are lines for a fluid of its own kind, not for a trace of it
     bead_required, marking_required, insert_possible, fall_required, low_spot_matters,
     boost_possible, permeation_matters, fuel, clamped : flags
+    boost_usual : whether its usual highest pressure is boost
     clamps_per_end : clamps at each end
     proof : what must be proved, or an empty text
     group : group of the service
@@ -49,6 +50,7 @@ class ServiceColumns:
     fall_required: Array
     low_spot_matters: Array
     boost_possible: Array
+    boost_usual: Array
     permeation_matters: Array
     fuel: Array
     clamped: Array
@@ -62,6 +64,10 @@ class ServiceColumns:
     open_to_air: Array
     names: tuple[str, ...]
     fluids: tuple[str, ...]
+
+
+BOOSTED = "crankcase-boosted"
+"""The service that is made for boost."""
 
 
 @cache
@@ -108,6 +114,7 @@ def service_columns() -> ServiceColumns:
         fall_required=flag("fall_required"),
         low_spot_matters=flag("low_spot_matters"),
         boost_possible=flag("boost_possible"),
+        boost_usual=np.array([name == BOOSTED for name in names]),
         permeation_matters=flag("permeation_matters"),
         fuel=np.array([name in {"fuel", "diesel"} for name in group]),
         clamped=clamps > 0,

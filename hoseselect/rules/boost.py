@@ -18,8 +18,7 @@ def boosted(jobs: JobView) -> Array:
     services = service_columns()
     possible = services.boost_possible | np.isin(services.group, GROUPS)
     told = jobs.sees_boost.yes | jobs.boost_stated.yes
-    made_for_it = jobs.service == services.index["crankcase-boosted"]
-    return (possible[jobs.service] & told) | made_for_it
+    return (possible[jobs.service] & told) | services.boost_usual[jobs.service]
 
 
 GROUPS = ("crankcase", "vacuum")

@@ -15,6 +15,8 @@ from hoseselect.mechanics.fit import stretch
 from hoseselect.rules.boost import boosted
 from hoseselect.rules.clamp_bands import clamp_group, narrowest_bands
 
+PERCENT = 100.0
+
 
 def end_note(a_less_b: float) -> str:
     """Return which end the figure belongs to, by the sign of A less B."""
@@ -209,7 +211,8 @@ def fit_largest_bore(nipple: tuple[Array, ...], hoses: HoseColumns) -> Compariso
     What it checks
         The largest bore that the hose's tolerance allows, less the smaller nipple, against the
         excess that is allowed for boats' fuel hose. It is good practice on road vehicles, so above
-        it the hose is conditional: measure the roll in hand.
+        it the hose is conditional: measure the roll in hand. Where the nipple is not measured, the
+        smallest one on which the bore is not loose stands in.
     Why it matters
         The roll on the shelf may lie at the loose end of its tolerance.
     Example
@@ -218,7 +221,8 @@ def fit_largest_bore(nipple: tuple[Array, ...], hoses: HoseColumns) -> Compariso
         33 CFR 183.558(d), Table 8.
     """
     smaller, *_ = nipple
-    excess = loose_fit_limit(np.where(np.isnan(smaller), 1.0, smaller))
+    snug = hoses.sizes.bore[None, :] * (1 + limit("stretch-textile-loose-accept") / PERCENT)
+    excess = loose_fit_limit(np.where(np.isnan(smaller), snug, smaller))
     return Comparison(
         hoses.sizes.bore_max[None, :] - smaller,
         np.full((1, len(hoses.sizes)), np.inf),

@@ -150,11 +150,6 @@ def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
     asked = heat_source_asked(jobs.service, jobs.fluid_peak, told, jobs.heat_aged.yes)
     across = np.zeros((1, len(hoses.types.name)))
 
-    def note(row: int, column: int) -> str:
-        return (
-            f"{open_to_it + growth:g} mm with the engine cold, {behind + growth:g} mm if shielded"
-        )
-
     return Comparison(
         moved,
         across + behind,
@@ -162,7 +157,7 @@ def heat_source(jobs: JobView, hoses: HoseColumns) -> Comparison:
         caution=np.where(shielded.yes, behind, open_to_it) + across,
         measurable=not_known,
         applies=~not_known | asked,
-        note=note,
+        measured=lambda row, clearance: clearance + growth,
     )
 
 

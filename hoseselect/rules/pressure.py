@@ -152,18 +152,24 @@ def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         On a turbocharged engine a crankcase line may see boost. Until it is said whether this one
-        does, and how much, nothing is passed.
+        does, every hose suits only if somebody sees that it does not; where it does, the pressure
+        must be told, but on a line that usually sees boost.
     Why it matters
         The line that is sucked at idle is blown up under load.
     Example
-        Suction only entered, turbocharged: unknown until asked.
+        Suction only entered, turbocharged: conditional, see that no boost reaches it.
     Source
         Common practice, no source.
     """
-    asked = service_columns().boost_possible[jobs.service] & jobs.turbo.possible
-    stated = jobs.boost_stated.yes | jobs.sees_boost.no
-    demand = np.where(stated, 0.0, np.nan)
-    return Comparison(demand, np.zeros((1, len(hoses.types.name))), applies=asked)
+    services = service_columns()
+    asked = services.boost_possible[jobs.service] & jobs.turbo.possible
+    stated = jobs.boost_stated.yes | jobs.sees_boost.no | services.boost_usual[jobs.service]
+    return Comparison(
+        np.where(stated, 0.0, np.nan),
+        np.zeros((1, len(hoses.types.name))),
+        measurable=jobs.sees_boost.unknown,
+        applies=asked,
+    )
 
 
 @rule()

@@ -160,6 +160,7 @@ def route_movement(jobs: JobView, hoses: HoseColumns) -> Comparison:
         _across(hoses) + limit("movement-share-reject"),
         caution=most,
         measurable=np.isnan(share),
+        measured=lambda row, most: most * float(jobs.tip_length[row, 0]),
     )
 
 

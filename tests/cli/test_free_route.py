@@ -125,7 +125,7 @@ def test_cut_for_a_hose_is_what_python_says(command: Command, job: str, shelf: C
 
 
 def test_cut_for_a_radius_says_that_no_hose_was_checked(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "40 mm")
+    told = command("cut", *ELBOW, "--radius", "40 mm", "--full")
     assert told.code == 0
     assert "No hose was checked" in told.out
     assert "lengths that work" in told.out
@@ -139,7 +139,7 @@ NO_LEAD = ("--set", "route.free.lead=0 mm")
 
 
 def test_where_no_length_works_the_best_is_named(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "66 mm")
+    told = command("cut", *ELBOW, "--radius", "66 mm", "--full")
     assert told.code == 1
     said = words(told.out)
     assert "no length works for 66 mm" in said
@@ -157,7 +157,7 @@ def test_where_no_length_works_the_best_is_named(command: Command) -> None:
 
 
 def test_where_no_turn_helps_none_is_named(command: Command) -> None:
-    told = command("cut", *ELBOW, "--radius", "200 mm")
+    told = command("cut", *ELBOW, "--radius", "200 mm", "--full")
     assert told.code == 1
     assert "at best the route allows 63 mm" in words(told.out)
     assert "turn nipple" not in told.out
@@ -166,7 +166,7 @@ def test_where_no_turn_helps_none_is_named(command: Command) -> None:
 def test_a_window_narrower_than_the_tolerance_is_no_cut(command: Command) -> None:
     told = command(
         "cut", "-s", "washer", "-n", "10", "--offset", "forward 200 mm", "--points-a", "up",
-        "--points-b", "up", "--radius", "98 mm",
+        "--points-b", "up", "--radius", "98 mm", "--full",
     )  # fmt: skip
     assert told.code == 1
     assert "window of lengths only" in words(told.out)
@@ -180,11 +180,11 @@ def test_a_part_in_the_way_is_named(command: Command, tmp_path: Path) -> None:
         'diameter = "60 mm"\n[features]',
     )
     path.write_text(text, encoding="utf-8")
-    told = command("cut", str(path), "--radius", "95 mm")
+    told = command("cut", str(path), "--radius", "95 mm", "--full")
     assert told.code == 1
     assert "route-clearance" in told.out
     assert "alternator" in told.out
-    told = command("cut", str(path), "--hose", HOSE)
+    told = command("cut", str(path), "--hose", HOSE, "--full")
     assert told.code == 1
     assert "route-clearance" in told.out
 

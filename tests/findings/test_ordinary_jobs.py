@@ -86,13 +86,13 @@ def test_what_nobody_can_see_to_is_taken_as_usual_and_said(
 
 
 SEEN = {
-    "fit-stretch": r"larger than ([\d.]+) mm",
-    "fit-loose": r"smaller than ([\d.]+) mm",
-    "fit-bead-stretch": r"larger than ([\d.]+) mm",
+    "fit-stretch": r"more than ([\d.]+) mm",
+    "fit-loose": r"less than ([\d.]+) mm",
+    "fit-bead-stretch": r"more than ([\d.]+) mm",
     "fit-engagement": r"at least ([\d.]+) mm",
-    "bend-radius": r"tighter than ([\d.]+) mm",
+    "bend-radius": r"tighter than R ([\d.]+) mm",
     "pressure-unsupported": r"every ([\d.]+) mm",
-    "heat-source": r"by ([\d.]+) mm",
+    "heat-source": r"([\d.]+) mm clear",
     "route-movement": r"at most ([\d.]+) %",
 }
 """The figure in the words of a look: somebody measures exactly that at the vehicle."""

@@ -138,7 +138,7 @@ def test_a_card_says_all_that_the_bench_needs() -> None:
         "465 mm",
         "18 5/16 in",
         "F06-12.7",
-        "[+] ACCEPT",
+        "[+] USE",
         "SAE 30R11",
         "412.8 mm",
         "+ 25 mm",
@@ -241,7 +241,7 @@ def test_a_refused_hose_gets_a_card_that_says_so() -> None:
     said = words(pages(printed(0, hose="K04-10"))[0])
     assert shown.exit_code == 1
     assert "DO NOT FIT" in said
-    assert "K04-10: [x] REJECT" in said
+    assert "K04-10: [x] NO" in said
     assert "stretch 30 % on the nipple" in said
     assert "F06-12.7" in said
     for gone in ("465", "CUT", "cut length 4", "tip to tip"):

@@ -12,12 +12,12 @@ import pytest
 from hoseselect.answer.judged import judged_columns
 from hoseselect.answer.looks import LOOKS, looks
 from hoseselect.answer.ranking import own_conditions
-from hoseselect.answer.report import safe_figure
 from hoseselect.judging.assume import Assumed, Filling
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import DistinctJobs
 from hoseselect.judging.engine import RuleResult, alike, run_rule
 from hoseselect.knowledge.load import table
+from hoseselect.quantities.shown import AT_LEAST, AT_MOST, shown
 from hoseselect.rules.manual import all_rules
 
 SMALL = {"bore_mm": 7.9, "bore_min_mm": 7.7, "bore_max_mm": 8.1, "outside_diameter_mm": 14}
@@ -33,11 +33,11 @@ ONE_BELOW = {**ONE_END, "nipple_a.outside_diameter": 7.85}
 @pytest.mark.parametrize(
     ("code", "hose", "changes", "words"),
     [
-        ("fit-stretch", SMALL, ONE_END, "larger than 8.6 mm"),  # 8.69 mm
-        ("fit-loose", SMALL, ONE_BELOW, "smaller than 7.8 mm"),  # 7.742 mm
-        ("fit-bead-stretch", SMALL, ONE_END, "larger than 9.8 mm"),  # 9.875 mm
+        ("fit-stretch", SMALL, ONE_END, "more than 8.2 mm"),  # 8.295 mm
+        ("fit-loose", SMALL, ONE_BELOW, "less than 7.9 mm"),  # 7.821 mm
+        ("fit-bead-stretch", SMALL, ONE_END, "more than 9.8 mm"),  # 9.875 mm
         ("fit-largest-bore", SMALL, ONE_END, "at most 0.5 mm"),  # 0.51 mm
-        ("bend-radius", {"least_bend_radius_mm": 60.4}, {"route.run": []}, "tighter than 61 mm"),
+        ("bend-radius", {"least_bend_radius_mm": 60.4}, {"route.run": []}, "tighter than R 61 mm"),
     ],
 )
 def test_a_limit_to_measure_is_rounded_to_the_safe_side(
@@ -47,9 +47,12 @@ def test_a_limit_to_measure_is_rounded_to_the_safe_side(
 
 
 def test_tenths_of_small_figures_and_whole_large_ones() -> None:
-    assert [safe_figure(8.69, at_most=at_most) for at_most in (True, False)] == ["8.6", "8.7"]
-    assert [safe_figure(60.4, at_most=at_most) for at_most in (True, False)] == ["60", "61"]
-    assert [safe_figure(8.6, at_most=at_most) for at_most in (True, False)] == ["8.6", "8.6"]
+    sides = (AT_MOST, AT_LEAST)
+    assert [shown(8.69, "mm", side=side) for side in sides] == ["8.6 mm", "8.7 mm"]
+    assert [shown(60.4, "mm", side=side) for side in sides] == ["60 mm", "61 mm"]
+    assert [shown(8.6, "mm", side=side) for side in sides] == ["8.6 mm", "8.6 mm"]
+    assert [shown(60.4, "mm", "in", side) for side in sides] == ["2 3/8 in", "2 7/16 in"]
+    assert [shown(8.69, "mm", "in", side) for side in sides] == ["0.34 in", "0.35 in"]
 
 
 def test_a_doubt_that_nobody_can_see_to_is_no_check(bench: Any) -> None:

@@ -70,7 +70,7 @@ def test_an_unknown_bend_is_seen_to_by_the_radius_of_the_hose(bench: Any, stated
     found = bench.finding("bend-radius", {"least_bend_radius_mm": stated}, changes)
     assert (found.verdict.word, found.look) == ("conditional", "way")
     least = 60 if stated else 69
-    assert found.check == f"no bend is tighter than {least} mm on the centreline"
+    assert found.check == f"no bend tighter than R {least} mm (a saucer is R 75 mm)"
     at_that = {**changes, "route.tightest_radius": f"{least} mm"}
     assert bench.word("bend-radius", {"least_bend_radius_mm": stated}, at_that) == (
         "accept" if stated else "conditional"

@@ -125,9 +125,9 @@ def test_a_snug_bore_has_no_negative_zero(bench: Any) -> None:
 @pytest.mark.parametrize(
     ("code", "check"),
     [
-        ("fit-stretch", "no nipple is larger than 11 mm on its plain part"),
-        ("fit-loose", "no nipple is smaller than 9.8 mm on its plain part"),
-        ("fit-bead-stretch", "no bead is larger than 12.5 mm"),
+        ("fit-stretch", "no stub more than 10.5 mm across, behind the bead"),
+        ("fit-loose", "no stub less than 9.9 mm across, behind the bead"),
+        ("fit-bead-stretch", "no bead more than 12.5 mm across"),
     ],
 )
 @pytest.mark.parametrize("ends", [(10, "unknown"), ("unknown", 10)])
@@ -251,7 +251,7 @@ def test_an_unmeasured_bead_is_assumed_a_little_larger(
     found = bench.finding("fit-bead-stretch", {}, beaded(plain, LEFT_OUT))
     assert found.verdict.word == verdict
     if verdict == "conditional":
-        assert found.check == "no bead is larger than 12.5 mm"
+        assert found.check == "no bead more than 12.5 mm across"
     else:
         assert "assumption" in found.reason
 
@@ -262,13 +262,13 @@ def test_a_possible_bead_is_seen_to(bench: Any) -> None:
     found = bench.finding("fit-bead-stretch", {}, changes)
     assert found.verdict.word == "conditional"
     assert found.demand == pytest.approx(30)
-    assert found.check == "no bead is larger than 12.5 mm"
+    assert found.check == "no bead more than 12.5 mm across"
 
 
 def test_the_bead_of_an_unmeasured_nipple_is_seen_to(bench: Any) -> None:
     found = bench.finding("fit-bead-stretch", {}, nipples("unknown"))
     assert found.verdict.word == "conditional"
-    assert found.check == "no bead is larger than 12.5 mm"
+    assert found.check == "no bead more than 12.5 mm across"
     bench.worded(found)
 
 
@@ -327,7 +327,7 @@ def test_an_unknown_length_of_nipple_makes_conditional(bench: Any) -> None:
     changes = {**COOLANT, "nipples.usable_length": "unknown", "nipples.engagement": "unknown"}
     found = bench.finding("fit-engagement", {}, changes)
     assert found.verdict.word == "conditional"
-    assert found.check == "each nipple is at least 11 mm long"
+    assert found.check == "at least 11 mm of straight stub to push on"
     bench.worded(found)
 
 

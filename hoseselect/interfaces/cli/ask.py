@@ -5,15 +5,23 @@ from __future__ import annotations
 import sys
 from collections.abc import Mapping
 from textwrap import wrap
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from hoseselect.interfaces.cli.common import WIDTH, catalogue_in_use, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
     from hoseselect.intake.counter_question import Asked
 
 HELP = """Ask at most eight things in the order that decides, then answer like `pick`.
@@ -34,6 +42,7 @@ def register(app: typer.Typer) -> None:
 
 def ask(
     given: JobInput,
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -48,16 +57,30 @@ def ask(
     answer = pick_hose(found.job, catalogue, units=units)
     if json:
         write_json(answer.as_json())
-    else:
-        from hoseselect.interfaces.cli.again import asked_again
+        raise typer.Exit(answer.exit_code)
+    from hoseselect.interfaces.cli.again import asked_again
+
+    _write(*_guessed(found.guesses))
+    if full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         sys.stdout.write("\n")
         show_answer(answer, units)
-        more = f"To add or change an answer: {asked_again(found.values, units)}"
-        for text in (*_guessed(found.guesses), more):
-            sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
+    else:
+        from hoseselect.interfaces.cli.keys import show_first
+
+        def again(values: dict[str, Any]) -> Answer:
+            return pick_hose(given.read(values), catalogue, units=units)
+
+        show_first(answer, found.values, again, units, catalog)
+    _write(f"To add or change an answer: {asked_again(found.values, units)}")
     raise typer.Exit(answer.exit_code)
+
+
+def _write(*texts: str) -> None:
+    """Write sentences, each with a blank line before it."""
+    for text in texts:
+        sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
 
 
 def _guessed(guesses: Mapping[str, str]) -> tuple[str, ...]:

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
 
-HELP = """Hold one hose against one job: every finding with its figures and its source.
+if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
+
+HELP = """Hold one hose against one job: the verdict on one screen, every finding with --full.
 
 Examples:
 
@@ -28,19 +40,29 @@ def check(
     *,
     hose: str = typer.Argument(..., help="Hose size or hose type of the catalogue, or its print."),
     given: JobInput,
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
 ) -> None:
     """Hold one hose against one job."""
-    job = given.job()
+    values = given.values()
+    job = given.read(values)
     from hoseselect.application.pick import check_hose
 
-    answer = check_hose(hose, job, catalogue_in_use(catalog), units=units)
+    catalogue = catalogue_in_use(catalog)
+    answer = check_hose(hose, job, catalogue, units=units)
     if json:
         write_json(answer.as_json())
-    else:
+    elif full:
         from hoseselect.interfaces.cli.show_answer import show_check
 
         show_check(answer, units)
+    else:
+        from hoseselect.interfaces.cli.keys import show_first
+
+        def again(told: dict[str, Any]) -> Answer:
+            return check_hose(hose, given.read(told), catalogue, units=units)
+
+        show_first(answer, values, again, units, catalog)
     raise typer.Exit(answer.exit_code)

@@ -17,7 +17,9 @@ from hoseselect.knowledge.errors import InputError
 if TYPE_CHECKING:
     from hoseselect.catalogue.columns import Catalogue
 
-WIDTH = 80
+WIDTH, HEIGHT = 80, 24
+WIDEST = 120
+"""Columns that a wide terminal is used to: longer lines are read badly."""
 TODAY = "HOSESELECT_TODAY"
 """Environment variable with the day to which the age of rolls is counted, in place of the clock."""
 
@@ -84,16 +86,16 @@ def write_json(value: Any) -> None:
 
 
 class Screen:
-    """Lines of text: bold headings on a terminal, plain text in a pipe, at most 80 columns."""
+    """Lines of text: bold headings on a terminal, plain text of 80 columns in a pipe."""
 
     def __init__(self) -> None:
         self._bold = None
-        self.width = WIDTH
+        self.width, self.height = WIDTH, HEIGHT
         if sys.stdout.isatty():
             from rich.console import Console
 
             console = Console(highlight=False, markup=False, emoji=False)
-            self.width = min(console.width, WIDTH)
+            self.width = min(console.width, WIDEST)
             self._bold = console
 
     def line(self, text: str, *, bold: bool = False) -> None:

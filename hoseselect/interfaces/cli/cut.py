@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -48,6 +55,7 @@ def cut(
     curve: Path | None = typer.Option(
         None, "--curve", help="Write radius and room against the length of the cut, in SVG."
     ),
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -83,9 +91,9 @@ def cut(
     if json:
         write_json(result.as_json())
     else:
-        from hoseselect.interfaces.cli.show_cut import show_cut_result
+        from hoseselect.interfaces.cli.show_cut import show_cut_first, show_cut_result
 
-        show_cut_result(result, units)
+        (show_cut_result if full else show_cut_first)(result, units)
     raise typer.Exit(result.exit_code)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import HEIGHT, Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.job_input import FULL
 
 HELP = """Show three worked jobs on the built-in, invented catalogue: a hose for the counter, a cut
 for the bench, and a job that must be stopped."""
@@ -16,6 +17,7 @@ def register(app: typer.Typer) -> None:
 
 
 def demo(
+    full: bool = FULL,
     json: bool = typer.Option(False, "--json", help="Write the three answers as JSON."),
 ) -> None:
     """Show three worked jobs."""
@@ -28,6 +30,7 @@ def demo(
         write_json([{"for": words, "answer": answer.as_json()} for words, answer in worked])
         return
 
+    from hoseselect.interfaces.cli.first_screen import first_screen
     from hoseselect.interfaces.cli.show_answer import show_answer
 
     console = Screen()
@@ -36,4 +39,12 @@ def demo(
             console.line("")
         console.heading(f"--- Demo {number} of {len(worked)}: {words}")
         console.line("")
-        show_answer(answer, "mm")
+        if full:
+            show_answer(answer, "mm")
+            continue
+        for row in first_screen(answer.summary, "mm", console.width, HEIGHT - HEADING):
+            console.line(row)
+
+
+HEADING = 4
+"""Lines before each of them."""

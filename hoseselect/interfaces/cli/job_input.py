@@ -134,6 +134,7 @@ UNIT_WORDS = {
 }
 UNITS = one_of("--units", ("mm", "in"), "What is shown first, and the cut's step.", UNIT_WORDS)
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
+FULL = typer.Option(False, "--full", help="Show everything, not the first screen alone.")
 
 KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
 DEEP_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{KEY_PART}){{{DEEPEST + 1}}}", re.MULTILINE)

@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 from itertools import chain
+from typing import TYPE_CHECKING
 
 import typer
 
 from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    UNITS,
+    JobInput,
+    takes_a_job,
+)
+
+if TYPE_CHECKING:
+    from hoseselect.answer.answer import Answer
+    from hoseselect.domain.job import Job
 
 PREFER = one_of("--prefer", ("margin", "price", "stock"), "What comes first among equals.")
 HELP = """Rank the hoses that suit a job; say why each other one does not, and what to measure next.
@@ -34,28 +46,38 @@ def pick(
         None, help="Only these hose types or sizes; may be repeated."
     ),
     every: bool = typer.Option(False, "--all", help="Show every hose that does not suit."),
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
 ) -> None:
     """Pick the hoses for a job."""
-    job = given.job()
+    values = given.values()
+    job = given.read(values)
     from hoseselect.application.pick import pick_hose
     from hoseselect.intake.hose_name import hoses_named
 
     catalogue = catalogue_in_use(catalog)
-    named = (hoses_named(text, catalogue, "shelf") for text in shelf or ())
-    answer = pick_hose(
-        job,
-        catalogue,
-        prefer=prefer,  # type: ignore[arg-type]
-        shelf=tuple(chain.from_iterable(named)),
-        units=units,
-    )
+    named = [hoses_named(text, catalogue, "shelf") for text in shelf or ()]
+
+    def answered(asked: Job) -> Answer:
+        return pick_hose(
+            asked,
+            catalogue,
+            prefer=prefer,  # type: ignore[arg-type]
+            shelf=tuple(chain.from_iterable(named)),
+            units=units,
+        )
+
+    answer = answered(job)
     if json:
         write_json(answer.as_json())
-    else:
+    elif full or every:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
         show_answer(answer, units, every=every)
+    else:
+        from hoseselect.interfaces.cli.keys import show_first
+
+        show_first(answer, values, lambda told: answered(given.read(told)), units, catalog)
     raise typer.Exit(answer.exit_code)

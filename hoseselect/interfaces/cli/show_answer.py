@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.summary import NO, NOT_YET
 from hoseselect.answer.values import Remark
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
@@ -43,14 +44,12 @@ def show_answer(answer: Answer, units: str, *, every: bool = False) -> None:
         write_others(console, answer.suits[1:])
     elif any(hose.verdict is Verdict.UNKNOWN for hose in answer.hoses):
         may = sum(hose.verdict is Verdict.UNKNOWN for hose in answer.hoses)
-        console.heading(
-            f"Nothing can be offered yet: {may} hoses may suit, but too little is known."
-        )
+        console.heading(f"{NOT_YET}: {may} hoses may suit, but too little is known.")
     else:
-        console.heading("Nothing on the shelf suits.")
+        console.heading(f"{NO}: nothing on the shelf suits.")
     write_two_pieces(console, answer, units)
     write_list(console, "The old hose", answer.old_hose)
-    write_list(console, "Way out", answer.way_out)
+    write_list(console, "What to do instead", answer.way_out)
     write_questions(console, answer)
     write_refused(console, answer, every=every)
     if not answer.suits:
@@ -77,7 +76,7 @@ def show_check(answer: Answer, units: str) -> None:
         console.item(f"Does not matter for this job: {', '.join(idle)}")
         if hose.cut:
             write_cut(console, hose.cut, units)
-    write_list(console, "Way out", answer.way_out)
+    write_list(console, "What to do instead", answer.way_out)
     write_questions(console, answer)
     write_usual(console, answer)
     write_remarks(console, "Cautions", answer.cautions)
@@ -89,7 +88,7 @@ def write_stops(console: Screen, stops: tuple[Stop, ...]) -> None:
     for stop in stops:
         console.heading(f"{STOP}  {stop.name}")
         console.item(stop.reason)
-        console.item(f"Who can help: {stop.who}")
+        console.item(f"Go to: {stop.who}")
         console.item(f"Source: {stop.source}")
     console.line("")
     console.item("No hose and no cut length are given for this job.", 0)
@@ -101,11 +100,30 @@ def write_verdict(console: Screen, hose: HoseAnswer, units: str) -> None:
     if hose.cut is not None:
         cut = f"   CUT {length(hose.cut.cut, units, up=True)}"
     elif hose.verdict.suits:
-        cut = "   no cut length yet: describe the route"
+        cut = "   no length yet: measure the run"
     console.heading(f"{VERDICTS[hose.verdict]}  {hose.hose}{cut}")
     console.item(f"{hose.description}; bore {length(hose.bore, units)}")
     if hose.print_line:
         console.item(f"Look for the print: {hose.print_line}")
+
+
+def write_reasons(
+    console: Screen, answer: Answer, units: str, hose: HoseAnswer | None = None
+) -> None:
+    """Write why there is a stop, or all that is told of a hose that suits, the best if not named.
+
+    Parameters
+    ----------
+    console : to write on
+    answer : to a job
+    units : "mm" or "in", shown first
+    hose : another one that suits
+    """
+    if answer.stops:
+        write_stops(console, answer.stops)
+    elif answer.suits:
+        write_best(console, hose or answer.suits[0], units)
+    write_list(console, "What to do instead", answer.way_out)
 
 
 def write_best(console: Screen, hose: HoseAnswer, units: str) -> None:
@@ -183,7 +201,9 @@ def write_refused(console: Screen, answer: Answer, *, every: bool) -> None:
     refused = [hose for hose in answer.hoses if not hose.verdict.suits]
     if not refused:
         return
-    console.heading("Does not suit" if every else "Does not suit, by the rule that decides")
+    console.heading(
+        "Why not the others" if every else "Why not the others, by the rule that decides"
+    )
     if every:
         for hose in refused:
             console.item(f"{hose.verdict.mark} {hose.hose}: {hose.deciding.reason}")
@@ -204,9 +224,9 @@ def write_questions(console: Screen, answer: Answer) -> None:
         return
     console.heading("Find out next, most decisive first")
     for question in answer.ask_next:
-        console.item(f"{question.field}: {question.question}")
+        console.item(f"- {question.question}")
         names = ", ".join(question.decides[:NAMED])
-        console.item(f"decides {' or '.join(question.verdicts)} for {names}", 6)
+        console.item(f"decides for {names}; in a job file {question.field}", 6)
 
 
 def write_list(console: Screen, title: str, texts: tuple[str, ...]) -> None:

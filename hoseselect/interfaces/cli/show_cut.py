@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from hoseselect.answer.summary import NO
 from hoseselect.domain.cut import ClampChoice, CutPlan
-from hoseselect.interfaces.cli.common import Screen
+from hoseselect.interfaces.cli.common import HEIGHT, Screen
+from hoseselect.interfaces.cli.first_screen import first_screen, labelled
 from hoseselect.interfaces.wording import STOP, job_title, length
+from hoseselect.quantities.shown import shown
 
 if TYPE_CHECKING:
     from hoseselect.application.cut import CutResult
@@ -59,13 +62,58 @@ def clamp_words(clamp: ClampChoice) -> str:
     )
 
 
+def show_cut_first(result: CutResult, units: str) -> None:
+    """Write the first screen of a cut: of its hose, or of the route alone."""
+    console = Screen()
+    told = result.summary
+    if told is not None:
+        for row in first_screen(told, units, console.width):
+            console.line(row)
+        return
+    for row in route_rows(result, units, console.width)[:HEIGHT]:
+        console.line(row)
+
+
+def route_rows(result: CutResult, units: str, width: int) -> list[str]:
+    """Return what is told of a route for which no hose was named.
+
+    Parameters
+    ----------
+    result : its cut, or why there is none
+    units : "mm" or "in", shown first
+    width : of the terminal
+    """
+    rows = [job_title(result.job), ""]
+    plan = result.plan
+    if plan is None:
+        rows += labelled(NO, "No cut length is given.", width)
+        for reason in result.reasons:
+            rows += labelled("", reason.partition(": ")[2] or reason, width, 3)
+        return rows
+    low, high = plan.window
+    longest = "any longer" if math.isinf(high) else length(high, units)
+    tightest = ""
+    if math.isfinite(plan.tightest_radius):
+        tightest = f"tightest bend R {length(plan.tightest_radius, units)}"
+    parts = [f"{part.name} {shown(part.length, 'mm', units)}" for part in plan.parts]
+    for label, text in (
+        ("CUT", length(plan.cut, units, up=True)),
+        ("made of", ", ".join(parts)),
+        ("works", f"from {length(low, units)} to {longest}"),
+        ("bend", tightest),
+        *(("mind", note) for note in plan.notes),
+    ):
+        rows += labelled(label, text, width, 3)
+    return rows
+
+
 def show_cut_result(result: CutResult, units: str) -> None:
     """Write a cut plan, or why there is none."""
     console = Screen()
     console.line(job_title(result.job), bold=True)
     for stop in result.stops:
         console.item(f"{STOP}  {stop.name}: {stop.reason}", 0)
-        console.item(f"Who can help: {stop.who}", 0)
+        console.item(f"Go to: {stop.who}", 0)
     if result.reasons:
         console.line("No cut length is given.", bold=True)
         for reason in result.reasons:

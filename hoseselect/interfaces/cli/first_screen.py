@@ -1,0 +1,163 @@
+"""The first screen of an answer: at most 24 lines, the verdict first, by the summary alone."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from textwrap import wrap
+
+from hoseselect.answer.summary import NOT_YET, STOP, Summary
+from hoseselect.interfaces.wording import cut_words, money
+from hoseselect.quantities.shown import metres
+
+LINES, COLUMNS = 24, 80
+LABEL = 9
+"""Columns of the label at the left."""
+SHORT = 2
+"""Lines of what may be cut off, where the whole of it stands behind `--full`."""
+CUT_OFF = " ..."
+Rows = list[str]
+
+
+def first_screen(told: Summary, units: str, width: int = COLUMNS, lines: int = LINES) -> Rows:
+    """Return the lines of the first screen.
+
+    What must be known before anything flows always stands there; the rest as far as there is room.
+
+    Parameters
+    ----------
+    told : what is told first
+    units : "mm" or "in", shown first
+    width, lines : of the terminal, at least 80 and 24
+    """
+    must = [*_head(told, width), *_verdict(told, units, width)]
+    must += _checks(told, width)
+    last = [row for label, text in _last(told) for row in labelled(label, text, width)]
+    may = [labelled(label, text, width, SHORT) for label, text in _if_room(told) if text]
+    room = lines - len(must) - len(last)
+    rows: Rows = []
+    for own in may:
+        if len(rows) + len(own) <= room:
+            rows += own
+    made = [*must, *last, *rows]
+    return made[:lines] if len(made) > lines else made
+
+
+def _head(told: Summary, width: int) -> Iterator[str]:
+    """Yield the line, and what was typed of it."""
+    title = f"{told.name}: {told.service}" if told.name else told.service
+    yield _short(title if told.name else title[:1].upper() + title[1:], width)
+    if told.understood:
+        yield from _wrapped(told.understood, width, SHORT)
+    yield ""
+
+
+def _verdict(told: Summary, units: str, width: int) -> Iterator[str]:
+    """Yield the verdict, then hose, cut, clamps and print, or why there is none."""
+    if not told.offers:
+        yield from labelled(told.word, _refused(told), width)
+        for number, choice in enumerate(_choices(told), start=1):
+            yield f"{'':{LABEL}}{number}  {choice}"
+        if told.go_to:
+            yield from labelled(
+                "go to" if told.word == STOP else "instead", told.go_to, width, SHORT
+            )
+        return
+    yield from labelled(told.word, f"{told.hose}   {told.description}", width, SHORT)
+    yield from labelled("stock", _stock(told, units), width)
+    yield from labelled("cut", cut_words(told, units), width)
+    if told.clamps:
+        yield from labelled("clamps", "; ".join(told.clamps), width, SHORT)
+    if told.print_line:
+        yield from labelled("print", f"on the hose: {told.print_line}", width, SHORT)
+
+
+def _refused(told: Summary) -> str:
+    if told.word == NOT_YET and told.question:
+        return told.question
+    return f"No hose and no length: {told.why}" if told.word == STOP else told.why
+
+
+def _choices(told: Summary) -> tuple[str, ...]:
+    """Return the replies to the question, with one for who cannot tell."""
+    return (*told.choices, CANNOT_TELL) if told.choices else ()
+
+
+CANNOT_TELL = "cannot tell"
+
+
+def _stock(told: Summary, units: str) -> str:
+    """Return where the hose hangs, and what it costs."""
+    where = "to order"
+    if told.roll or told.place:
+        named = ", ".join(text for text in (told.place, f"roll {told.roll}") if text)
+        where = f"{named}, {metres(told.metres_left, units)} left"
+    if math.isnan(told.price_per_m):
+        return where
+    price = f"{money(told.price_per_m)} a metre"
+    return f"{where}   {price}" + ("" if math.isnan(told.cost) else f", {money(told.cost)} for it")
+
+
+def _checks(told: Summary, width: int) -> Iterator[str]:
+    """Yield what must hold before anything flows, and what the hose itself leaves open."""
+    for number, check in enumerate(told.checks):
+        yield from labelled("only if" if number == 0 else "", f"[ ] {check}", width)
+    if told.conditions:
+        yield from labelled("and only", "; ".join(told.conditions), width, CONDITIONS)
+
+
+CONDITIONS = 5
+
+
+def _last(told: Summary) -> Iterator[tuple[str, str]]:
+    """Yield what was taken as usual, and what could injure somebody."""
+    if told.usual and told.word != STOP:
+        yield "as usual", told.usual
+    if told.injury:
+        yield "care", told.injury
+
+
+def _if_room(told: Summary) -> Iterator[tuple[str, str]]:
+    """Yield what is told where there is room, the most useful first."""
+    if told.offers:
+        yield "why", _clauses(told.why, SHORT * (COLUMNS - LABEL) - SLACK)
+    yield "tell", " ".join(told.tell)
+    yield "not", "; ".join(f"{family} ({reason})" for family, reason in told.not_these)
+    yield "else", ", ".join(told.also)
+    if not told.offers and told.word == NOT_YET and told.question:
+        yield "why", told.why
+
+
+SLACK = 15
+"""Columns that wrapping may lose."""
+
+
+def _clauses(text: str, most: int) -> str:
+    """Return as many clauses of a sentence as have room."""
+    told = text.split("; ")
+    while len(told) > 1 and len("; ".join(told)) > most:
+        told.pop()
+    return "; ".join(told)
+
+
+def labelled(label: str, text: str, width: int, most: int = 0) -> Rows:
+    """Return a text beside its label, cut off after some lines; 0 = all of it."""
+    rows = _wrapped(text, width - LABEL, most)
+    return [f"{label if number == 0 else '':{LABEL}}{row}" for number, row in enumerate(rows)]
+
+
+def _wrapped(text: str, width: int, most: int = 0) -> Rows:
+    rows = wrap(
+        text,
+        width,
+        subsequent_indent="    " if text.startswith("[") else "",
+        break_on_hyphens=False,
+    )
+    if most and len(rows) > most:
+        rows = [*rows[: most - 1], _short(rows[most - 1].ljust(width) + CUT_OFF, width)]
+    return rows
+
+
+def _short(text: str, width: int) -> str:
+    """Return a text cut off where it is too long."""
+    return text if len(text) <= width else text[: width - len(CUT_OFF)].rstrip() + CUT_OFF
