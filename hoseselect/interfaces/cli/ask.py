@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
@@ -60,7 +60,7 @@ def ask(
     if json:
         write_json(with_number(answer.as_json(), number))
         raise typer.Exit(answer.exit_code)
-    _say(_guessed(found.guesses))
+    _write(*_guessed(found.guesses))
     if full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
@@ -77,22 +77,22 @@ def ask(
     if number is None:
         from hoseselect.interfaces.cli.again import asked_again
 
-        _say((f"To add or change an answer: {asked_again(found.values, units)}",))
+        _write(f"To add or change an answer: {asked_again(found.values, units)}")
     else:
-        _say((f"To add or change an answer: hoseselect ask {number}",))
+        _write(f"To add or change an answer: hoseselect ask {number}")
     raise typer.Exit(answer.exit_code)
+
+
+def _write(*texts: str) -> None:
+    """Write sentences, each with a blank line before it."""
+    for text in texts:
+        sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
 
 
 def _guessed(guesses: Mapping[str, str]) -> tuple[str, ...]:
     """Return the sentence about replies that are no measurement; none where all are."""
     said = ", ".join(f'"{reply}"' for reply in guesses.values())
     return (f"Measure before you cut: {said} is no measurement.",) if said else ()
-
-
-def _say(texts: Iterable[str]) -> None:
-    """Write sentences beside the answer."""
-    for text in texts:
-        sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
 
 
 def _prompt(asked: Asked, note: str) -> str:

@@ -54,8 +54,8 @@ def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
     own = _own_plane(geometry)
     faced = 0.0 if own is None else TILTED * told(geometry, own)
     if own is not None and max(side, top, front) < faced:
-        square = own.toward
-        edge = min((SIDE, TOP, FRONT), key=lambda v: round(abs(float(v.toward @ square)), 6))
+        normal = own.toward
+        edge = min((SIDE, TOP, FRONT), key=lambda v: round(abs(float(v.toward @ normal)), 6))
         return own, edge
     kept = KEPT if max(side, top) >= faced else 1.0
     if front <= kept * min(side, top) * (1 + 1e-9):
