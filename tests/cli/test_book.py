@@ -77,6 +77,19 @@ def test_a_number_stands_for_a_job_file(command: Command, book: Path, tmp_path: 
     assert command("pick", "1", "--code", "H873P").code == 2
 
 
+def test_what_is_replied_to_questions_about_a_job_gets_a_number(
+    command: Command, book: Path
+) -> None:
+    command("pick", *STOPPED)
+    assert last(command("ask", "1").out) == "Job 1, in the book."
+    command("pick", "-s", "heater hose", "-n", "16 mm", "--measured", "400 mm")
+    told = command("ask", "2", given=b"\n" * 30)
+    assert last(told.out) == "Job 3, in the book.", told.err
+    entry = json.loads(command("book", "show", "3", "--json").out)["entry"]
+    assert (entry["altered_from"], entry["command"]) == (2, "ask")
+    assert "unknown" in json.dumps(entry["job"])
+
+
 def test_a_file_that_is_called_like_a_number_is_asked_about(
     command: Command, book: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

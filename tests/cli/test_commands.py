@@ -125,7 +125,8 @@ def test_pick_as_json_equals_the_python_result(
 ) -> None:
     answer = pick_hose(read_job(tomllib.loads(CRANKCASE)), catalogue)
     told = command("pick", job_file, "--json")
-    assert data(told) == json.loads(json.dumps(answer.as_json()))
+    plain = json.loads(json.dumps(answer.as_json()))
+    assert data(told) == {"number": None, **plain}
     assert told.code == answer.exit_code == 0
 
 
@@ -329,9 +330,8 @@ def test_check_shows_every_finding(
     joined = re.sub(r"-\n\s+", "-", told.out)  # a code may be broken at its hyphen
     assert [rule.code for rule in all_rules() if rule.code not in joined] == []
     answer = check_hose(hose, read_job(tomllib.loads(CRANKCASE)), catalogue)
-    assert data(command("check", hose, job_file, "--json")) == json.loads(
-        json.dumps(answer.as_json())
-    )
+    plain = json.loads(json.dumps(answer.as_json()))
+    assert data(command("check", hose, job_file, "--json")) == {"number": None, **plain}
 
 
 def test_coolant_hose_on_a_crankcase_line_is_refused_for_its_liner(
@@ -352,7 +352,7 @@ def test_cut_for_a_hose(command: Command, job_file: str, catalogue: Catalogue) -
     plain_paper(first.out)
     result = cut_for_hose("O02-9.5", read_job(tomllib.loads(CRANKCASE)), catalogue, "mm")
     found = data(command("cut", job_file, "--hose", "O02-9.5", "--json"))
-    assert found == json.loads(json.dumps(result.as_json()))
+    assert found == {"number": None, **json.loads(json.dumps(result.as_json()))}
     assert f"Cut {found['cut']['cut_mm']:.0f} mm" in told.out
     assert f"\ncut      {found['cut']['cut_mm']:.0f} mm" in first.out
     assert sum(part["length_mm"] for part in found["cut"]["parts"]) == pytest.approx(
@@ -384,7 +384,8 @@ def test_cut_for_a_radius(command: Command) -> None:
         }
     )
     found = data(command("cut", *options, "--radius", "80 mm", "--json"))
-    assert found == json.loads(json.dumps(cut_for_radius(80, job, "mm").as_json()))
+    plain = json.loads(json.dumps(cut_for_radius(80, job, "mm").as_json()))
+    assert found == {"number": None, **plain}
     tight = command("cut", *options, "--radius", "120 mm")
     assert tight.code == 1
     assert "R 120 mm needed: it kinks" in tight.out

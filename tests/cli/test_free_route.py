@@ -79,7 +79,7 @@ def test_pick_from_a_job_file_is_what_python_says(
     assert told.code == 0
     said = json.loads(told.out)
     answer = pick_hose(read_job(tomllib.loads(JOB)), shelf)
-    assert said == plain(answer.as_json()) | {k: v for k, v in said.items() if k == "schema"}
+    assert said == {"number": None, **plain(answer.as_json())}
     best = said["hoses"][0]
     assert best["cut"]["window_mm"][0] < best["cut"]["cut_mm"]
     assert {"bend-window", "bend-radius"} <= {finding["code"] for finding in best["findings"]}

@@ -47,11 +47,11 @@ def keep(
         from hoseselect.book.job_book import JobBook
 
         book = JobBook(file)
-        if given.number is not None and not given.altered:
+        job = given.values() if values is None else values
+        if given.number is not None and not given.altered and job == given.values():
             if given.note:
                 book.note(given.number, given.note)
             return given.number
-        job = given.values() if values is None else values
         return book.add(asked_of(given, command, told, units, options or {}, job), now())
     except Exception as error:  # whatever is wrong with the book, the answer is given
         why = printable(str(error)) if isinstance(error, HoseselectError) else type(error).__name__
