@@ -186,6 +186,8 @@ def _turn(route: FreeRoute, way: Way, angle: float) -> Turn:
         direction, says = rounded_direction(new)
         new = np.array(direction)
         angle = math.degrees(math.acos(float(np.clip(new @ points, -1, 1))))
-    points = vector(new)
-    changed = replace(route, **{"points_a" if way.end == "A" else "points_b": points})
+    if way.end == "A":
+        changed = replace(route, points_a=vector(new))
+    else:
+        changed = replace(route, points_b=vector(new))
     return Turn(way.end, way.name, says, angle, changed)

@@ -28,6 +28,7 @@ from pathlib import Path
 
 import numpy as np
 from bench_errors import flat_job, random_job, say, vector, with_route
+from scipy.optimize import brentq
 
 import hoseselect.answer.cut_advice as told
 from hoseselect.catalogue.read import read_catalogue
@@ -145,10 +146,12 @@ def straight_suits(piece: FreeRoute, radius: float) -> bool:
             arrives = -np.array(piece.points_b)
             end = far + aside * side - lead * arrives
             pose = Pose(lead * leaves, leaves, end, arrives)
-            tried = [
-                solve(pose, pose.distance * (1 + slack)) for slack in np.geomspace(1e-4, 3e-2, 25)
-            ]
-            free = min(tried, key=lambda shape: abs(float(shape.end_force @ pose.chord)))
+
+            def pushed(slack: float, pose: Pose = pose) -> float:
+                return float(solve(pose, pose.distance * (1 + slack)).end_force @ pose.chord)
+
+            slack = float(brentq(pushed, 1e-5, 3e-2, xtol=1e-7))
+            free = solve(pose, pose.distance * (1 + slack))
             if not free.tightest_radius >= radius:
                 return False
     return True
