@@ -28,6 +28,7 @@ from pathlib import Path
 
 import numpy as np
 from bench_errors import flat_job, random_job, say, vector, with_route
+from scipy.optimize import brentq
 
 import hoseselect.answer.cut_advice as told
 from hoseselect.catalogue.read import read_catalogue
@@ -37,7 +38,7 @@ from hoseselect.cutplan.what_helps import Advice, what_helps
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.errors import HoseselectError
-from hoseselect.mechanics.rod import Pose, solve
+from hoseselect.mechanics.rod import Pose, Shape, solve
 from hoseselect.mechanics.rod.pose import across, unit
 
 TIGHTER = (1.0, 1.0, 1.15, 1.3)  # least radius over that of the random route, in turn
@@ -134,6 +135,26 @@ class Told:
                 yield "hose", words, named_suits(job, name, float(smaller))
 
 
+def unpushed(pose: Pose) -> Shape:
+    """Return the shape at the length at which nothing pushes or pulls its ends together."""
+
+    def pushed(slack: float) -> float:
+        return float(solve(pose, pose.distance * (1 + slack)).end_force @ pose.chord)
+
+    low, high = None, 0.0
+    for slack in np.geomspace(1e-5, 3e-2, 17).tolist():
+        try:
+            force = pushed(slack)
+        except HoseselectError:  # too nearly straight to be solved
+            continue
+        if force < 0:
+            high = slack
+            break
+        low = slack
+    slack = high if low is None else float(brentq(pushed, low, high, xtol=1e-7))
+    return solve(pose, pose.distance * (1 + slack))
+
+
 def straight_suits(piece: FreeRoute, radius: float) -> bool:
     """Return whether a piece to an elbow bends no tighter with errors of care, solved as a rod."""
     lead, far = piece.lead, np.array(piece.mouth_b)
@@ -145,10 +166,7 @@ def straight_suits(piece: FreeRoute, radius: float) -> bool:
             arrives = -np.array(piece.points_b)
             end = far + aside * side - lead * arrives
             pose = Pose(lead * leaves, leaves, end, arrives)
-            tried = [
-                solve(pose, pose.distance * (1 + slack)) for slack in np.geomspace(1e-4, 3e-2, 25)
-            ]
-            free = min(tried, key=lambda shape: abs(float(shape.end_force @ pose.chord)))
+            free = unpushed(pose)
             if not free.tightest_radius >= radius:
                 return False
     return True
