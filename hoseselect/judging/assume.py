@@ -204,10 +204,10 @@ def _fill_duty(row: Row, jobs: JobColumns, put: _Filler) -> None:
         values = np.where(np.isnan(spike), values[0], spike), np.fmin(values[1], spike)
     if name == "pressure_spike":
         values = np.fmax(values[0], jobs.pressure_max), np.fmax(values[1], jobs.pressure_max)
-    if name == "pressure_max":  # the boost of a line that is usually only sucked must be told
-        usual = service_columns().boost_usual[jobs.service]
-        possible = service_columns().boost_possible[jobs.service]
-        where &= ~(possible & ~usual & (jobs.sees_boost == YES))
+    if name == "pressure_max":  # what a boosted line sees must be told
+        made_for_it = service_columns().boost_usual[jobs.service] & (jobs.turbo == YES)
+        sees = (jobs.sees_boost == YES) | made_for_it & (jobs.sees_boost != NO)
+        where &= ~(service_columns().boost_possible[jobs.service] & sees)
     put(name, where, values, open_ended=beyond if name in PEAKS else None)
 
 

@@ -152,8 +152,8 @@ def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         On a turbocharged engine a crankcase line may see boost. Until it is said whether this one
-        does, every hose suits only if somebody sees that it does not; where it does, the pressure
-        must be told, but on a line that usually sees boost.
+        does, every hose suits only if somebody sees that it does not; where it does, or is
+        made for boost, the pressure must be told.
     Why it matters
         The line that is sucked at idle is blown up under load.
     Example
@@ -163,11 +163,11 @@ def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """
     services = service_columns()
     asked = services.boost_possible[jobs.service] & jobs.turbo.possible
-    stated = jobs.boost_stated.yes | jobs.sees_boost.no | services.boost_usual[jobs.service]
+    stated = jobs.boost_stated.yes | jobs.sees_boost.no
     return Comparison(
         np.where(stated, 0.0, np.nan),
         np.zeros((1, len(hoses.types.name))),
-        measurable=jobs.sees_boost.unknown,
+        measurable=jobs.sees_boost.unknown & ~services.boost_usual[jobs.service],
         applies=asked,
     )
 

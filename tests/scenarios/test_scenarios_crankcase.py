@@ -155,14 +155,26 @@ def test_s05_flip_no_bead_stands_against_a_bead_diameter_for_both_ends(ask: Ask)
     told.rejects("H14-16", "fit")
 
 
-@pytest.mark.parametrize("service", ["crankcase-boosted", "crankcase-suction"])
-def test_s05_flip_suction_only_on_a_turbocharged_engine(ask: Ask, service: str) -> None:
-    suction_only = {"duty.pressure_max": "unknown", "features.sees_boost": "unknown"}
-    told = ask("s05", *S05, change={"service": service, **suction_only})
+SUCTION_ONLY = {"duty.pressure_max": "unknown", "features.sees_boost": "unknown"}
+
+
+def test_s05_flip_a_line_made_for_boost_of_which_suction_alone_is_told(ask: Ask) -> None:
+    told = ask("s05", *S05, change={"service": "crankcase-boosted", **SUCTION_ONLY})
     told.not_offered("H14-16")
     assert told.hose("H14-16").verdict.word == "unknown"
     assert told.answer.exit_code == 1
     told.asks("features.sees_boost")
+
+
+def test_s05_flip_suction_only_on_a_turbocharged_engine(ask: Ask) -> None:
+    """Offered only if somebody sees that no boost reaches the line; told yes, it is not."""
+    suction = {"service": "crankcase-suction", **SUCTION_ONLY}
+    told = ask("s05", *S05, change=suction)
+    assert told.hose("H14-16").verdict.word == "conditional"
+    assert "sees no boost" in told.finding("H14-16", "pressure-boost").check
+    assert any("sees no boost" in check for check in told.answer.summary.checks)
+    sees = ask("s05", *S05, change={**suction, "features.sees_boost": "yes"})
+    sees.not_offered("H14-16")
 
 
 @pytest.mark.parametrize("service", ["crankcase-boosted", "crankcase-suction"])
