@@ -21,6 +21,8 @@ AIR = 0.6
 OUT_OF_ROOM, ON_WORDS, ON_HATCH, ON_LEADER, ON_HOSE, ON_LINES = 1e6, 1e4, 1e4, 1e4, 100.0, 6.0
 THROUGH_HOSE = 4.0
 """Cost of each point of a line to words that runs through what is drawn [-]."""
+AT_ANCHOR = 1.5
+"""Words may reach this near to what others name [mm]."""
 CROWDED = 90.0
 """Cost above which a place near its anchor is poor, and the whole room is searched [-]."""
 GRID = 4.0
@@ -105,9 +107,10 @@ class Taken:
         leaders = _leaders(boxes, anchor)
         costs += np.linalg.norm(leaders[:, 0] - anchor, axis=1)
         costs += THROUGH_HOSE * _through(self.heavy, leaders)
+        off = np.linalg.norm(leaders - anchor, axis=2) > AT_ANCHOR
         for box in self.boxes:
             costs += ON_WORDS * _shared(boxes, np.array(box))
-            costs += ON_LEADER * _inside(leaders, np.array(box)).any(axis=1)
+            costs += ON_LEADER * (off & _inside(leaders, np.array(box))).any(axis=1)
         for points in self.leaders:
             costs += ON_LEADER * _inside(points[None, :, :], boxes[:, None, :]).any(axis=1)
         for inward, offsets in self.hatched:

@@ -22,7 +22,7 @@ from hoseselect.interfaces.drawing.hose_sketch import (
     others,
     whole_hose,
 )
-from hoseselect.interfaces.drawing.label_place import Taken
+from hoseselect.interfaces.drawing.label_place import Taken, nearest_edge
 from hoseselect.interfaces.drawing.obstacle_sketch import (
     body,
     clearance_edge,
@@ -186,8 +186,10 @@ def _letter(nipple: NippleEnd, placed: Placed, taken: Taken) -> str:
     else:
         found = taken.place(root, size, size)
         centre = np.array([found[0] + found[2], found[1] + found[3]]) / 2
-        away = (root - centre) / np.linalg.norm(root - centre)
-        leader = line(centre + away * LETTER, root, stroke="black", stroke_width="0.2")
+        edge = nearest_edge(found, root)
+        away = (edge - centre) / np.linalg.norm(edge - centre)
+        for start, end in ((centre + away * LETTER, edge), (edge, root)):
+            leader += line(start, end, stroke="black", stroke_width="0.2")
     name = f"{placed.view.name}-letter-{nipple.name.lower()}"
     return group(
         leader,

@@ -46,10 +46,10 @@ def views_of(geometry: RouteGeometry) -> tuple[View, ...]:
         leaves = float(np.abs(points[:, 1]).max()) > LEAVES_PLANE
         if not leaves:
             return (TRUE_PLANE,)
-        plane, square, against = (told(geometry, v) for v in (TRUE_PLANE, SQUARE, AGAINST))
-        if against <= KEPT * min(plane, square) * (1 + 1e-9):
+        bend, beside, against = (told(geometry, v) for v in (TRUE_PLANE, SQUARE, AGAINST))
+        if against <= KEPT * min(bend, beside) * (1 + 1e-9):
             return TRUE_PLANE, SQUARE
-        return (TRUE_PLANE, AGAINST) if plane >= square * (1 - 1e-9) else (AGAINST, SQUARE)
+        return (TRUE_PLANE, AGAINST) if bend >= beside * (1 - 1e-9) else (AGAINST, SQUARE)
     side, top, front = (told(geometry, view) for view in (SIDE, TOP, FRONT))
     own = _own_plane(geometry)
     faced = 0.0 if own is None else TILTED * told(geometry, own)
