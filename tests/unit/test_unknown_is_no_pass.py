@@ -55,6 +55,7 @@ NOT_JUDGED = {
     ("pressure-check-valve", "sees_boost"): "the rule of boost passes nothing before it is told",
     ("fit-bead", "sees_boost"): "the rule of boost passes nothing before it is told",
     ("pressure-reinforcement", "pressure_max"): "boost by a stated pressure is told",
+    ("pressure-reinforcement", "pressure_spike"): "a spike is assumed where one is usual",
     ("fit-bead", "bead_a"): "a bead of which the height is not known",
     ("fit-bead", "bead_b"): "a bead of which the height is not known",
     ("fit-bead", "nipple_a"): "a bead of which the height is not known",
