@@ -247,13 +247,16 @@ class Answer:
 
     @property
     def in_short(self) -> tuple[str, str, float]:
-        """Verdict in a word, the hose that is offered, and its length to cut [mm]; NaN none."""
+        """Verdict in a word, the hose that is offered, and its length to cut [mm].
+
+        NaN where there is none, or where it rests on a guess.
+        """
         if self.stops:
             return STOPPED, "", math.nan
         if self.lead is None:
             return NONE, "", math.nan
-        suits = self.lead.verdict.suits
-        return self.lead.verdict.word, self.lead.hose if suits else "", self.lead.cut
+        hose = self.lead.hose if self.lead.verdict.suits else ""
+        return self.lead.verdict.word, hose, self.lead.cut if self.lead.believed else math.nan
 
     @property
     def exit_code(self) -> int:

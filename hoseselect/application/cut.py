@@ -88,8 +88,11 @@ class CutResult:
 
     @property
     def in_short(self) -> tuple[str, str, float]:
-        """Verdict in a word, the hose that was named, and the length to cut [mm]; NaN none."""
-        cut = math.nan if self.plan is None else self.plan.cut
+        """Verdict in a word, the hose that was named, and the length to cut [mm].
+
+        NaN where there is none, or where it rests on a guess.
+        """
+        cut = self.plan.cut if self.plan is not None and self.plan.believed else math.nan
         if self.stops:
             return STOPPED, "", cut
         if self.hose is None:

@@ -10,7 +10,7 @@ import typer
 
 from hoseselect.interfaces.cli.book_number import book_in_use
 from hoseselect.interfaces.cli.common import today, write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, JSON, JobInput, numbered
+from hoseselect.interfaces.cli.job_input import CATALOG, FULL, JSON, JobInput, numbered
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -98,20 +98,27 @@ def search(
 
 
 @app.command("show", help="Show a job and its answer again.")
-def show(number: int = NUMBER, catalog: str | None = CATALOG, json: bool = JSON) -> None:
+def show(
+    number: int = NUMBER,
+    full: bool = FULL,
+    catalog: str | None = CATALOG,
+    json: bool = JSON,
+) -> None:
     """Show a job and its answer again."""
     from hoseselect.interfaces.cli.show_book import show_again
 
-    raise typer.Exit(show_again(the_book().entry(number), numbered(number), catalog, json=json))
+    entry = the_book().entry(number)
+    raise typer.Exit(show_again(entry, numbered(number), catalog, json=json, full=full))
 
 
-@app.command("alter", help="Alter answers of a job: a new number, and the whole answer again.")
+@app.command("alter", help="Alter answers of a job: a new number, and the answer again.")
 def alter(
     number: int = NUMBER,
     answers: list[str] = typer.Argument(
         ..., help="Key of a job file and value: 'duty.coldest_start=-30 degC'.", metavar="KEY=VALUE"
     ),
     note: str | None = typer.Option(None, "--note", help="Another note; else the same."),
+    full: bool = FULL,
     catalog: str | None = CATALOG,
     json: bool = JSON,
 ) -> None:
@@ -119,7 +126,8 @@ def alter(
     from hoseselect.interfaces.cli.show_book import show_altered
 
     given: JobInput = numbered(number, answers, note)
-    raise typer.Exit(show_altered(the_book().entry(number), given, catalog, json=json))
+    entry = the_book().entry(number)
+    raise typer.Exit(show_altered(entry, given, catalog, json=json, full=full))
 
 
 @app.command("fitted", help="Note whether a hose was fitted, and which.")

@@ -63,7 +63,9 @@ def in_words(verdict: str, hose: str) -> str:
     return f"{WORDS.get(verdict, verdict.upper())} {hose}".strip()
 
 
-def show_again(entry: Entry, given: JobInput, catalog: str | None, *, json: bool) -> int:
+def show_again(
+    entry: Entry, given: JobInput, catalog: str | None, *, json: bool, full: bool
+) -> int:
     """Write a line of the book and the answer to its job, as it is today; return the exit code.
 
     Where the answer is another one than it was, because catalogue or settings changed, that is
@@ -84,23 +86,26 @@ def show_again(entry: Entry, given: JobInput, catalog: str | None, *, json: bool
     verdict, hose, cut = told.in_short
     then = in_words(entry.asked.verdict, entry.asked.hose)
     if (verdict, hose) != (entry.asked.verdict, entry.asked.hose) or differ(cut, entry.asked.cut):
-        screen.item(f"[!] Answered then: {then}, cut {length(entry.asked.cut, units)}.", 0)
+        cut_then = "" if isnan(entry.asked.cut) else f", cut {length(entry.asked.cut, units)}"
+        screen.item(f"[!] Answered then: {then}{cut_then}.", 0)
         screen.item(
             "The catalogue or the shop's settings have changed; below is today's answer.", 0
         )
     screen.line("")
-    show_told(entry, told)
+    show_told(entry, told, full=full)
     return told.exit_code
 
 
-def show_altered(entry: Entry, given: JobInput, catalog: str | None, *, json: bool) -> int:
+def show_altered(
+    entry: Entry, given: JobInput, catalog: str | None, *, json: bool, full: bool
+) -> int:
     """Answer a job of which something was altered, under a new number; return the exit code."""
     told, units = answered(entry, given, catalog), entry.asked.units
     number = keep(given, entry.asked.command, told, units, entry.asked.options)
     if json:
         write_json(with_number(told.as_json(), number))
     else:
-        show_told(entry, told)
+        show_told(entry, told, full=full)
         write_number(number)
     return told.exit_code
 
@@ -127,21 +132,25 @@ def answered(entry: Entry, given: JobInput, catalog: str | None) -> Answer | Cut
     return pick_hose(job, catalogue, prefer=prefer, shelf=shelf, units=units)
 
 
-def show_told(entry: Entry, told: Answer | CutResult) -> None:
+def show_told(entry: Entry, told: Answer | CutResult, *, full: bool) -> None:
     """Write an answer as the command that asked does."""
     from hoseselect.answer.answer import Answer
 
     units = entry.asked.units
-
     if not isinstance(told, Answer):
-        from hoseselect.interfaces.cli.show_cut import show_cut_result
+        from hoseselect.interfaces.cli.show_cut import show_cut_first, show_cut_result
 
-        show_cut_result(told, units)
-        return
-    from hoseselect.interfaces.cli.show_answer import show_answer, show_check
+        (show_cut_result if full else show_cut_first)(told, units)
+    elif full:
+        from hoseselect.interfaces.cli.show_answer import show_answer, show_check
 
-    show = show_check if entry.asked.command == "check" else show_answer
-    show(told, units)
+        (show_check if entry.asked.command == "check" else show_answer)(told, units)
+    else:
+        from hoseselect.interfaces.cli.first_screen import first_screen
+
+        screen = Screen()
+        for row in first_screen(told.summary, units, screen.width):
+            screen.line(row)
 
 
 def show_place(file: Path | None) -> None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hoseselect.answer.summary import NO
+from hoseselect.answer.summary import NO, Summary, told_lengths
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.interfaces.cli.common import HEIGHT, Screen
 from hoseselect.interfaces.cli.first_screen import first_screen, labelled
-from hoseselect.interfaces.wording import STOP, job_title, length
+from hoseselect.interfaces.wording import STOP, cut_words, job_title, length
 from hoseselect.quantities.shown import shown
 
 if TYPE_CHECKING:
@@ -103,10 +103,11 @@ def route_rows(result: CutResult, units: str, width: int) -> list[str]:
         tightest = f"tightest bend R {length(plan.tightest_radius, units)}"
     parts = [f"{part.name} {shown(part.length, 'mm', units)}" for part in plan.parts]
     for label, text in (
-        ("CUT", length(plan.cut, units, up=True)),
+        ("CUT", cut_words(Summary("CUT", result.job.service, **told_lengths(plan)), units)),
         ("made of", ", ".join(parts)),
         ("works", f"from {length(low, units)} to {longest}"),
         ("bend", tightest),
+        *(("measure", question) for question in ([] if plan.believed else plan.measure)),
         *(("mind", note) for note in plan.notes),
     ):
         rows += labelled(label, text, width, 3)
