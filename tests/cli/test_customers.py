@@ -72,6 +72,19 @@ def read_until(terminal: int, words: str) -> str:
     return shown
 
 
+def quit_at(terminal: int) -> str:
+    """Return what a terminal shows after `q`: pressed again until somebody listens to keys.
+
+    What is typed before the terminal listens to single keys is lost, as at any terminal.
+    """
+    until = time.monotonic() + PATIENCE
+    while time.monotonic() < until:
+        os.write(terminal, b"q")
+        if select.select([terminal], [], [], 0.5)[0]:
+            return read_until(terminal, "")
+    raise AssertionError("nobody listens to keys")
+
+
 def talk(replies: list[str]) -> Conversation:
     """Return the conversation of a customer with `hoseselect ask` at a terminal."""
     ours, theirs = pty.openpty()
@@ -91,8 +104,7 @@ def talk(replies: list[str]) -> Conversation:
         started = started or processor_time(done.pid)
         os.write(ours, f"{reply}\n".encode())
     answer = read_until(ours, KEYS)
-    os.write(ours, b"q")
-    rest = read_until(ours, "")
+    rest = quit_at(ours)
     assert "To add or change an answer: hoseselect ask" in rest
     ended = os.waitid(os.P_PID, done.pid, os.WEXITED | os.WNOWAIT)
     assert ended is not None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from functools import cache
 from typing import Any
 
@@ -95,10 +96,11 @@ def test_an_ordinary_job_is_an_offer_on_one_screen(line: str, units: str) -> Non
     answer, rows = asked(ORDINARY[line], units)
     told = answer.summary
     fits(rows)
-    assert told.offers and told.hose and told.cut > 0
+    assert told.offers and told.hose
+    assert told.cut > 0 or 0 < told.cut_least < told.cut_most and told.measure
     top = "\n".join(rows[:IN_SIGHT])
     assert re.search(rf"^{told.word} +{told.hose} ", top, re.MULTILINE)
-    assert f"\ncut      {cut_words(told, units)}" in top
+    assert f" cut {cut_words(told, units)} " in " ".join(top.split())
     whole = "\n".join(rows)
     for look in ("[ ] Ends: ", "[ ] Run: ", "[ ] Round it: "):
         assert look in whole
@@ -114,6 +116,27 @@ def test_no_check_is_cut_off(line: str) -> None:
     for check in answer.summary.checks:
         assert check in shown
     assert answer.summary.usual in shown
+
+
+@pytest.mark.parametrize("lines", [1, 12, 18, 20, 22, 24])
+@pytest.mark.parametrize("line", ORDINARY)
+def test_other_lines_go_before_a_check_does(line: str, lines: int) -> None:
+    told = asked(ORDINARY[line])[0].summary
+    rows = first_screen(told, "mm", lines=lines, number=12)
+    shown = " ".join(" ".join(rows).split())
+    for text in (*told.checks, told.injury, told.hose, told.print_line, cut_words(told, "mm")):
+        assert text in shown
+    kept = [row for row in rows if row.startswith(("why", "tell", "not ", "else", "measure"))]
+    assert len(rows) <= lines or not kept
+
+
+def test_a_screen_of_long_checks_is_whole_and_drops_the_rest() -> None:
+    told = replace(asked(ORDINARY["heater"])[0].summary, checks=("Ends: " + "a bead; " * 60,) * 3)
+    rows = first_screen(told, "mm", number=12)
+    shown = " ".join(" ".join(rows).split())
+    assert shown.count("a bead;") == 180
+    assert told.injury in shown
+    assert not re.search("^(?:job|as usual|stock|why)", "\n".join(rows), re.MULTILINE)
 
 
 CODE = re.compile(r"\b(?:" + "|".join(row["code"] for row in table("rules")) + r")\b")

@@ -17,6 +17,9 @@ SHORT = 2
 """Lines of what may be cut off, where the whole of it stands behind `--full`."""
 CUT_OFF = " ..."
 Rows = list[str]
+Piece = tuple[str, Rows]
+DROPPED_FIRST = ("blank", "set here", "typed", "job", "stock", "as usual", "clamps")
+"""What goes where a screen is short; verdict, cut, print, checks and what could injure stay."""
 
 
 def first_screen(
@@ -28,7 +31,8 @@ def first_screen(
 ) -> Rows:
     """Return the lines of the first screen.
 
-    What must be known before anything flows always stands there; the rest as far as there is room.
+    What must be known before anything flows always stands there, whole, even where a screen is
+    too short for it; the rest as far as there is room.
 
     Parameters
     ----------
@@ -37,47 +41,61 @@ def first_screen(
     width, lines : of the terminal, at least 80 and 24
     number : of the job in the book
     """
-    must = [*_head(told, width), *_verdict(told, units, width)]
-    must += _checks(told, width)
     foot = [] if number is None else labelled("job", f"{number}, in the book", width)
-    last = [row for label, text in _last(told) for row in labelled(label, text, width)]
-    may = [labelled(label, text, width, SHORT) for label, text in _if_room(told) if text]
-    room = lines - len(must) - len(last) - len(foot)
-    rows: Rows = []
-    for own in may:
-        if len(rows) + len(own) <= room:
-            rows += own
-    made = [*must, *last, *rows, *foot]
-    return made[:lines] if len(made) > lines else made
+    pieces = [
+        *_head(told, width),
+        *_verdict(told, units, width),
+        *_checks(told, width),
+        *((label, labelled(label, text, width)) for label, text in _last(told)),
+        ("room", []),
+        ("job", foot),
+    ]
+    for name in DROPPED_FIRST:
+        if _count(pieces) > lines:
+            pieces = [piece for piece in pieces if piece[0] != name]
+    room = lines - _count(pieces)
+    for label, text in _if_room(told):
+        own = labelled(label, text, width, SHORT)
+        if len(own) <= room:
+            next(rows for name, rows in pieces if name == "room").extend(own)
+            room -= len(own)
+    return [row for _, rows in pieces for row in rows]
 
 
-def _head(told: Summary, width: int) -> Iterator[str]:
+def _count(pieces: list[Piece]) -> int:
+    return sum(len(rows) for _, rows in pieces)
+
+
+def _head(told: Summary, width: int) -> Iterator[Piece]:
     """Yield the line, and what was typed of it."""
     title = f"{told.name}: {told.service}" if told.name else told.service
-    yield _short(title if told.name else title[:1].upper() + title[1:], width)
+    yield "title", [_short(title if told.name else title[:1].upper() + title[1:], width)]
     if told.understood:
-        yield from _wrapped(told.understood, width, SHORT)
-    yield ""
+        yield "typed", _wrapped(told.understood, width, SHORT)
+    yield "blank", [""]
 
 
-def _verdict(told: Summary, units: str, width: int) -> Iterator[str]:
+def _verdict(told: Summary, units: str, width: int) -> Iterator[Piece]:
     """Yield the verdict, then hose, cut, clamps and print, or why there is none."""
     if not told.offers:
-        yield from labelled(told.word, _refused(told), width)
-        for number, choice in enumerate(_choices(told), start=1):
-            yield f"{'':{LABEL}}{number}  {choice}"
+        yield told.word, labelled(told.word, _refused(told), width, REASONS)
+        choices = enumerate(_choices(told), start=1)
+        yield "choices", [f"{'':{LABEL}}{number}  {choice}" for number, choice in choices]
         if told.go_to:
-            yield from labelled(
-                "go to" if told.word == STOP else "instead", told.go_to, width, SHORT
-            )
+            label = "go to" if told.word == STOP else "instead"
+            yield label, labelled(label, told.go_to, width, SHORT)
         return
-    yield from labelled(told.word, f"{told.hose}   {told.description}", width, SHORT)
-    yield from labelled("stock", _stock(told, units), width)
-    yield from labelled("cut", cut_words(told, units), width)
+    yield told.word, labelled(told.word, f"{told.hose}   {told.description}", width, SHORT)
+    yield "stock", labelled("stock", _stock(told, units), width)
+    yield "cut", labelled("cut", cut_words(told, units), width)
     if told.clamps:
-        yield from labelled("clamps", "; ".join(told.clamps), width, SHORT)
+        yield "clamps", labelled("clamps", "; ".join(told.clamps), width, SHORT)
     if told.print_line:
-        yield from labelled("print", f"on the hose: {told.print_line}", width, SHORT)
+        yield "print", labelled("print", f"on the hose: {told.print_line}", width, SHORT)
+
+
+REASONS = 10
+"""Lines of the reasons against a job."""
 
 
 def _refused(told: Summary) -> str:
@@ -106,12 +124,13 @@ def _stock(told: Summary, units: str) -> str:
     return f"{where}   {price}" + ("" if math.isnan(told.cost) else f", {money(told.cost)} for it")
 
 
-def _checks(told: Summary, width: int) -> Iterator[str]:
+def _checks(told: Summary, width: int) -> Iterator[Piece]:
     """Yield what must hold before anything flows, and what the hose itself leaves open."""
     for number, check in enumerate(told.checks):
-        yield from labelled("only if" if number == 0 else "", f"[ ] {check}", width)
+        label = "only if" if number == 0 else ""
+        yield "checks", labelled(label, f"[ ] {check}", width)
     if told.conditions:
-        yield from labelled("and only", "; ".join(told.conditions), width, CONDITIONS)
+        yield "and only", labelled("and only", "; ".join(told.conditions), width, CONDITIONS)
 
 
 CONDITIONS = 5
@@ -130,6 +149,7 @@ def _last(told: Summary) -> Iterator[tuple[str, str]]:
 def _if_room(told: Summary) -> Iterator[tuple[str, str]]:
     """Yield what is told where there is room, the most useful first."""
     if told.offers:
+        yield "measure", " ".join(told.measure)
         yield "why", _clauses(told.why, SHORT * (COLUMNS - LABEL) - SLACK)
     yield "tell", " ".join(told.tell)
     yield "not", "; ".join(f"{family} ({reason})" for family, reason in told.not_these)
