@@ -131,7 +131,7 @@ def test_nipples_that_differ_want_a_reducer(bench: Any) -> None:
     fittings = [fitting("R-10-16", "reducer", 16, 10), fitting("R-10-19", "reducer", 10, 19)]
     changes = {**COOLANT, "nipple_b.outside_diameter": 16, "nipple_b.bead_diameter": 17}
     said = " ".join(bench.answer({}, changes=changes, fittings=fittings).way_out)
-    assert "The stubs differ (10 and 16 mm)" in said
+    assert "The nipples differ (10 and 16 mm)" in said
     assert "R-10-16" in said
     assert "R-10-19" not in said
 
