@@ -134,7 +134,7 @@ def _of_choice(state: State, choice: Choice) -> Reply:
 
 
 def _bend(inside: str, state: State) -> str:
-    """Return the centreline radius of a bend that lies round something; hose outgrows its nipple."""
+    """Return the centreline radius of a bend round something; hose outgrows a nipple."""
     radius = read_quantity(inside, "length", BEND) if inside != UNKNOWN else 0.0
     stubs = [str(state.said.get(key, UNKNOWN)) for key in (NIPPLE_A, NIPPLE_B)]
     if radius == 0 or UNKNOWN in stubs:
