@@ -42,7 +42,7 @@ def _reducers(job: Job, catalogue: Catalogue) -> str:
     a, b = sorted((job.nipple_a.outside_diameter, job.nipple_b.outside_diameter))
     found = [str(catalogue.fittings.fitting[k]) for k in reducers_for(job, catalogue)]
     which = f" On the shelf: {', '.join(sorted(found))}." if found else ""
-    return f"The stubs differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
+    return f"The nipples differ ({a:g} and {b:g} mm): two sizes of hose and a reducer.{which}"
 
 
 def elbows_for(job: Job, catalogue: Catalogue) -> list[int]:
@@ -72,4 +72,4 @@ def elbow_words(job: Job, catalogue: Catalogue) -> list[str]:
         f"{fit.fitting[k]} ({fit.angle_deg[k]:g} deg, {fit.material[k]})"
         for k in elbows_for(job, catalogue)
     ]
-    return [f"Elbows on the shelf for this stub: {', '.join(sorted(found))}."] if found else []
+    return [f"Elbows on the shelf for this nipple: {', '.join(sorted(found))}."] if found else []

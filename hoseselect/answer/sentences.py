@@ -97,14 +97,14 @@ def reason(own: Told) -> str:
 
 
 def _gap(own: Told, percent: float) -> str:
-    """Return by how much the bore is wider or tighter than the stub."""
+    """Return by how much the bore is wider or tighter than the nipple."""
     gap = own.bore * percent / PERCENT
     if not math.isfinite(gap):
         return shown(math.nan, "mm", own.units)
     words = shown(abs(gap), "mm", own.units)
     if words.startswith("0 "):
-        return "as wide as the stub"
-    return f"{words} {'wider' if gap > 0 else 'tighter'} than the stub"
+        return "as wide as the nipple"
+    return f"{words} {'wider' if gap > 0 else 'tighter'} than the nipple"
 
 
 def _stretch(own: Told) -> str:

@@ -111,8 +111,18 @@ class Summary:
         return self.word in {USE, USE_IF}
 
     def as_json(self) -> dict[str, Any]:
-        """Return it as plain values; NaN becomes null."""
-        return {name: _plain(value) for name, value in asdict(self).items()}
+        """Return it as plain values; NaN becomes null. Without a hose there is no word of a cut."""
+        left_out = () if self.offers else OF_THE_HOSE
+        told = asdict(self).items()
+        return {name: _plain(value) for name, value in told if name not in left_out}
+
+
+OF_THE_HOSE = (
+    *("hose", "description", "print_line", "place", "roll", "metres_left", "price_per_m", "cost"),
+    *("cut", "cut_least", "cut_most", "other_cuts", "measure", "clamps", "checks", "conditions"),
+    *("tell", "also"),
+)
+"""Fields that are told of a hose that is offered, and else are no part of the plain values."""
 
 
 def _plain(value: Any) -> Any:

@@ -60,7 +60,7 @@ def _typed(job: Job, units: str) -> Iterator[str]:
     if route.kind == "measured":
         yield f"run {length(route.measured)}"
     elif route.kind != UNKNOWN:
-        yield {"run": "run in straights and bends"}.get(route.kind, "free bend between two stubs")
+        yield {"run": "run in straights and bends"}.get(route.kind, "free bend between two nipples")
     if not math.isnan(route.tightest_radius):
         yield f"tightest bend R {length(route.tightest_radius)}"
     if features.turbo != UNKNOWN:
@@ -89,7 +89,7 @@ def _stubs(job: Job, units: str) -> Iterator[str]:
     if told:
         words = told[0] if len(set(told)) == 1 else " and ".join(told)
         beads = {job.nipple_a.bead, job.nipple_b.bead}
-        yield f"stubs {words}" + {"yes": ", beaded", "no": ", no bead"}.get(
+        yield f"nipples {words}" + {"yes": ", beaded", "no": ", no bead"}.get(
             beads.pop() if len(beads) == 1 else "", ""
         )
 

@@ -160,7 +160,7 @@ def _order(asked: Asked, outside: float) -> str:
     if service_columns().marking_required[int(jobs.service[row, 0])] and markings:
         words.append("marked " + " or ".join(markings))
     if not math.isnan(value("nipple_a")):
-        words.append(f"bore for a {shown(value('nipple_a'), 'mm', units)} stub")
+        words.append(f"bore for a {shown(value('nipple_a'), 'mm', units)} nipple")
     hottest = float(np.fmax(value("fluid_steady"), value("air_steady")))
     if not math.isnan(hottest):
         words.append(f"at least {shown(hottest, 'degC', units, AT_LEAST)} for hours")

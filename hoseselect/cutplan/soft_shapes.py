@@ -86,6 +86,8 @@ def _shares(
     tight = np.zeros(slips.shape[1], dtype=bool)
     close = np.zeros_like(tight)
     for k, positions in enumerate(soft):
+        if not positions:
+            continue
         span = solution.spans[k]
         placed = [span.positions[number] for number in positions]
         stack = Stack([(span.poses[which], plan.spans[k] - span.leads) for which, _ in placed])

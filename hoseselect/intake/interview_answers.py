@@ -134,7 +134,7 @@ def _of_choice(state: State, choice: Choice) -> Reply:
 
 
 def _bend(inside: str, state: State) -> str:
-    """Return the centreline radius of a bend that lies round something; hose outgrows its stub."""
+    """Return the centreline radius of a bend round something; hose outgrows a nipple."""
     radius = read_quantity(inside, "length", BEND) if inside != UNKNOWN else 0.0
     stubs = [str(state.said.get(key, UNKNOWN)) for key in (NIPPLE_A, NIPPLE_B)]
     if radius == 0 or UNKNOWN in stubs:
@@ -157,7 +157,7 @@ def _unknown(state: State, asked: Asked) -> Reply:
 def _diameter(asked: Asked, reply: str) -> Reply:
     figures = figures_in(reply)
     if figures.of_hose and asked.field == NIPPLE_A:
-        expected = "the thickness of the stub itself (a string round it will do), or dunno"
+        expected = "the thickness of the nipple itself (a string round it will do), or dunno"
         raise InputError("reply", f"'{reply}', the bore of a hose", expected)
     if figures.round_or_about:
         return Reply({}, (_round_or_about(asked, figures),))
@@ -174,7 +174,7 @@ def _diameter(asked: Asked, reply: str) -> Reply:
 
 
 def _round_or_about(asked: Asked, figures: Figures) -> Asked:
-    """Return the question whether "around 30 mm" is taken round the stub or across it."""
+    """Return the question whether "around 30 mm" is taken round the nipple or across it."""
     (text, *_), end = figures.texts, asked.field.partition(".")[0]
     then = NIPPLE_B if asked.field == NIPPLE_A else ""
     choices = (
@@ -189,7 +189,7 @@ def _round_or_about(asked: Asked, figures: Figures) -> Asked:
         ),
         Choice("I say it again", (), (), f"{AGAIN}{asked.field}"),
     )
-    return with_choices(counter_question("confirm"), choices, "Across the stub, or round it?")
+    return with_choices(counter_question("confirm"), choices, "Across the nipple, or round it?")
 
 
 def _length(reply: str) -> Reply:

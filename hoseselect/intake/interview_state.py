@@ -18,7 +18,7 @@ MADE_UP = {
     f"{FREE_KEY}nipple_a_points": "up",
     f"{FREE_KEY}nipple_b_points": "up",
 }
-"""Where the stubs of a free route are, as long as it is not told."""
+"""Where the nipples of a free route are, as long as it is not told."""
 
 
 @dataclass(frozen=True)

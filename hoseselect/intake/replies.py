@@ -57,7 +57,7 @@ class Figures:
     guessed : whether it is no measurement ("about", "ish")
     both : whether it is said of both ends
     barb : whether it is the size of a barb, which is named by its hose
-    of_hose : whether it is the bore of a hose and not a stub
+    of_hose : whether it is the bore of a hose and not a nipple
     round_or_about : whether "around" may mean about as well as round it
     """
 

@@ -60,7 +60,7 @@ def _sets(keys: list[str], text: str) -> tuple[tuple[str, str], ...]:
 
 
 def _others(keys: list[str], text: str, ends: tuple[float, float]) -> Iterator[Choice]:
-    """Yield what the same figure would be round the stub, or in another unit, where usual."""
+    """Yield what the same figure would be round the nipple, or in another unit, where usual."""
     said = [f"{text} round"]
     if is_bare(text):
         said += [f"{text} in", f"{text} cm", f"{text} cm round"]

@@ -53,7 +53,7 @@ def cut_words(told: Summary, units: str) -> str:
         low, high = (shown(value, "mm", units) for value in (told.cut_least, told.cut_most))
         words = f"between {low} and {high}: measure first"
     elif math.isnan(told.cut):
-        words = "no length yet: measure the run from stub to stub along the hose (string)"
+        words = "no length yet: measure the run from nipple to nipple along the hose (string)"
     else:
         words = length(told.cut, units, up=True)
     others = [f"{length(value, units, up=True)} {when}" for value, when in told.other_cuts]

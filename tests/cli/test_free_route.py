@@ -290,9 +290,9 @@ def replies_of(shelf: Catalogue, known: dict[str, str], wrong: str = "") -> list
 def test_the_interview_takes_a_free_route(command: Command, shelf: Catalogue) -> None:
     replies = replies_of(shelf, REPLIES, wrong="sideways")
     told = command("ask", "--json", given="".join(f"{r}\n" for r in replies).encode())
-    assert told.err.count("Where does stub A point") == 2
+    assert told.err.count("Where does nipple A point") == 2
     assert "Not understood: 'sideways'" in told.err
-    for words in ("Where is the mouth", "Where does stub B", "How does the engine rock"):
+    for words in ("Where is the mouth", "Where does nipple B", "How does the engine rock"):
         assert told.err.count(words) == 1
     assert "tightest bend:" not in told.err
     said = json.loads(told.out)

@@ -192,6 +192,7 @@ def test_boost_on_an_engine_of_which_the_turbocharger_is_not_known(
     changes = {
         "service": "crankcase-suction",
         "duty.pressure_max": 0,
+        "duty.pressure_spike": 0,
         "features.turbo": turbo,
         "features.sees_boost": "unknown",
     }
@@ -396,7 +397,7 @@ HOT_LINES = ["turbo-oil-drain", "atf-cooler", "steering-return", "coolant-turbo"
 def test_the_distance_to_a_heat_source_is_asked_for_on_hot_lines(bench: Any, service: str) -> None:
     found = bench.finding("heat-source", {}, {"service": service})
     assert found.verdict.word == "conditional"
-    assert "115 mm with the engine cold" in found.reason
+    assert "115 mm clear of exhaust" in found.reason and "engine cold" in found.reason
     assert "shield" in found.reason
     answer = bench.answer({}, changes={"service": service})
     asked = {question.field for question in answer.ask_next}
@@ -439,8 +440,9 @@ def test_boost_is_boost_whatever_the_line_is_called(
 
 
 def test_a_line_without_boost_is_left_alone(bench: Any) -> None:
-    plain = {"nipples.bead": "no", "nipples.bead_diameter": "left out", "duty.pressure_max": 4}
-    changes = {"service": "crankcase-breather", **plain}
+    plain = {"nipples.bead": "no", "nipples.bead_diameter": "left out"}
+    changes = {"service": "crankcase-breather", "duty.pressure_max": 4, "duty.pressure_spike": 4}
+    changes |= plain
     for code in ("fit-bead", "pressure-check-valve", "pressure-reinforcement"):
         assert bench.word(code, {"reinforcement": "none"}, changes) == "accept"
 

@@ -25,7 +25,7 @@ def test_s29_is_stopped(ask: Ask, name: str, stop: str) -> None:
 
 
 def test_s29_ab_says_why(ask: Ask) -> None:
-    ask("s29_brake", *SHELF).refers("MPa", "certified", "crimped", "brake technician")
+    ask("s29_brake", *SHELF).refers("100 bar", "certified", "crimped", "brake technician")
     ask("s29_clutch", *SHELF).refers("brake fluid", "destroys", "assembly")
 
 

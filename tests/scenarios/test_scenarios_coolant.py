@@ -107,7 +107,7 @@ def test_s13_d_bore_of_the_old_hose_is_no_nipple(ask: Ask) -> None:
     told.conditional("H01-15.9", "fit-stretch", "fit-loose", "fit-bead-stretch")
     (look,) = told.hose("H01-15.9").looks
     assert look.place == "ends"
-    assert "no nipple is smaller than 15.6 mm on its plain part" in look.points
+    assert "no nipple less than 15.8 mm across, behind the bead" in look.points
     for hose in ("H01-12.7", "H01-14.3"):
         told.not_offered(hose)
     told.asks("nipple_a.outside_diameter")

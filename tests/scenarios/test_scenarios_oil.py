@@ -73,7 +73,7 @@ def test_s25_a_coolant_hose_is_refused(ask: Ask) -> None:
 def test_s25_b_pressure_side_is_stopped(ask: Ask) -> None:
     told = ask("s25_pressure", "H24-9.5", "H11-9.5")
     told.stopped("steering-pressure", "crimped-ends")
-    told.refers("hose shop", "crimped and tested assembly", "blow off")
+    told.refers("hose shop", "crimped, tested assembly", "blow off")
 
 
 @pytest.mark.parametrize(

@@ -268,7 +268,7 @@ def test_a_refused_hose_gets_a_card_that_says_so() -> None:
     assert shown.exit_code == 1
     assert said.index("NO This does not suit the job. No length is given.") > 0
     assert "Why not K04-10" in said
-    assert "stretch 30 % on the nipple" in said
+    assert "stretched by 3 mm (30 %) on the nipple" in said
     assert "These suit the same job – F06-12.7" in said
     for gone in ("465", "CUT", "cut length 4", "tip to tip"):
         assert gone not in said

@@ -228,6 +228,7 @@ def test_both_pieces_beside_a_reducer_move_as_the_line_does(bench: Any) -> None:
 def test_a_roll_just_long_enough_is_long_enough() -> None:
     rolls: Any = SimpleNamespace(
         size_index=np.array([0, 0]),
+        name=np.array(["R1", "R2"]),
         length=np.array([500.0, 900.0]),
         age=np.array([1.0, 1.0]),
         keeps=np.array([7.0, 7.0]),

@@ -314,7 +314,7 @@ def test_around_before_a_figure_may_be_about_or_round_it(shelf: Any) -> None:
     assert said.job.nipple_a.measured_on == "unknown"
 
 
-def test_the_bore_of_a_hose_is_no_stub(shelf: Any) -> None:
+def test_the_bore_of_a_hose_is_no_nipple(shelf: Any) -> None:
     replies: dict[str, str | list[str]] = {"service": "heater hose"}
     replies["nipple_a.outside_diameter"] = ["5/8 bore", "16"]
     found, counter = told(shelf, replies)
@@ -362,7 +362,7 @@ def test_an_end_on_the_body_asks_how_far(shelf: Any) -> None:
 
 
 def test_a_bend_round_something_is_counted_at_its_middle(shelf: Any) -> None:
-    """The hose lies round the tin: its middle is half a stub farther out at least."""
+    """The hose lies round the tin: its middle is half a nipple farther out at least."""
     found, _ = told(shelf, {**KNOWN, "route.tightest_radius": "round a tin"})
     assert found.job.route.tightest_radius == pytest.approx(37 + 8)
     for words in ("tighter than a tin", "not as wide as a tin"):

@@ -125,8 +125,8 @@ def test_a_snug_bore_has_no_negative_zero(bench: Any) -> None:
 @pytest.mark.parametrize(
     ("code", "check"),
     [
-        ("fit-stretch", "no stub more than 10.5 mm across, behind the bead"),
-        ("fit-loose", "no stub less than 9.9 mm across, behind the bead"),
+        ("fit-stretch", "no nipple more than 10.5 mm across, behind the bead"),
+        ("fit-loose", "no nipple less than 9.9 mm across, behind the bead"),
         ("fit-bead-stretch", "no bead more than 12.5 mm across"),
     ],
 )
@@ -327,7 +327,7 @@ def test_an_unknown_length_of_nipple_makes_conditional(bench: Any) -> None:
     changes = {**COOLANT, "nipples.usable_length": "unknown", "nipples.engagement": "unknown"}
     found = bench.finding("fit-engagement", {}, changes)
     assert found.verdict.word == "conditional"
-    assert found.check == "at least 11 mm of straight stub to push on"
+    assert found.check == "at least 11 mm of straight nipple to push on"
     bench.worded(found)
 
 
