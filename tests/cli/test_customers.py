@@ -77,11 +77,18 @@ def quit_at(terminal: int) -> str:
 
     What is typed before the terminal listens to single keys is lost, as at any terminal.
     """
-    until = time.monotonic() + PATIENCE
+    until, shown = time.monotonic() + PATIENCE, ""
     while time.monotonic() < until:
-        os.write(terminal, b"q")
-        if select.select([terminal], [], [], 0.5)[0]:
-            return read_until(terminal, "")
+        if not shown.strip("q"):
+            os.write(terminal, b"q")
+        if select.select([terminal], [], [], 0.2)[0]:
+            try:
+                piece = os.read(terminal, 65536).decode()
+            except OSError:  # the other side has closed
+                return shown
+            if not piece:
+                return shown
+            shown += piece.replace("\r\n", "\n")
     raise AssertionError("nobody listens to keys")
 
 
