@@ -11,11 +11,9 @@ from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import loose_fit_limit
-from hoseselect.mechanics.fit import stretch
+from hoseselect.mechanics.fit import PERCENT, stretch
 from hoseselect.rules.boost import boosted
 from hoseselect.rules.clamp_bands import clamp_group, narrowest_bands
-
-PERCENT = 100.0
 
 
 def end_note(a_less_b: float) -> str:

@@ -159,7 +159,7 @@ MEASURED = "route.measured"
 
 def pressed(prompt: str) -> str:
     """Return the key that is pressed after a prompt; empty at the end of the input."""
-    from click import getchar
+    from typer import getchar
 
     sys.stdout.write(f"{prompt}\n")
     sys.stdout.flush()
