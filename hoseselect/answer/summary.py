@@ -173,7 +173,8 @@ def stop_summary(job: Job, met: tuple[Stop, ...], units: str) -> Summary:
     units : "mm" or "in"
     """
     why = " ".join(dict.fromkeys(stop.reason for stop in met))
-    go_to = "; ".join(dict.fromkeys(stop.who for stop in met))
+    who = tuple(dict.fromkeys(stop.who for stop in met))
+    go_to = "; ".join(own for own in who if not any(own != other and own in other for other in who))
     return Summary(STOP, **_line(job, units), why=why, go_to=go_to)
 
 

@@ -177,5 +177,5 @@ def test_the_slip_is_one_page_of_the_paper_that_is_asked_for(
     said = words(slip)
     assert told.code == 1
     assert (float(page.mediabox.width), float(page.mediabox.height)) == (612, 792)
-    assert "STOP" in said and "GO TO, OR ORDER hose shop" in said
+    assert "STOP" in said and "GO TO, OR ORDER a hose shop: they make a crimped" in said
     assert "Take the old hose with both its ends along." in said

@@ -432,7 +432,8 @@ def test_interview_of_two_minutes_finds_a_hose(command: Command) -> None:
     told = command("ask", given="".join(f"{reply}\n" for reply in KNOWN).encode())
     assert "Not understood" not in told.err
     assert told.code == 0, told.out
-    assert re.search(r"^cut {6}\d", told.out, re.MULTILINE)
+    assert re.search(r"^USE(?: IF)? +\w", told.out, re.MULTILINE)
+    assert re.search(r"^cut {6}(?:between )?\d", told.out, re.MULTILINE)
 
 
 def test_interview_of_a_stopped_service_asks_nothing_more(command: Command) -> None:
@@ -471,14 +472,14 @@ def test_one_added_answer_needs_no_more_than_itself(command: Command) -> None:
         reply if reply != "300 mm" else "dunno" for reply in KNOWN if reply != "dinner plate"
     ]
     told = command("ask", given="".join(f"{reply}\n" for reply in replies).encode())
-    assert not re.search(r"^cut {6}\d", told.out, re.MULTILINE)
+    assert not re.search(r"^cut {6}(?:between )?\d", told.out, re.MULTILINE)
     line = told.out.split("To add or change an answer:")[1]
     arguments = shlex.split(line)
     assert arguments[:3] == ["hoseselect", "ask", "--code"]
     more = command(*arguments[1:], given=b"300 mm\ndinner plate\n1\n" + b"\n" * 8)
     assert more.err.splitlines()[1].startswith("How long is it")
     assert "How thick" not in more.err
-    assert re.search(r"^cut {6}\d", more.out, re.MULTILINE)
+    assert re.search(r"^cut {6}(?:between )?\d", more.out, re.MULTILINE)
 
 
 def test_a_guess_is_told_beside_the_answer(command: Command) -> None:

@@ -38,18 +38,20 @@ def test_what_is_set_is_shown_and_taken_away(command: Command, file: Path) -> No
 
 def test_a_setting_is_told_in_one_line_where_it_counts(command: Command, file: Path) -> None:
     plain = command("pick", *HEATER).out
-    assert "Shop settings" not in plain
+    assert "set here" not in plain
     command("settings", "set", "coldest_start", "-20 degC")
     command("settings", "set", "cap_pressure", "15 psi")
     command("settings", "set", "fuel", "E85")
     told = " ".join(command("pick", *HEATER).out.split())
-    assert "Shop settings: coldest start -20 degC, highest pressure 253.4 kPa." in told
+    assert "set here coldest start -20 degC, highest pressure 253.4 kPa" in told
+    in_full = " ".join(command("pick", *HEATER, "--full").out.split())
+    assert "Shop settings: coldest start -20 degC, highest pressure 253.4 kPa." in in_full
     assert "coldest start -40 degC" not in told
     fuel = " ".join(command("pick", *FUEL).out.split())
-    assert "Shop settings: worst fluid petrol, petrol-e10, petrol-e85, petrol-e30, coldest" in fuel
+    assert "set here worst fluid petrol, petrol-e10, petrol-e85, petrol-e30, coldest" in fuel
     both = ("--coldest-start", "-10 degC", "--pressure-max", "100 kPa")
-    assert "Shop settings" not in command("pick", *HEATER, *both).out
-    assert "Shop settings" not in command("pick", *STOPPED).out
+    assert "set here" not in command("pick", *HEATER, *both).out
+    assert "set here" not in command("pick", *STOPPED).out
 
 
 def test_json_names_what_the_shop_has_set(command: Command, file: Path) -> None:
