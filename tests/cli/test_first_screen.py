@@ -97,7 +97,7 @@ def test_an_ordinary_job_is_an_offer_on_one_screen(line: str, units: str) -> Non
     told = answer.summary
     fits(rows)
     assert told.offers and told.hose
-    assert told.cut > 0 or 0 < told.cut_least < told.cut_most and told.measure
+    assert told.cut > 0 or (0 < told.cut_least < told.cut_most and told.measure)
     top = "\n".join(rows[:IN_SIGHT])
     assert re.search(rf"^{told.word} +{told.hose} ", top, re.MULTILINE)
     assert f" cut {cut_words(told, units)} " in " ".join(top.split())
