@@ -43,12 +43,15 @@ def test_a_setting_is_told_in_one_line_where_it_counts(command: Command, file: P
     command("settings", "set", "cap_pressure", "15 psi")
     command("settings", "set", "fuel", "E85")
     told = " ".join(command("pick", *HEATER).out.split())
-    assert "set here coldest start -20 degC, highest pressure 253.4 kPa" in told
+    assert "set here pressure up to 254 kPa; coldest start -20 degC" in told
     in_full = " ".join(command("pick", *HEATER, "--full").out.split())
-    assert "Shop settings: coldest start -20 degC, highest pressure 253.4 kPa." in in_full
+    assert "Shop settings: pressure up to 254 kPa; coldest start -20 degC." in in_full
     assert "coldest start -40 degC" not in told
     fuel = " ".join(command("pick", *FUEL).out.split())
-    assert "set here worst fluid petrol, petrol-e10, petrol-e85, petrol-e30, coldest" in fuel
+    assert (
+        "set here petrol without alcohol, petrol with up to 10 % ethanol, petrol with 31 to 85"
+        in fuel
+    )
     both = ("--coldest-start", "-10 degC", "--pressure-max", "100 kPa")
     assert "set here" not in command("pick", *HEATER, *both).out
     assert "set here" not in command("pick", *STOPPED).out

@@ -18,7 +18,7 @@ SHORT = 2
 CUT_OFF = " ..."
 Rows = list[str]
 Piece = tuple[str, Rows]
-DROPPED_FIRST = ("blank", "set here", "typed", "job", "stock", "as usual", "clamps")
+DROPPED_FIRST = ("blank", "typed", "job", "set here", "stock", "as usual", "clamps")
 """What goes where a screen is short; verdict, cut, print, checks and what could injure stay."""
 
 
