@@ -124,6 +124,12 @@ def check_words(own: Told) -> str:
         return ""
     limit = own.passing_limit
     words: str = own.rule.row["check"]
+    care = f" ({own.note.lstrip(', ')})" if own.better is Verdict.CONDITIONAL and own.note else ""
+    return _filled_check(words, own, limit) + care
+
+
+def _filled_check(words: str, own: Told, limit: float) -> str:
+    """Return the words of a check with its figures."""
     return words.format(
         beside=beside(limit, own.units),
         limit=_to_measure(own, limit),

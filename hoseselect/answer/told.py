@@ -28,6 +28,7 @@ class Told:
     bore : of the hose [mm]
     verdict : of the rule
     end : verdict of the end that tells
+    better : verdict at the better end of what was assumed
     doubted : whether the figures rest on an assumption
     gentle : whether what is assumed can be seen to at the vehicle
     units : "mm" or "in": in which the figures are told
@@ -40,6 +41,7 @@ class Told:
     bore: float
     verdict: Verdict
     end: Verdict
+    better: Verdict
     doubted: bool
     gentle: bool
     units: str = "mm"
@@ -92,8 +94,8 @@ class Told:
 
     @property
     def passing_limit(self) -> float:
-        """Up to which figure the rule passes a hose without a condition of its own."""
-        caution = self.comparison.caution
+        """Up to which figure the rule passes a hose, without a condition of its own if it can."""
+        caution = None if self.better is Verdict.CONDITIONAL else self.comparison.caution
         return self.at(self.comparison.limit if caution is None else caution)
 
     @property
@@ -121,6 +123,7 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
     """
     column = int(hoses.sizes.type_index[size]) if result.rule.axis == "type" else size
     place, doubted = result.telling(row, column)
+    ends = [result.end_codes[at[row], column] for at in (result.place, result.other_place)]
     return Told(
         rule=result.rule,
         comparison=result.comparison,
@@ -129,6 +132,7 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
         bore=float(hoses.sizes.bore[size]),
         verdict=Verdict(int(result.codes[result.kind[row], column])),
         end=Verdict(int(result.end_codes[place, column])),
+        better=Verdict(int(min(ends))),
         doubted=doubted,
         gentle=bool(result.gentle[row]),
         units=units,

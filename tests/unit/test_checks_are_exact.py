@@ -310,3 +310,15 @@ def test_a_household_thing_is_wide_enough_for_the_bend_it_stands_beside(bench: A
             assert things[named[1]] / 2 >= radius
             assert float(named[2]) == things[named[1]] / 2
     assert len(seen) > 5
+
+
+def test_where_the_best_is_a_condition_the_check_stands_where_it_is_refused(bench: Any) -> None:
+    """Any bead is more than a wire helix stretches: what counts is up to where wire drawn back."""
+    hose = {"reinforcement": "textile-and-wire", "bore_mm": 13.0, "bore_min_mm": 12.7,
+            "bore_max_mm": 13.3, "outside_diameter_mm": 21.0}  # fmt: skip
+    job = {"nipples.outside_diameter": 13.0, "nipples.bead_diameter": "left out"}
+    check = bench.finding("fit-bead-stretch", hose, job).check
+    figure = float(re.search(r"no bead more than ([\d.]+) mm across", check)[1])  # type: ignore[index]
+    assert "the wire is drawn back" in check
+    for bead, word in ((figure, "conditional"), (figure + 0.1, "reject")):
+        assert bench.word("fit-bead-stretch", hose, job | {"nipples.bead_diameter": bead}) == word

@@ -117,7 +117,8 @@ class Counter:
         from hoseselect.intake.job_code import encode_job
         from hoseselect.interfaces.cli.main import application
 
-        words = [name, "--code", encode_job(self.values), "--units", self.units, *arguments]
+        job = ["--code", encode_job(self.values)] if self.number is None else [str(self.number)]
+        words = [name, *job, "--units", self.units, *arguments]
         if self.catalogue is not None:
             words += ["--catalog", self.catalogue]
         with suppress(typer.Exit):
