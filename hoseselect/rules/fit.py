@@ -10,8 +10,8 @@ from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import limit
-from hoseselect.knowledge.tolerances import loose_fit_limit
-from hoseselect.mechanics.fit import PERCENT, stretch
+from hoseselect.knowledge.tolerances import PERCENT, loose_fit_limit
+from hoseselect.mechanics.fit import stretch
 from hoseselect.rules.boost import boosted
 from hoseselect.rules.clamp_bands import clamp_group, narrowest_bands
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import json
 import re
-import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -277,15 +276,3 @@ def test_a_note_that_no_terminal_can_show_is_refused(
     assert (told.code, told.out) == (2, "")
     assert told.err.startswith("--note: found")
     assert not book.exists()
-
-
-def test_the_book_costs_an_answer_less_than_twenty_milliseconds(
-    command: Command, book: Path
-) -> None:
-    def spent(*more: str) -> float:
-        begun = time.process_time()
-        command("pick", *STOPPED, *more)
-        return time.process_time() - begun
-
-    pairs = [(spent(), spent("--no-book")) for _ in range(5)]
-    assert min(kept for kept, _ in pairs) - min(left for _, left in pairs) < 0.020

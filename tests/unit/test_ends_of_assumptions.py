@@ -32,7 +32,7 @@ def usual(service: str, name: str) -> tuple[float, float]:
     ("name", "key", "found"),
     [
         ("movement", "route.movement", (38, 0)),
-        ("usable_a", "nipples.usable_length", (8, 30)),
+        ("usable_a", "nipples.usable_length", (8, 35)),
         ("low_spot", "route.low_spot", (YES, NO)),
         ("fall", "route.fall", (NO, YES)),
         ("submerged", "features.submerged", (YES, NO)),

@@ -114,11 +114,19 @@ def test_flow_takes_its_limits_from_the_table(
     assert bench.word("flow-pressure", NARROW, changes) != "conditional"
 
 
-@pytest.mark.parametrize(("tip", "verdict"), [(945, "accept"), (950, "accept"), (955, "reject")])
-def test_a_cut_at_the_length_of_the_roll(bench: Any, tip: float, verdict: str) -> None:
-    cut = tip + 50
-    found = bench.finding("stock-roll", {"roll_length_m": 1}, {"route.run": [tip]})
-    bench.limited("stock-roll", found, verdict, cut, 1000, (1000 - cut) / 1000)
+@pytest.mark.parametrize(
+    ("tip", "inches", "verdict"),
+    [(945, 39.25, "accept"), (950, 39.5, "accept"), (955, 39.75, "reject")],
+)
+def test_a_cut_at_the_length_of_the_roll(
+    bench: Any, tip: float, inches: float, verdict: str
+) -> None:
+    """The longer of 995, 1000 and 1005 mm and what a workshop in inches cuts."""
+    roll, cut = 39.5 * 25.4, inches * 25.4
+    assert cut > tip + 50
+    hose = {"roll_length_m": roll / 1000}
+    found = bench.finding("stock-roll", hose, {"route.run": [tip]})
+    bench.limited("stock-roll", found, verdict, cut, roll, (roll - cut) / roll)
 
 
 def test_an_unstated_roll_does_not_matter(bench: Any) -> None:
