@@ -124,7 +124,7 @@ def check_words(own: Told) -> str:
         return ""
     limit = own.passing_limit
     words: str = own.rule.row["check"]
-    care = f" ({own.note.lstrip(', ')})" if own.better is Verdict.CONDITIONAL and own.note else ""
+    care = f" ({own.note.lstrip(', ')})" if own.at_best and own.note else ""
     return _filled_check(words, own, limit) + care
 
 

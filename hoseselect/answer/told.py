@@ -28,7 +28,7 @@ class Told:
     bore : of the hose [mm]
     verdict : of the rule
     end : verdict of the end that tells
-    better : verdict at the better end of what was assumed
+    at_best : whether the rule keeps its condition at the better end of what was assumed
     doubted : whether the figures rest on an assumption
     gentle : whether what is assumed can be seen to at the vehicle
     units : "mm" or "in": in which the figures are told
@@ -41,7 +41,7 @@ class Told:
     bore: float
     verdict: Verdict
     end: Verdict
-    better: Verdict
+    at_best: bool
     doubted: bool
     gentle: bool
     units: str = "mm"
@@ -95,8 +95,8 @@ class Told:
     @property
     def passing_limit(self) -> float:
         """Up to which figure the rule passes a hose, without a condition of its own if it can."""
-        caution = None if self.better is Verdict.CONDITIONAL else self.comparison.caution
-        return self.at(self.comparison.limit if caution is None else caution)
+        caution, limit = self.comparison.caution, self.at(self.comparison.limit)
+        return limit if caution is None or self.at_best else self.at(caution)
 
     @property
     def note(self) -> str:
@@ -123,7 +123,6 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
     """
     column = int(hoses.sizes.type_index[size]) if result.rule.axis == "type" else size
     place, doubted = result.telling(row, column)
-    ends = [result.end_codes[at[row], column] for at in (result.place, result.other_place)]
     return Told(
         rule=result.rule,
         comparison=result.comparison,
@@ -132,8 +131,17 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
         bore=float(hoses.sizes.bore[size]),
         verdict=Verdict(int(result.codes[result.kind[row], column])),
         end=Verdict(int(result.end_codes[place, column])),
-        better=Verdict(int(min(ends))),
+        at_best=_conditional_at_best(result, row, column),
         doubted=doubted,
         gentle=bool(result.gentle[row]),
         units=units,
     )
+
+
+def _conditional_at_best(result: RuleResult, row: int, column: int) -> bool:
+    """Return whether known figures keep a condition at the better end, and others are refused."""
+    places = np.array([result.place[row], result.other_place[row]])
+    best = places[[int(result.end_codes[places, column].argmin())]]
+    figures = result.comparison.at(best, np.array([column]))
+    known = np.isfinite(figures.demand).all() and np.isfinite(figures.limit).all()
+    return bool(known) and int(result.end_codes[best[0], column]) == Verdict.CONDITIONAL
