@@ -52,7 +52,7 @@ class Summary:
     hose, description, print_line : what is offered, and what must be read on it
     place, roll : where it hangs, and the roll to cut from; empty where it must be ordered
     metres_left : on that roll [m]
-    price_per_m, cost : in the catalogue's money; the cost of the cut, or of its longest
+    price_per_m, cost, currency : in the catalogue's money; the cost of the cut, or of its longest
     cut : the length to cut [mm]; NaN where none is given
     cut_least, cut_most : where the cut rests on a guess: between which lengths it lies [mm]
     other_cuts : further lengths [mm], each with the circumstance in which it holds
@@ -85,6 +85,7 @@ class Summary:
     metres_left: float = NAN
     price_per_m: float = NAN
     cost: float = NAN
+    currency: str = ""
     cut: float = NAN
     cut_least: float = NAN
     cut_most: float = NAN
@@ -119,6 +120,7 @@ class Summary:
 
 OF_THE_HOSE = (
     *("hose", "description", "print_line", "place", "roll", "metres_left", "price_per_m", "cost"),
+    "currency",
     *("cut", "cut_least", "cut_most", "other_cuts", "measure", "clamps", "checks", "conditions"),
     *("tell", "also"),
 )
@@ -196,6 +198,7 @@ def _offered(answer: Answer, hose: HoseAnswer) -> dict[str, Any]:
         "print_line": hose.print_line,
         **asdict(stock),
         "price_per_m": hose.price,
+        "currency": answer.catalogue.currency,
         "cost": hose.cut_length / METRE * hose.price,
         **({} if plan is None else told_lengths(plan)),
         "clamps": clamp_lines(answer, hose, answer.units),

@@ -60,9 +60,9 @@ def cut_words(told: Summary, units: str) -> str:
     return "; ".join([words, *others])
 
 
-def money(amount: float) -> str:
-    """Return an amount of the catalogue's money."""
-    return f"{amount:.2f}"
+def money(amount: float, currency: str = "") -> str:
+    """Return an amount of the catalogue's money, with its name where the shop has set one."""
+    return f"{amount:.2f} {currency}".rstrip()
 
 
 def length(value: float, units: str, *, up: bool = False) -> str:

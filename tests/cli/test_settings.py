@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -122,3 +123,9 @@ def test_a_file_that_cannot_be_used_is_told_by_its_place(
     )
     command("settings", "set", "cap_pressure", "15 psi")
     assert command(*words).code == 0
+
+
+def test_prices_are_told_in_the_money_of_the_shop(command: Command, file: Path) -> None:
+    assert " EUR" not in command("pick", *HEATER).out
+    command("settings", "set", "currency", "EUR")
+    assert re.search(r"\d EUR a metre, [\d.]+ EUR for it", command("pick", *HEATER).out)

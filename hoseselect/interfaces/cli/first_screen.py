@@ -120,8 +120,9 @@ def _stock(told: Summary, units: str) -> str:
         where = f"{named}, {metres(told.metres_left, units)} left"
     if math.isnan(told.price_per_m):
         return where
-    price = f"{money(told.price_per_m)} a metre"
-    return f"{where}   {price}" + ("" if math.isnan(told.cost) else f", {money(told.cost)} for it")
+    price = f"{money(told.price_per_m, told.currency)} a metre"
+    cost = "" if math.isnan(told.cost) else f", {money(told.cost, told.currency)} for it"
+    return f"{where}   {price}{cost}"
 
 
 def _checks(told: Summary, width: int) -> Iterator[Piece]:
