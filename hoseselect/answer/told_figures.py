@@ -13,7 +13,7 @@ from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import UNKNOWN, Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
-from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, shown
+from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, both, shown
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
@@ -39,7 +39,7 @@ HIGHER = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}
 
 
 def understood(job: Job, units: str) -> str:
-    """Return what was typed, in short.
+    """Return what was typed, in short: in the units of the shop, then in the others.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def understood(job: Job, units: str) -> str:
 
 def _typed(job: Job, units: str) -> Iterator[str]:
     def length(value: float) -> str:
-        return shown(value, "mm", units)
+        return both(value, "mm", units)
 
     if job.fluids:
         yield ", ".join(_fluid_name(fluid) for fluid in job.fluids)
@@ -73,19 +73,19 @@ def _typed(job: Job, units: str) -> Iterator[str]:
         value = getattr(job.duty, field)
         at_peak = getattr(job.duty, HIGHER.get(field, ""), math.nan)
         if not math.isnan(value) and value != at_peak:
-            yield words.format(_duty(field, value, unit, units, side))
+            yield words.format(both(_positive(field, value), unit, units, side))
     if not math.isnan(job.old_hose.bore):
         yield f"old bore {length(job.old_hose.bore)}"
 
 
-def _duty(field: str, value: float, unit: str, units: str, side: int) -> str:
+def _positive(field: str, value: float) -> float:
     """Return a figure of the duty; a suction is told without its sign."""
-    return shown(-value if field == "pressure_min" else value, unit, units, side)
+    return -value if field == "pressure_min" else value
 
 
 def _stubs(job: Job, units: str) -> Iterator[str]:
     sizes = [own.outside_diameter for own in (job.nipple_a, job.nipple_b)]
-    told = [shown(size, "mm", units) for size in sizes if not math.isnan(size)]
+    told = [both(size, "mm", units) for size in sizes if not math.isnan(size)]
     if told:
         words = told[0] if len(set(told)) == 1 else " and ".join(told)
         beads = {job.nipple_a.bead, job.nipple_b.bead}
@@ -117,7 +117,7 @@ def _taken(answer: Answer, counts: Callable[[Assumption], bool]) -> str:
     for field, template, unit, side in DUTY:
         if field in taken and HIGHER.get(field, "") not in taken:
             value = float(taken[field].value)
-            words.append(template.format(_duty(field, value, unit, answer.units, side)))
+            words.append(template.format(shown(_positive(field, value), unit, answer.units, side)))
     return BETWEEN.join(words)
 
 

@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.line_answer import BETWEEN, LineAnswer, cells, headings
 from hoseselect.answer.summary import USE, Summary
 from hoseselect.application.pick import pick_hose
@@ -27,6 +28,10 @@ from hoseselect.domain.job import Job
 from hoseselect.files.sheet_line import SheetLine
 from hoseselect.intake.job_headings import column_uses
 from hoseselect.intake.sheet_keys import sheet_keys
+from hoseselect.interfaces.cli.first_screen import LINES as HEIGHT
+from hoseselect.interfaces.cli.first_screen import first_screen
+from hoseselect.interfaces.paper.bench_card_text import CardFrame, slip_text
+from hoseselect.interfaces.wording import cut_words
 
 LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
 TODAY = date(2026, 1, 15)
@@ -70,6 +75,24 @@ NOTHING = Summary(USE, "").as_json()
 """What is told of no hose."""
 
 
+def on_screen_and_slip(answer: Answer, units: str) -> dict[str, bool]:
+    """Return what screen and slip tell as the summary does."""
+    told, screen = answer.summary, first_screen(answer.summary, units)
+    text = " ".join(" ".join(screen).split())
+    slip = slip_text(answer, told, CardFrame("", "2031-05-30", units))
+    checks = [" ".join(check.split()) for check in told.checks]
+    return {
+        "screen word": sum(row.startswith(f"{told.word} ") for row in screen) == 1,
+        "screen hose": f"{told.word} {told.hose}".strip() in text,
+        "screen cut": not told.offers or cut_words(told, units) in text,
+        "screen checks": all(check in text for check in checks),
+        "screen height": len(screen) <= HEIGHT,
+        "slip word": slip["word"] == told.word,
+        "slip hose": slip["offered"] == told.hose,
+        "slip checks": slip["checks"] == [*told.checks, *told.conditions],
+    }
+
+
 def told_otherwise(line: LineAnswer, job: Job, catalogue: Catalogue, units: str) -> list[str]:
     """Return the fields in which sheet, summary and JSON differ."""
     answer = pick_hose(job, catalogue, units=units)
@@ -91,6 +114,7 @@ def told_otherwise(line: LineAnswer, job: Job, catalogue: Catalogue, units: str)
         "roll": all(words in line.roll for words in (told["place"], told["roll"])),
         "injury": line.caution == told["injury"],
         "also": line.others.startswith("; ".join(told["also"])),
+        **on_screen_and_slip(answer, units),
     }
     if answer.suiting:
         first = answer.suits[0].as_json()
