@@ -28,7 +28,8 @@ class Told:
     bore : of the hose [mm]
     verdict : of the rule
     end : verdict of the end that tells
-    at_best : whether the rule keeps its condition at the better end of what was assumed
+    other : place of the figures at the other end
+    best : verdict at the better end of what was assumed
     doubted : whether the figures rest on an assumption
     gentle : whether what is assumed can be seen to at the vehicle
     units : "mm" or "in": in which the figures are told
@@ -41,17 +42,18 @@ class Told:
     bore: float
     verdict: Verdict
     end: Verdict
-    at_best: bool
+    other: int
+    best: Verdict
     doubted: bool
     gentle: bool
     units: str = "mm"
 
-    def at(self, values: Array) -> float:
-        """Return one figure."""
+    def at(self, values: Array, row: int | None = None) -> float:
+        """Return one figure, of the end that tells where no other row is named."""
         array = np.asarray(values)
         if array.ndim < 2:
             array = np.atleast_2d(array)
-        row = self.row if array.shape[0] > 1 else 0
+        row = (self.row if row is None else row) if array.shape[0] > 1 else 0
         return float(array[row, self.column if array.shape[1] > 1 else 0])
 
     @property
@@ -93,6 +95,13 @@ class Told:
         return self.at(comparison.caution) if quoted else limit
 
     @property
+    def at_best(self) -> bool:
+        """Whether known figures keep a condition at the better end, and others are refused."""
+        figures = self.comparison.demand, self.comparison.limit
+        known = all(math.isfinite(self.at(values, self.other)) for values in figures)
+        return self.best is Verdict.CONDITIONAL and known
+
+    @property
     def passing_limit(self) -> float:
         """Up to which figure the rule passes a hose, without a condition of its own if it can."""
         caution, limit = self.comparison.caution, self.at(self.comparison.limit)
@@ -123,6 +132,7 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
     """
     column = int(hoses.sizes.type_index[size]) if result.rule.axis == "type" else size
     place, doubted = result.telling(row, column)
+    ends = int(result.place[row]), int(result.other_place[row])
     return Told(
         rule=result.rule,
         comparison=result.comparison,
@@ -131,17 +141,9 @@ def told(result: RuleResult, hoses: HoseColumns, row: int, size: int, units: str
         bore=float(hoses.sizes.bore[size]),
         verdict=Verdict(int(result.codes[result.kind[row], column])),
         end=Verdict(int(result.end_codes[place, column])),
-        at_best=_conditional_at_best(result, row, column),
+        other=ends[0] if ends[1] == place else ends[1],
+        best=Verdict(int(min(result.end_codes[end, column] for end in ends))),
         doubted=doubted,
         gentle=bool(result.gentle[row]),
         units=units,
     )
-
-
-def _conditional_at_best(result: RuleResult, row: int, column: int) -> bool:
-    """Return whether known figures keep a condition at the better end, and others are refused."""
-    places = np.array([result.place[row], result.other_place[row]])
-    best = places[[int(result.end_codes[places, column].argmin())]]
-    figures = result.comparison.at(best, np.array([column]))
-    known = np.isfinite(figures.demand).all() and np.isfinite(figures.limit).all()
-    return bool(known) and int(result.end_codes[best[0], column]) == Verdict.CONDITIONAL

@@ -8,7 +8,7 @@ rounded to its safe side, never to the nearest.
 from __future__ import annotations
 
 import math
-from functools import cache
+from functools import cache, lru_cache
 
 from hoseselect.quantities.conversion import definition_figure
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
@@ -25,6 +25,7 @@ AT_MOST, NEAREST, AT_LEAST = -1, 0, 1
 UNKNOWN, UNLIMITED = "not known", "no limit"
 
 
+@lru_cache(maxsize=16384)
 def shown(
     value: float, unit: str, units: str = "mm", side: int = NEAREST, *, finer: int = 0
 ) -> str:
