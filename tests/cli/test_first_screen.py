@@ -155,8 +155,9 @@ def test_no_code_key_or_source_stands_there(line: str) -> None:
 
 @pytest.mark.parametrize("line", ORDINARY)
 def test_who_asks_in_inches_reads_no_millimetre_but_beside_the_cut(line: str) -> None:
+    """And beside what was typed, which stands above the first empty row in both."""
     answer, rows = asked(ORDINARY[line], "in")
-    rest = [row for row in rows if not row.startswith("cut ")]
+    rest = [row for row in rows[rows.index("") :] if not row.startswith("cut ")]
     assert not re.search(r"\d (?:mm|kPa|degC|m)\b", "\n".join(rest)), answer.summary.hose
     assert "psi" in "\n".join(rest) and "degF" in "\n".join(rest)
 
