@@ -27,7 +27,7 @@ from hoseselect.knowledge.errors import InputError
 
 LINES = 1_000_000
 PLAIN = 2_000
-MODULE = Path(__file__).parents[1] / "cli" / "random_jobs.py"
+MODULE = Path(__file__).parents[1] / "aids" / "random_jobs.py"
 
 
 def random_lines() -> ModuleType:

@@ -31,7 +31,7 @@ from hoseselect.rules.stop import stops
 JOBS = 24_000
 PLAIN = 60
 ROUNDS = 3
-LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
+LINES = Path(__file__).parents[1] / "aids" / "random_jobs.py"
 SCATTERED = (
     *("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start", "pressure_min"),
     *("pressure_max", "nipple_a", "nipple_b", "tip_length", "tightest_radius", "cut_length"),

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import csv
 import datetime
-import importlib.util
 import json
 import random
-import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import pytest
+from random_jobs import random_line
 
 from hoseselect.answer.line_answer import LineAnswer, headings, of_answer
 from hoseselect.application.pick import pick_hose
@@ -36,21 +34,6 @@ Command = Callable[..., Any]
 TODAY = datetime.date(2026, 1, 15)
 JOBS = 1000
 SEED = 20
-
-
-def random_jobs() -> ModuleType:
-    """Return the module of random lines, which is no test."""
-    path = Path(__file__).with_name("random_jobs.py")
-    spec = importlib.util.spec_from_file_location("random_jobs", path)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    sys.modules["random_jobs"] = module
-    spec.loader.exec_module(module)
-    return module
-
-
-random_line = random_jobs().random_line
 
 
 @pytest.fixture(scope="module")

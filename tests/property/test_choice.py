@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import csv
-import importlib.util
 import random
 import shutil
 import tomllib
 from datetime import date
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import pytest
+from random_jobs import random_jobs
 
 from hoseselect.answer.answer import Answer
 from hoseselect.application.answer_many import answer_many
@@ -20,41 +21,11 @@ from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_parts
-from hoseselect.knowledge.errors import InputError
 
-LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
 TODAY = date(2026, 1, 15)
 JOBS = 250
 FREE = ("breather", "coolant-loop", "rocking-crankcase")
 ROUTES = Path(__file__).parents[2] / "docs" / "jobs"
-
-
-def nested(line: dict[str, str]) -> dict[str, Any]:
-    values: dict[str, Any] = {}
-    for key, text in line.items():
-        *tables, name = key.split(".")
-        inner = values
-        for table in tables:
-            inner = inner.setdefault(table, {})
-        inner[name] = run_parts(text) if key == "route.run" else text
-    return values
-
-
-def random_jobs(count: int, seed: int) -> list[Job]:
-    spec = importlib.util.spec_from_file_location("random_jobs", LINES)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    chance = random.Random(seed)
-    jobs: list[Job] = []
-    while len(jobs) < count:
-        try:
-            jobs.append(read_job(nested(module.random_line(chance))))
-        except InputError:
-            continue
-    return jobs
 
 
 def free_jobs() -> list[Job]:
@@ -69,7 +40,7 @@ def catalogue() -> Catalogue:
 
 @pytest.fixture(scope="module")
 def jobs() -> list[Job]:
-    return random_jobs(JOBS, 7) + free_jobs()
+    return [*islice(random_jobs(7), JOBS), *free_jobs()]
 
 
 @pytest.fixture(scope="module")

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 import random
-from pathlib import Path
-from typing import Any
+from itertools import islice
 
 import numpy as np
 import pytest
+from random_jobs import random_jobs
 
 from hoseselect.answer.ask_next import ask_next
 from hoseselect.answer.judged import judged_columns
@@ -17,47 +16,18 @@ from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import job_lengths
-from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_parts
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.engine import combine, evaluate
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stops
 
-LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
-
 
 def job_parts(count: int, seed: int) -> list[JobColumns]:
-    """Return random jobs as columns of one row each."""
-    spec = importlib.util.spec_from_file_location("random_jobs", LINES)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    chance = random.Random(seed)
-    parts: list[JobColumns] = []
-    while len(parts) < count:
-        try:
-            job = read_job(nested(module.random_line(chance)))
-        except InputError:
-            continue
-        if not stops(job):
-            parts.append(job_columns([job], job_lengths([job])))
-    return parts
-
-
-def nested(line: dict[str, str]) -> dict[str, Any]:
-    values: dict[str, Any] = {}
-    for key, text in line.items():
-        *tables, name = key.split(".")
-        inner = values
-        for table in tables:
-            inner = inner.setdefault(table, {})
-        inner[name] = run_parts(text) if key == "route.run" else text
-    return values
+    """Return random jobs that no stop has met as columns of one row each."""
+    jobs = (job for job in random_jobs(seed) if not stops(job))
+    return [job_columns([job], job_lengths([job])) for job in islice(jobs, count)]
 
 
 @pytest.fixture(scope="module")

@@ -5,16 +5,15 @@
 
 from __future__ import annotations
 
-import importlib.util
 import math
 import os
 import random
 from collections import Counter
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
+from random_jobs import random_line
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.line_answer import BETWEEN, LineAnswer, cells, headings
@@ -28,12 +27,10 @@ from hoseselect.domain.job import Job
 from hoseselect.files.sheet_line import SheetLine
 from hoseselect.intake.job_headings import column_uses
 from hoseselect.intake.sheet_keys import sheet_keys
-from hoseselect.interfaces.cli.first_screen import LINES as HEIGHT
-from hoseselect.interfaces.cli.first_screen import first_screen
+from hoseselect.interfaces.cli.first_screen import LINES, first_screen
 from hoseselect.interfaces.paper.bench_card_text import CardFrame, slip_text
 from hoseselect.interfaces.wording import cut_words
 
-LINES = Path(__file__).parents[1] / "cli" / "random_jobs.py"
 TODAY = date(2026, 1, 15)
 JOBS = int(os.environ.get("AGREEMENT_JOBS", "100"))
 SEED = 41
@@ -52,13 +49,8 @@ FREE = {
 
 def random_lines(count: int) -> list[dict[str, str]]:
     """Return lines of which some tell enough for a hose to be offered."""
-    spec = importlib.util.spec_from_file_location("random_jobs", LINES)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
     chance = random.Random(SEED)
-    return [module.random_line(chance) for _ in range(count)]
+    return [random_line(chance) for _ in range(count)]
 
 
 @pytest.fixture(scope="module")
@@ -86,7 +78,7 @@ def on_screen_and_slip(answer: Answer, units: str) -> dict[str, bool]:
         "screen hose": f"{told.word} {told.hose}".strip() in text,
         "screen cut": not told.offers or cut_words(told, units) in text,
         "screen checks": all(check in text for check in checks),
-        "screen height": len(screen) <= HEIGHT,
+        "screen height": len(screen) <= LINES,
         "slip word": slip["word"] == told.word,
         "slip hose": slip["offered"] == told.hose,
         "slip checks": slip["checks"] == [*told.checks, *told.conditions],

@@ -1,8 +1,15 @@
-"""Random lines of a sheet of jobs, from a seed: plausible, with much left unknown."""
+"""Random lines of a sheet of jobs, from a seed: plausible, with much left unknown; and jobs."""
 
 from __future__ import annotations
 
 import random
+from collections.abc import Iterator
+from typing import Any
+
+from hoseselect.domain.job import Job
+from hoseselect.intake.read_job import read_job
+from hoseselect.intake.run_text import run_parts
+from hoseselect.knowledge.errors import InputError
 
 SERVICES = (
     "PCV hose",
@@ -98,3 +105,25 @@ def _route(chance: random.Random, line: dict[str, str]) -> None:
         line["route.measured"] = f"{chance.randint(80, 900)} mm"
         if chance.random() < 0.7:
             line["route.tightest_radius"] = f"{chance.randint(20, 250)} mm"
+
+
+def nested(line: dict[str, str]) -> dict[str, Any]:
+    """Return the cells of a line as the values of a job file."""
+    values: dict[str, Any] = {}
+    for key, text in line.items():
+        *tables, name = key.split(".")
+        inner = values
+        for table in tables:
+            inner = inner.setdefault(table, {})
+        inner[name] = run_parts(text) if key == "route.run" else text
+    return values
+
+
+def random_jobs(seed: int) -> Iterator[Job]:
+    """Yield jobs of random lines without end, those left out that cannot be read."""
+    chance = random.Random(seed)
+    while True:
+        try:
+            yield read_job(nested(random_line(chance)))
+        except InputError:
+            continue
