@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from hoseselect.knowledge.constants import constant
 from hoseselect.knowledge.load import Row, limit, limit_source, table
+from hoseselect.knowledge.tolerances import PERCENT
 from hoseselect.mechanics.boiling import boiling_point
 from hoseselect.mechanics.flow import blow_by
 
-PERCENT = 100.0
 SPEED = 4000.0  # of the engine for which blow-by is shown, an example [1/min]
 
 

@@ -165,4 +165,4 @@ def _reasons(
 def _condition(own: Told) -> Condition:
     check = check_words(own)
     look = own.rule.row["look"] if check else ""
-    return Condition(own.rule.code, reason(own), check, look, own.assumed)
+    return Condition(own.rule.code, reason(own, check), check, look, own.assumed)

@@ -43,7 +43,7 @@ def finding(
         limit=limit,
         unit=rule.row["unit"],
         margin=_margin(own, demand, limit),
-        reason=reason(own),
+        reason=reason(own, check),
         remedy=remedy(own),
         source=source,
         matters=own.matters,

@@ -11,10 +11,10 @@ import math
 from hoseselect.answer.told import Told
 from hoseselect.domain.verdict import Verdict
 from hoseselect.knowledge.load import table
+from hoseselect.knowledge.tolerances import PERCENT
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, shown
 
 SMALLEST_SHOWN = 0.0005  # below it a figure is shown as 0, a matter of print
-PERCENT = 100.0
 FOUR_DIGITS = 10_000  # from here on whole figures are shown, a matter of print
 DIGITS = 4
 FINEST = 3  # how often a figure is shown finer, where demand and limit would look alike
@@ -70,11 +70,16 @@ def filled(
     )
 
 
-def reason(own: Told) -> str:
-    """Return what the rule says, in one sentence."""
+def reason(own: Told, check: str) -> str:
+    """Return what the rule says, in one sentence.
+
+    Parameters
+    ----------
+    own : what it says, in figures
+    check : its words of what must be seen to; empty = nothing
+    """
     if not own.matters:
         return NOT_ASKED
-    check = check_words(own)
     if check:
         return f"suits if {check}"
     demand, limit = own.figures
@@ -87,7 +92,10 @@ def reason(own: Told) -> str:
         word = Verdict.UNKNOWN.word
     if own.rule.group == "bend" and math.isinf(demand):
         return "no bend on the route"
-    template = row[word].replace("{gap}", _gap(own, demand)).replace("{stretch}", _stretch(own))
+    template: str = row[word]
+    for place, words in IN_LENGTHS.items():
+        if place in template:
+            template = template.replace(place, words(own))
     sentence = filled(template, demand, limit, row["unit"], own.units, own.note)
     if not own.doubted:
         return sentence
@@ -96,9 +104,9 @@ def reason(own: Told) -> str:
     return f"{sentence} (on an assumption)"
 
 
-def _gap(own: Told, percent: float) -> str:
+def _gap(own: Told) -> str:
     """Return by how much the bore is wider or tighter than the nipple."""
-    gap = own.bore * percent / PERCENT
+    gap = own.bore * own.figures[0] / PERCENT
     if not math.isfinite(gap):
         return shown(math.nan, "mm", own.units)
     words = shown(abs(gap), "mm", own.units)
@@ -116,6 +124,10 @@ def _stretch(own: Told) -> str:
         return "no stretch"
     wider = shown(own.bore * percent / PERCENT, "mm", own.units)
     return f"stretched by {wider} ({shown(percent, '%')})"
+
+
+IN_LENGTHS = {"{gap}": _gap, "{stretch}": _stretch}
+"""Places of a sentence that tell a share of the bore as a length."""
 
 
 def check_words(own: Told) -> str:

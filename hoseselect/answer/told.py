@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -67,7 +68,7 @@ class Told:
         """Whether the hose is conditional only because of what was assumed."""
         return self.verdict is Verdict.CONDITIONAL and self.end is Verdict.ACCEPT
 
-    @property
+    @cached_property
     def has_check(self) -> bool:
         """Whether somebody can see to it at the vehicle, by the hose's own limit.
 
@@ -80,7 +81,7 @@ class Told:
         open_to_see = (self.doubted and self.gentle) or any(map(math.isnan, figures))
         return self.verdict is Verdict.CONDITIONAL and bool(words) and open_to_see
 
-    @property
+    @cached_property
     def figures(self) -> tuple[float, float]:
         """Demand and limit as they are shown."""
         return self.at(self.comparison.demand), self.shown_limit(self.end)
@@ -107,7 +108,7 @@ class Told:
         caution, limit = self.comparison.caution, self.at(self.comparison.limit)
         return limit if caution is None or self.at_best else self.at(caution)
 
-    @property
+    @cached_property
     def note(self) -> str:
         """Words of the rule for this job and hose."""
         return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)
