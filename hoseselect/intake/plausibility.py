@@ -138,11 +138,20 @@ def _temperature(service: str, field: str, text: Any, inches: bool) -> tuple[Inp
             for unit, name in TEMPERATURE_UNITS.items()
             if min(ends) - NEAR <= convert(value, name, "degree_Celsius") <= max(ends) + NEAR
         ]
+    if field == "coldest_start" and ends is not None and min(ends) <= -value <= max(ends):
+        return (_without_minus(f"duty.{field}", text),)
     unusual = limit("unusual-temperature")
     far = ends is not None and value > max(ends) + (unusual if fitting else 2 * unusual)
     if not far and not inches:
         return ()
     return (_read_back(f"duty.{field}", text, "temperature", value, fitting or ["degF"]),)
+
+
+def _without_minus(key: str, text: Any) -> InputError:
+    """Return the question whether a coldest start is so much above or below freezing."""
+    figure = DEGREES.sub("", str(text).strip())
+    found = f"'{text}' without a unit, read as that many degrees above freezing"
+    return asked((key,), found, f"'-{figure} degC', or '{figure} degC' where it never freezes")
 
 
 def _usual(service: str, field: str) -> tuple[float, float] | None:

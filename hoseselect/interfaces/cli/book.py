@@ -151,10 +151,15 @@ def fitted(
         book.not_fitted(number)
         said(f"Job {number}: nothing was fitted.")
         return
+    from hoseselect.answer.answer import STOPPED
     from hoseselect.interfaces.cli.book_number import known_text
     from hoseselect.knowledge.load import limit
 
-    offered = book.entry(number).asked.hose
+    asked = book.entry(number).asked
+    if asked.verdict == STOPPED:
+        found = f"a hose fitted on job {number}, which is no job for hose and clamps"
+        raise InputError("yes|no", found, "no: what was fitted comes off before anything runs")
+    offered = asked.hose
     which = known_text(hose, "--hose") or offered
     if not which:
         raise InputError("--hose", "nothing", "what was fitted: no hose was offered for this job")
