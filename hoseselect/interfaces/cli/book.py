@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.book_number import book_in_use
-from hoseselect.interfaces.cli.common import today, write_json
+from hoseselect.interfaces.cli.common import write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, FULL, JSON, JobInput, numbered
+from hoseselect.interfaces.in_use import book_in_use, today
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

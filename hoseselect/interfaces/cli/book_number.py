@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoseselect.interfaces.cli.common import settings_in_use
+from hoseselect.interfaces.in_use import book_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -66,11 +65,3 @@ def known_text(text: str | None, option: str) -> str:
     if len(note) > MOST_LETTERS:
         raise InputError(option, f"{len(note)} letters", f"at most {MOST_LETTERS}")
     return note
-
-
-def book_in_use() -> Path | None:
-    """Return the file of the book; None where no book is kept."""
-    from hoseselect.book.place import book_file
-
-    own = settings_in_use()
-    return book_file(os.environ, kept=own.book, told=own.book_file)

@@ -10,14 +10,10 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import (
-    catalogue_in_use,
-    one_of,
-    settings_in_use,
-    write_json,
-)
+from hoseselect.interfaces.cli.common import one_of, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.interfaces.cli.keep import keep, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use, settings_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

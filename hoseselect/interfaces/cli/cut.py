@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -18,6 +18,7 @@ from hoseselect.interfaces.cli.job_input import (
     takes_a_job,
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

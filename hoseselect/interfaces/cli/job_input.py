@@ -23,7 +23,8 @@ from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_text
-from hoseselect.interfaces.cli.common import one_of, settings_in_use
+from hoseselect.interfaces.cli.common import one_of
+from hoseselect.interfaces.in_use import settings_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.catalogue.complaint import printable
-from hoseselect.interfaces.cli.book_number import book_in_use
-from hoseselect.interfaces.cli.common import Screen, today
+from hoseselect.interfaces.cli.common import Screen
+from hoseselect.interfaces.in_use import book_in_use, today
 from hoseselect.knowledge.errors import HoseselectError
 
 if TYPE_CHECKING:
