@@ -68,3 +68,8 @@ def book_in_use() -> Path | None:
 
     own = settings_in_use()
     return book_file(os.environ, kept=own.book, told=own.book_file)
+
+
+def now() -> datetime.datetime:
+    """Return day and time of the till."""
+    return datetime.datetime.combine(today(), datetime.datetime.now().time())

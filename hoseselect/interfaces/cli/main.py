@@ -39,6 +39,7 @@ COMMANDS = (
     "catalog",
     "book",
     "settings",
+    "page",
 )
 
 
