@@ -291,15 +291,20 @@ class Answer:
             }
         )
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the answer as plain values; NaN becomes null."""
+    def as_json(self, most: int | None = None) -> dict[str, Any]:
+        """Return the answer as plain values; NaN becomes null.
+
+        Parameters
+        ----------
+        most : hoses that are told of, best first; None = every one
+        """
         return {
             "job": job_json(self.job),
             "summary": self.summary.as_json(),
             "stop": [stop.as_json() for stop in self.stops],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
             "ask_next": [asdict(question) for question in self.ask_next],
-            "hoses": [hose.as_json() for hose in self.hoses],
+            "hoses": [hose.as_json() for hose in self.hoses[:most]],
             "way_out": list(self.way_out),
             "two_pieces": None if self.two_pieces is None else self.two_pieces.as_json(),
             "old_hose": list(self.old_hose),
