@@ -19,6 +19,7 @@ from hoseselect.interfaces.page import (
     json_interface,
     json_shop,
     papers,
+    sheet_view,
 )
 from hoseselect.interfaces.page.access import Access
 from hoseselect.interfaces.page.guard import Guard
@@ -28,7 +29,7 @@ from hoseselect.knowledge.errors import HoseselectError
 
 UNUSABLE, NOT_FOUND = 422, 404
 JSON_PATHS = "/api/"
-VIEWS = (counter_view, bench_view, papers, json_interface, json_shop)
+VIEWS = (counter_view, bench_view, papers, sheet_view, json_interface, json_shop)
 
 
 def page_application(shop: Shop | None = None, access: Access | None = None) -> FastAPI:
