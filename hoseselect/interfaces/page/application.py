@@ -15,11 +15,13 @@ from starlette.staticfiles import StaticFiles
 from hoseselect import __version__
 from hoseselect.interfaces.page import (
     bench_view,
+    book_view,
     counter_view,
     json_interface,
     json_shop,
     papers,
     sheet_view,
+    shelf_view,
 )
 from hoseselect.interfaces.page.access import Access
 from hoseselect.interfaces.page.guard import Guard
@@ -29,7 +31,7 @@ from hoseselect.knowledge.errors import HoseselectError
 
 UNUSABLE, NOT_FOUND = 422, 404
 JSON_PATHS = "/api/"
-VIEWS = (counter_view, bench_view, papers, sheet_view, json_interface, json_shop)
+VIEWS = (counter_view, bench_view, papers, book_view, sheet_view, shelf_view, json_interface, json_shop)
 
 
 def page_application(shop: Shop | None = None, access: Access | None = None) -> FastAPI:
