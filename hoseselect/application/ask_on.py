@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from hoseselect.application.ask import asked_next, known_inputs
@@ -12,7 +12,7 @@ from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.domain.job import Job
 from hoseselect.intake.counter_question import Asked, chosen, counter_question
 from hoseselect.intake.interview_answers import answered
-from hoseselect.intake.interview_state import State, finished, flat, nested
+from hoseselect.intake.interview_state import FREE_KEY, State, finished, flat, nested
 from hoseselect.intake.read_job import read_job
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.knowledge.errors import InputError
@@ -52,18 +52,21 @@ class Interviewing:
     said : what was said, in order
     before : job from which it went on, with dotted keys
     units : "in" where bare pressures and temperatures are asked about
+    around : dotted keys of what lies round a free route; they count where the route is free
     """
 
     state: State
     said: tuple[Said, ...]
     before: Mapping[str, Any]
     units: str = "mm"
+    around: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def values(self) -> dict[str, Any]:
         """The job so far, with keys as in a job file; what is a stop for sure stays one."""
-        stopping = told_stops(nested(self.before))
-        return finished({**self.state.said, **stopping})
+        said = self.state.said
+        around = self.around if any(key.startswith(FREE_KEY) for key in said) else {}
+        return finished({**said, **around, **told_stops(nested(self.before))})
 
     @property
     def begun(self) -> bool:
@@ -90,7 +93,10 @@ SERVICE = "service"
 
 
 def interviewing(
-    pairs: Sequence[Pair], before: Mapping[str, Any] | None = None, units: str = "mm"
+    pairs: Sequence[Pair],
+    before: Mapping[str, Any] | None = None,
+    units: str = "mm",
+    around: Mapping[str, Any] | None = None,
 ) -> Interviewing:
     """Return an interview after its replies.
 
@@ -99,6 +105,7 @@ def interviewing(
     pairs : questions or keys, and replies, in the order of asking
     before : job from which it goes on, with keys as in a job file
     units : "in" where bare pressures and temperatures are asked about
+    around : dotted keys of what lies round a free route
 
     Raises
     ------
@@ -107,19 +114,19 @@ def interviewing(
     """
     start = dict(flat(before or {}))
     state, said = State(start, frozenset(known_inputs(start))), []
-    for place, (field, reply) in enumerate(pairs):
-        question = question_of(state, field)
+    for place, (asked, reply) in enumerate(pairs):
+        question = question_of(state, asked)
         try:
             if question is None:
-                state = _told(state, field, reply, units)
-                said.append(Said(place, field, "", reply, reply))
+                state = _told(state, asked, reply, units)
+                said.append(Said(place, asked, "", reply, reply))
                 continue
             label = _label(question, reply)
             state = answered(state, question, reply, units)
         except InputError as error:
-            raise error.at(field) from None
-        said.append(Said(place, field, question.question, reply, label))
-    return Interviewing(state, tuple(said), start, units)
+            raise InputError(asked, error.found, error.expected, keys=error.keys) from None
+        said.append(Said(place, asked, question.question, reply, label))
+    return Interviewing(state, tuple(said), start, units, dict(around or {}))
 
 
 def question_of(state: State, field: str) -> Asked | None:

@@ -152,7 +152,7 @@ def fitted(
         said(f"Job {number}: nothing was fitted.")
         return
     from hoseselect.answer.answer import STOPPED
-    from hoseselect.interfaces.cli.book_number import known_text
+    from hoseselect.book.note import known_text
     from hoseselect.knowledge.load import limit
 
     asked = book.entry(number).asked

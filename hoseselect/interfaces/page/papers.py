@@ -9,9 +9,10 @@ from hoseselect import __version__
 from hoseselect.answer.answer import Answer
 from hoseselect.book.entry import Asked
 from hoseselect.book.job_book import JobBook
+from hoseselect.book.note import known_text
 from hoseselect.intake.job_code import encode_job
 from hoseselect.interfaces.in_use import now, today
-from hoseselect.interfaces.page.address import CODE, NUMBER, UNITS, Address, address_of
+from hoseselect.interfaces.page.address import CODE, NOTE, NUMBER, UNITS, Address, address_of
 from hoseselect.interfaces.page.counter_view import answer_of, told_address
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -88,12 +89,13 @@ async def keep(request: Request) -> Response:
     form = await request.form()
     pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
     address = address_of(pairs, shop.settings.units)
-    number = kept(address, shop)
+    note = next((text for name, text in pairs if name == NOTE), "")
+    number = kept(address, shop, known_text(note, NOTE))
     told = Address(address.pairs, address.code, address.units, str(number), address.hose)
     return RedirectResponse(f"/counter?{told.query}", status_code=303)
 
 
-def kept(address: Address, shop: Shop) -> int:
+def kept(address: Address, shop: Shop, note: str = "") -> int:
     """Write a job into the book and return its number.
 
     Raises
@@ -114,6 +116,7 @@ def kept(address: Address, shop: Shop) -> int:
         cut=cut,
         units=address.units,
         name=answer.job.name,
+        note=note,
     )
     return JobBook(shop.book).add(asked, now())
 
