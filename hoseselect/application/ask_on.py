@@ -113,12 +113,13 @@ def interviewing(
         when a reply cannot be used; its place is the question.
     """
     start = dict(flat(before or {}))
-    state, said = State(start, frozenset(known_inputs(start))), []
+    state = State(start, frozenset(known_inputs(start)))
+    said, keys = [], {}
     for place, (asked, reply) in enumerate(pairs):
-        question = question_of(state, asked)
         try:
+            question = question_of(state, asked)
             if question is None:
-                state = _told(state, asked, reply, units)
+                keys[asked] = reply
                 said.append(Said(place, asked, "", reply, reply))
                 continue
             label = _label(question, reply)
@@ -126,6 +127,7 @@ def interviewing(
         except InputError as error:
             raise InputError(asked, error.found, error.expected, keys=error.keys) from None
         said.append(Said(place, asked, question.question, reply, label))
+    state = replace(state.saying(keys), asked=state.asked | keys.keys())
     return Interviewing(state, tuple(said), start, units, dict(around or {}))
 
 
@@ -144,16 +146,6 @@ def question_of(state: State, field: str) -> Asked | None:
 
 OF_A_REPLY = ("confirm", "line.which")
 """Questions that only a reply brings up: without it there is nothing to choose from."""
-
-
-def _told(state: State, field: str, reply: str, units: str) -> State:
-    """Return the state with a key of a job file told."""
-    from hoseselect.intake.interview_state import job_of
-
-    after = replace(state.saying({field: reply}), asked=state.asked | {field})
-    if SERVICE in after.said:
-        job_of(after.said, "", units)
-    return after
 
 
 def _label(question: Asked, reply: str) -> str:

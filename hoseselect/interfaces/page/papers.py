@@ -77,6 +77,9 @@ def everything(request: Request) -> Response:
         answer=answer,
         told=answer.summary,
         looked=looked,
+        findings=[]
+        if looked is None
+        else sorted(looked.findings, key=lambda one: one.verdict, reverse=True),
         note="",
         changes={},
     )
