@@ -19,9 +19,7 @@ TRIED_LENGTH = 300.0  # mm
 TRIED_RADIUS = 400.0  # mm
 
 
-def next_question(
-    job: Job, hoses: HoseColumns, put: Set[str], told: Answer | None = None
-) -> str:
+def next_question(job: Job, hoses: HoseColumns, put: Set[str], told: Answer | None = None) -> str:
     """Return the input to ask for next, an empty text where nothing more changes a verdict.
 
     Parameters

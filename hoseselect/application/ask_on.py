@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from hoseselect.answer.answer import Answer
@@ -13,7 +13,7 @@ from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.domain.job import Job
 from hoseselect.intake.counter_question import Asked, chosen, counter_question
 from hoseselect.intake.interview_answers import answered
-from hoseselect.intake.interview_state import State, finished, flat, nested
+from hoseselect.intake.interview_state import FREE_KEY, State, finished, flat, nested
 from hoseselect.intake.read_job import read_job
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.knowledge.errors import InputError
@@ -53,18 +53,21 @@ class Interviewing:
     said : what was said, in order
     before : job from which it went on, with dotted keys
     units : "in" where bare pressures and temperatures are asked about
+    around : dotted keys of what lies round a free route; they count where the route is free
     """
 
     state: State
     said: tuple[Said, ...]
     before: Mapping[str, Any]
     units: str = "mm"
+    around: Mapping[str, Any] = field(default_factory=dict)
 
     @property
     def values(self) -> dict[str, Any]:
         """The job so far, with keys as in a job file; what is a stop for sure stays one."""
-        stopping = told_stops(nested(self.before))
-        return finished({**self.state.said, **stopping})
+        said = self.state.said
+        around = self.around if any(key.startswith(FREE_KEY) for key in said) else {}
+        return finished({**said, **around, **told_stops(nested(self.before))})
 
     @property
     def begun(self) -> bool:
@@ -99,7 +102,10 @@ SERVICE = "service"
 
 
 def interviewing(
-    pairs: Sequence[Pair], before: Mapping[str, Any] | None = None, units: str = "mm"
+    pairs: Sequence[Pair],
+    before: Mapping[str, Any] | None = None,
+    units: str = "mm",
+    around: Mapping[str, Any] | None = None,
 ) -> Interviewing:
     """Return an interview after its replies.
 
@@ -108,6 +114,7 @@ def interviewing(
     pairs : questions or keys, and replies, in the order of asking
     before : job from which it goes on, with keys as in a job file
     units : "in" where bare pressures and temperatures are asked about
+    around : dotted keys of what lies round a free route
 
     Raises
     ------
@@ -115,20 +122,22 @@ def interviewing(
         when a reply cannot be used; its place is the question.
     """
     start = dict(flat(before or {}))
-    state, said = State(start, frozenset(known_inputs(start))), []
-    for place, (field, reply) in enumerate(pairs):
-        question = question_of(state, field)
+    state = State(start, frozenset(known_inputs(start)))
+    said, keys = [], {}
+    for place, (asked, reply) in enumerate(pairs):
         try:
+            question = question_of(state, asked)
             if question is None:
-                state = _told(state, field, reply, units)
-                said.append(Said(place, field, "", reply, reply))
+                keys[asked] = reply
+                said.append(Said(place, asked, "", reply, reply))
                 continue
             label = _label(question, reply)
             state = answered(state, question, reply, units)
         except InputError as error:
-            raise error.at(field) from None
-        said.append(Said(place, field, question.question, reply, label))
-    return Interviewing(state, tuple(said), start, units)
+            raise InputError(asked, error.found, error.expected, keys=error.keys) from None
+        said.append(Said(place, asked, question.question, reply, label))
+    state = replace(state.saying(keys), asked=state.asked | keys.keys())
+    return Interviewing(state, tuple(said), start, units, dict(around or {}))
 
 
 def question_of(state: State, field: str) -> Asked | None:
@@ -146,16 +155,6 @@ def question_of(state: State, field: str) -> Asked | None:
 
 OF_A_REPLY = ("confirm", "line.which")
 """Questions that only a reply brings up: without it there is nothing to choose from."""
-
-
-def _told(state: State, field: str, reply: str, units: str) -> State:
-    """Return the state with a key of a job file told."""
-    from hoseselect.intake.interview_state import job_of
-
-    after = replace(state.saying({field: reply}), asked=state.asked | {field})
-    if SERVICE in after.said:
-        job_of(after.said, "", units)
-    return after
 
 
 def _label(question: Asked, reply: str) -> str:

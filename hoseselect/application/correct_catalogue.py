@@ -95,7 +95,10 @@ def correct_cell(
         row, heading = _row(text, spot)
         correction = Correction(
             when.strftime(MINUTES),
-            **{"file": spot.file, "line": spot.line, "column": spot.column, "heading": heading},
+            file=spot.file,
+            line=spot.line,
+            column=spot.column,
+            heading=heading,
             key=spot.key,
             old=spot.old,
             new=value,
@@ -201,8 +204,11 @@ def _row(text: str, spot: Spot) -> tuple[Row, str]:
     """
     place = f"{spot.file}:{spot.line}:{spot.column}"
     head, row = row_at(text, 1), row_at(text, spot.line)
-    if head is None or row is None or spot.line == 1 or not (
-        0 < spot.column <= min(len(row.cells), len(head.cells))
+    if (
+        head is None
+        or row is None
+        or spot.line == 1
+        or not (0 < spot.column <= min(len(row.cells), len(head.cells)))
     ):
         raise CatalogueError(place, "no such cell", "a cell of the catalogue")
     stands = row.cells[spot.column - 1].strip(), row.cells[0].strip()

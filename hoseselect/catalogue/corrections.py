@@ -1,4 +1,4 @@
-"""What was corrected in a catalogue folder, so that it can be taken back: a file of its own in it."""
+"""What was corrected in a catalogue folder, so that it can be taken back: a file inside it."""
 
 from __future__ import annotations
 
@@ -58,7 +58,9 @@ def kept_corrections(folder: Path) -> list[Correction]:
         return [Correction(**one) for one in json.loads(path.read_text(encoding="utf-8"))]
     except (OSError, ValueError, TypeError):
         found = "a damaged list of corrections"
-        raise CatalogueError(FILE, found, "it moved aside: nothing can be taken back then") from None
+        raise CatalogueError(
+            FILE, found, "it moved aside: nothing can be taken back then"
+        ) from None
 
 
 def write_corrections(folder: Path, corrections: Sequence[Correction]) -> None:

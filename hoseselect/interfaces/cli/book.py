@@ -152,15 +152,12 @@ def fitted(
         said(f"Job {number}: nothing was fitted.")
         return
     from hoseselect.application.note_fitted import note_fitted
-    from hoseselect.interfaces.cli.book_number import known_text
+    from hoseselect.book.note import known_text
 
     again = None if recheck is None else day_of(recheck, "--recheck")
     told = note_fitted(book, number, known_text(hose, "--hose"), day_of(on, "--on"), again)
     if not told.offered:
-        said(
-            "[!] It is not what was offered: look with"
-            f" `hoseselect check {told.hose} {number}`."
-        )
+        said(f"[!] It is not what was offered: look with `hoseselect check {told.hose} {number}`.")
     said(f"Job {number}: {told.hose} fitted; to be looked at again by {told.recheck.isoformat()}.")
 
 

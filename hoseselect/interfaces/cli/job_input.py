@@ -17,12 +17,13 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from hoseselect.book.note import known_text
 from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
 from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.told_stops import told_stops
-from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_text
+from hoseselect.interfaces.cli.book_number import entry_of, job_number
 from hoseselect.interfaces.cli.common import one_of
 from hoseselect.interfaces.in_use import settings_in_use
 from hoseselect.knowledge.errors import InputError

@@ -11,12 +11,15 @@ from urllib.parse import urlencode
 from starlette.datastructures import QueryParams
 
 from hoseselect.application.ask_on import Interviewing, Pair, interviewing
+from hoseselect.intake.interview_state import FREE_KEY
 from hoseselect.intake.job_code import decode_job
+from hoseselect.interfaces.page.around import around, is_around
 from hoseselect.knowledge.errors import InputError
 
 CODE, UNITS, NUMBER, ASK, HOSE = "code", "units", "number", "ask", "hose"
 FIELD, REPLY, CHANGED, LENGTH, WAY = "field", "reply", "changed", "length", "way"
-OWN = (CODE, UNITS, NUMBER, ASK, HOSE, FIELD, REPLY, CHANGED, LENGTH, WAY, "key")
+NOTE = "note"
+OWN = (CODE, UNITS, NUMBER, ASK, HOSE, FIELD, REPLY, CHANGED, LENGTH, WAY, NOTE, "key")
 """Names in an address that say nothing of the job."""
 MOST_PAIRS = 200
 
@@ -49,7 +52,9 @@ class Address:
         InputError
             when one of them cannot be used.
         """
-        return interviewing(self.pairs, self.before, self.units)
+        pairs = tuple(pair for pair in self.pairs if not is_around(pair[0]))
+        near = {f"{FREE_KEY}{name}": listed for name, listed in around(self.pairs).items()}
+        return interviewing(pairs, self.before, self.units, near)
 
     @property
     def before(self) -> dict[str, Any]:

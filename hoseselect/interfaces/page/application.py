@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from importlib import resources
+from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
@@ -29,9 +29,19 @@ from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import HoseselectError
 
-UNUSABLE, NOT_FOUND = 422, 404
+STATIC = Path(__file__).parent / "static"
+UNUSABLE = 422
 JSON_PATHS = "/api/"
-VIEWS = (counter_view, bench_view, papers, book_view, sheet_view, shelf_view, json_interface, json_shop)
+VIEWS = (
+    counter_view,
+    bench_view,
+    papers,
+    book_view,
+    sheet_view,
+    shelf_view,
+    json_interface,
+    json_shop,
+)
 
 
 def page_application(shop: Shop | None = None, access: Access | None = None) -> FastAPI:
@@ -51,8 +61,7 @@ def page_application(shop: Shop | None = None, access: Access | None = None) -> 
     )
     made.state.shop = shop or Shop()
     made.add_middleware(Guard, access=access or Access())
-    files = resources.files("hoseselect.interfaces.page").joinpath("static")
-    made.mount("/static", StaticFiles(directory=str(files)), name="static")
+    made.mount("/static", StaticFiles(directory=STATIC), name="static")
     for view in VIEWS:
         made.include_router(view.router)
     made.add_exception_handler(HoseselectError, _unusable)

@@ -9,6 +9,7 @@ from typing import Any
 from hoseselect.intake.interview_state import flat, nested
 from hoseselect.intake.job_code import encode_job
 from hoseselect.interfaces.page.address import Address
+from hoseselect.interfaces.page.around import is_around
 
 ENDS = {
     "both_engine": ("engine", "engine"),
@@ -40,6 +41,7 @@ WAYS: dict[str, tuple[tuple[str, str, str], ...]] = {
     ),
 }
 """By the way in which a route is told: key of a job file, name of its words, an example."""
+FREE_WAYS = ("free", "flat", "wire")
 ROUTE_PARTS = ("route", "movement.far")
 NIPPLES = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
 SERVICE, BEAD, MOVES = "service", "bead", "fixed"
@@ -113,9 +115,11 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
     kept = [
         (name, text)
         for name, text in address.pairs
-        if name not in told and not name.startswith(ROUTE_PARTS)
+        if name not in told and not name.startswith(ROUTE_PARTS) and not is_around(name)
     ]
     new = [(name, text) for name, text in told.items() if text]
+    if way in FREE_WAYS:
+        new += [(name, form[name].strip()) for name in form if is_around(name) and form[name]]
     pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0] != SERVICE))
     return replace(address, pairs=pairs, code=complex_keys, number="", hose=form.get("hose", ""))
 

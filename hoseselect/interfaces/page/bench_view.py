@@ -17,7 +17,24 @@ from hoseselect.intake.interview_state import flat
 from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
 from hoseselect.interfaces.drawing.route_drawing import route_drawing
 from hoseselect.interfaces.page.address import HOSE, LENGTH, WAY, Address
-from hoseselect.interfaces.page.bench_form import ENDS, FIXED, WAYS, shown_text, way_of, with_form
+from hoseselect.interfaces.page.around import (
+    CLIP,
+    CLIP_PARTS,
+    KEEP_OUT,
+    KEEP_OUT_PARTS,
+    KINDS,
+    MOST,
+    is_around,
+)
+from hoseselect.interfaces.page.bench_form import (
+    ENDS,
+    FIXED,
+    SERVICE,
+    WAYS,
+    shown_text,
+    way_of,
+    with_form,
+)
 from hoseselect.interfaces.page.counter_view import answer_of, answer_values, told_address
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -55,7 +72,7 @@ def _told(address: Address, form: dict[str, str]) -> Address:
 
 def _of_form(name: str) -> bool:
     way, colon, _ = name.partition(":")
-    return (bool(colon) and way in WAYS) or name in {"bead", "fixed"}
+    return (bool(colon) and way in WAYS) or name in {"bead", "fixed"} or is_around(name)
 
 
 def _page(request: Request, address: Address, form: dict[str, str], note: str) -> Response:
@@ -70,6 +87,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
             drawn = _drawn(panel["answer"], address, request.query_params.get(LENGTH, ""))
     fields = {key: shown_text(value) for key, value in values.items()}
     way = form.get(WAY) or way_of(values)
+    fields |= {name: text for name, text in address.pairs if name == SERVICE}  # as it was typed
     fields |= {name.partition(":")[2] or name: text for name, text in form.items()}
     fixed = tuple(values.get(key) for key in FIXED)
     moves = form.get("fixed") or next((one for one, ends in ENDS.items() if ends == fixed), "")
@@ -84,10 +102,26 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
         ends=ENDS,
         moves=moves,
         note=note,
+        around=_around(address, form),
+        kinds=KINDS,
         hoses=shop.catalogue.sizes.hose_size.tolist(),
         **panel,
         **drawn,
     )
+
+
+def _around(address: Address, form: dict[str, str]) -> dict[str, dict[int, dict[str, str]]]:
+    """Return what the form shows of keep-outs and clips: those that are told, and a free place."""
+    told = form or dict(address.pairs)
+    shown: dict[str, dict[int, dict[str, str]]] = {}
+    for kind, parts in ((KEEP_OUT, KEEP_OUT_PARTS), (CLIP, CLIP_PARTS)):
+        rows = {
+            number: {part: told.get(f"{kind}.{number}.{part}", "") for part in parts}
+            for number in range(1, MOST + 1)
+        }
+        last = max((number for number, row in rows.items() if row["at"]), default=0)
+        shown[kind] = {number: rows[number] for number in range(1, min(last + 1, MOST) + 1)}
+    return shown
 
 
 def _looked_at(answer: Answer, hose: str) -> HoseAnswer | None:
@@ -117,7 +151,10 @@ def _drawn(answer: Answer, address: Address, typed: str) -> dict[str, Any]:
     if geometry is not None:
         title = f"{job_title(answer.job)}, {hose.hose}"
         found["drawing"] = route_drawing(
-            geometry, None if found["at"] else plan, title, address.units
+            geometry,
+            plan if plan is not None and plan.believed and not found["at"] else None,
+            title,
+            address.units,
         )
         found["space"] = True
     return found

@@ -21,7 +21,7 @@ from hoseselect.interfaces.page.address import (
     Address,
     address_of,
 )
-from hoseselect.interfaces.page.pictures import pictures_of
+from hoseselect.interfaces.page.pictures import engine_bay, pictures_of
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import HoseselectError, InputError
@@ -50,6 +50,7 @@ def counter(request: Request) -> Response:
         address=address,
         asked=asked,
         pictures=pictures_of(asked),
+        bay=engine_bay(asked),
         note=note,
         typed=reply or "",
         changed=parameters.get(CHANGED, ""),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import Enum
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Query, Request
@@ -9,6 +10,7 @@ from fastapi import APIRouter, Query, Request
 from hoseselect.application.check_catalogue import check_catalogue
 from hoseselect.application.list_catalogue import list_sizes, list_types, show
 from hoseselect.application.note_fitted import note_fitted
+from hoseselect.book.note import known_text
 from hoseselect.interfaces.in_use import today
 from hoseselect.interfaces.page.json_forms import (
     FAULTS,
@@ -19,11 +21,12 @@ from hoseselect.interfaces.page.json_forms import (
     Number,
     Roll,
 )
-from hoseselect.interfaces.page.kept import day_told, known_text, the_book
+from hoseselect.interfaces.page.kept import day_told, the_book
 from hoseselect.interfaces.page.shop import Shop
 
 router = APIRouter(prefix="/api", responses=FAULTS)
-CATALOGUE, BOOK = ["catalogue"], ["job book"]
+CATALOGUE: list[str | Enum] = ["catalogue"]
+BOOK: list[str | Enum] = ["job book"]
 MOST = 100
 """Lines of the book that are told where nobody asks for more."""
 Word = Annotated[str, Query(max_length=200)]

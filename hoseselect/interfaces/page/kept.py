@@ -10,11 +10,10 @@ from hoseselect.answer.answer import Answer
 from hoseselect.application.cut import CutResult
 from hoseselect.book.entry import Asked
 from hoseselect.book.job_book import JobBook
+from hoseselect.book.note import LONGEST_SHOWN, known_text
 from hoseselect.interfaces.in_use import now, today
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import InputError
-
-ASKED_BY = "page"
 
 
 def the_book(shop: Shop) -> JobBook:
@@ -37,8 +36,8 @@ def written_down(
     units: str,
     *,
     command: str,
-    options: Mapping[str, Any],
-    note: str,
+    options: Mapping[str, Any] | None = None,
+    note: str = "",
 ) -> int:
     """Write a job into the book and return its number.
 
@@ -65,31 +64,12 @@ def written_down(
         verdict=verdict,
         hose=hose,
         cut=cut,
-        options={name: value for name, value in options.items() if value},
+        options={name: value for name, value in (options or {}).items() if value},
         units=units,
         name=told.job.name,
         note=known_text(note, "note"),
     )
     return the_book(shop).add(asked, now())
-
-
-def known_text(text: str, place: str) -> str:
-    """Return a text without blanks around it.
-
-    Raises
-    ------
-    InputError
-        when it cannot be shown, or is too long.
-    """
-    plain = text.strip()
-    if not plain.isprintable():
-        raise InputError(place, ascii(plain)[:MOST_SHOWN], "text without control characters")
-    if len(plain) > MOST_LETTERS:
-        raise InputError(place, f"{len(plain)} letters", f"at most {MOST_LETTERS}")
-    return plain
-
-
-MOST_LETTERS, MOST_SHOWN = 200, 60
 
 
 def day_told(text: str, place: str) -> date:
@@ -106,7 +86,7 @@ def day_told(text: str, place: str) -> date:
     try:
         found = date.fromisoformat(plain)
     except ValueError:
-        raise InputError(place, ascii(plain)[:MOST_SHOWN], "a day such as 2031-05-30") from None
+        raise InputError(place, ascii(plain)[:LONGEST_SHOWN], "a day such as 2031-05-30") from None
     if not MINYEAR < found.year < MAXYEAR:
         raise InputError(place, plain, "a day such as 2031-05-30")
     return found

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoseselect.intake.counter_question import Asked
-from hoseselect.interfaces.drawing.svg import element
+from hoseselect.interfaces.drawing.svg import FONT, element, escaped
 
 WIDTH, HEIGHT = 96, 56
 INK: dict[str, str | float] = {"fill": "none", "stroke": "currentColor", "stroke_width": 2.5}
@@ -88,3 +88,64 @@ PICTURES: dict[str, tuple[str, ...]] = {
     ),
 }
 """By question: a picture for each choice, in their order."""
+
+
+def engine_bay(asked: Asked | None) -> str:
+    """Return a sketch of an engine bay in which the choices of an end stand by number.
+
+    It is a sketch of no vehicle: every maker puts these parts elsewhere.
+    """
+    if asked is None or asked.kind != "part":
+        return ""
+    drawn = [_path("M20 20H980L945 640H55Z"), _path("M22 58H978", stroke_dasharray="9 7")]
+    for number, (x, y, width, height) in enumerate(BAY, start=1):
+        words = asked.choices[number - 1].label.partition(",")[0].partition(" or ")[0]
+        drawn.append(element("rect", x=x, y=y, width=width, height=height, rx=10, **INK))
+        rows = [str(number), *_two_rows(words)]
+        first = y + height / 2 - LINE * (len(rows) - 1) / 2 + 6
+        drawn += [
+            element(
+                "text",
+                escaped(row),
+                x=x + width / 2,
+                y=first + k * LINE,
+                text_anchor="middle",
+                font_size=20,
+                font_weight="bold" if k == 0 else "normal",
+                fill="currentColor",
+            )
+            for k, row in enumerate(rows)
+        ]
+    return element(
+        "svg",
+        *drawn,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox="0 0 1000 660",
+        font_family=FONT,
+        aria_hidden="true",
+    )
+
+
+LINE = 22
+
+
+def _two_rows(words: str) -> list[str]:
+    """Return words in one row, or in two of about the same length where they are long."""
+    if len(words) <= LONGEST_ROW:
+        return [words]
+    half = min(
+        (k for k, letter in enumerate(words) if letter == " "),
+        key=lambda k: abs(k - len(words) / 2),
+        default=len(words),
+    )
+    return [words[:half], words[half + 1 :]]
+
+
+LONGEST_ROW = 9
+BAY = (
+    *((400, 290, 180, 120), (400, 425, 180, 90), (80, 420, 140, 100), (255, 200, 120, 80)),
+    *((250, 540, 330, 85), (600, 75, 150, 80), (50, 80, 140, 80), (770, 400, 150, 80)),
+    *((770, 85, 120, 90), (770, 190, 150, 80), (600, 295, 150, 80), (400, 180, 180, 95)),
+    *((600, 400, 150, 80), (235, 305, 140, 80), (770, 505, 150, 80), (600, 505, 150, 80)),
+)
+"""Place and size of the parts, in the order of the choices; the dashed line is the bulkhead."""

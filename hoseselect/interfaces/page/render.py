@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
@@ -15,6 +15,8 @@ from starlette.responses import HTMLResponse
 from hoseselect.interfaces import wording
 from hoseselect.interfaces.drawing.svg import visible
 from hoseselect.quantities.shown import metres
+
+WORDS = Path(__file__).with_name("words.toml")
 
 
 class _Words(dict[str, Any]):
@@ -27,8 +29,7 @@ class _Words(dict[str, Any]):
 @cache
 def words() -> dict[str, Any]:
     """Return the words of the page, by view and name."""
-    text = resources.files("hoseselect.interfaces.page").joinpath("words.toml").read_text("utf-8")
-    found = tomllib.loads(text)
+    found = tomllib.loads(WORDS.read_text("utf-8"))
     return _Words(
         {name: _Words(part) if isinstance(part, dict) else part for name, part in found.items()}
     )

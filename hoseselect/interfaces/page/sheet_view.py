@@ -126,7 +126,7 @@ def _rolls(
 
 
 def _table(answers: work.Answers) -> dict[str, Any]:
-    """Return the columns and lines of answers that are shown: some of the sheet's own, then ours."""
+    """Return what is shown of the answers: some of the sheet's own columns, then ours."""
     names = [heading.partition(" [")[0] for heading in answers.headings]
     own = [k for k, name in enumerate(names) if not name.startswith(PREFIX)][:MOST_OWN]
     wanted = own + [k for k, name in enumerate(names) if name.removeprefix(PREFIX) in SHOWN]

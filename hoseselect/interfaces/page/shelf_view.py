@@ -1,4 +1,4 @@
-"""The catalogue of the shop: what is there, what is wrong with it, cells corrected and taken back."""
+"""The catalogue of the shop: what is there, what is wrong with it, cells corrected with undo."""
 
 from __future__ import annotations
 
@@ -143,9 +143,7 @@ def undo(request: Request, when: str = Form(""), spot: str = Form("")) -> Respon
 UNUSABLE = 422
 
 
-def _row_page(
-    request: Request, file: str, line: str, note: str, status: int = 200
-) -> Response:
+def _row_page(request: Request, file: str, line: str, note: str, status: int = 200) -> Response:
     folder = _folder(request)
     table = _table(file)
     complaints: list[Complaint] = []

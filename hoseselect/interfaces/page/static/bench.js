@@ -78,9 +78,11 @@
     draw.font = "22px Arial, sans-serif";
     for (const one of shape.obstacles) obstacle(one, at, scale, line);
     for (const one of shape.nipples) line([one.root, one.mouth], (one.diameter || 10) * scale, "#8b9296");
-    for (const one of shape.extremes) line(one, 1.5, "#777");
     line(shape.line, (shape.diameter || 8) * scale, "#2a3d45");
     line(shape.line, Math.max(1.5, 0.12 * (shape.diameter || 8) * scale), "#e2a53a");
+    draw.setLineDash([8, 6]);
+    for (const one of shape.extremes) line(one, 1.5, "#9fc3cd");
+    draw.setLineDash([]);
     if (shape.tightest_at.every((value) => value !== null)) {
       const [x, y] = at(shape.tightest_at);
       draw.beginPath();
@@ -142,6 +144,5 @@
     paint();
   }
 
-  const length = slider && new URLSearchParams(location.search).get("length") ? slider.elements.namedItem("length").value : undefined;
-  load(length);
+  load(slider ? slider.elements.namedItem("length").value : undefined);
 })();

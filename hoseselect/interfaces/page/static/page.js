@@ -2,6 +2,7 @@
 "use strict";
 
 (() => {
+  document.documentElement.classList.add("live");
   const WAIT = 120; // ms after the last key
   let timer = 0;
   let asked = 0;
@@ -47,8 +48,4 @@
     const found = document.querySelector(`[data-key="${CSS.escape(key)}"]`);
     if (found) found.click();
   }
-
-  // The question is read first, by eye and by a reader of screens.
-  const typed = document.querySelector("input[autofocus]");
-  if (typed) typed.focus();
 })();
