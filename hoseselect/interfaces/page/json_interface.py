@@ -32,6 +32,7 @@ from hoseselect.knowledge.errors import InputError
 
 router = APIRouter(prefix="/api", responses=FAULTS, tags=["answers"])
 LONGEST_CODE = 200
+USUAL = "margin"
 
 
 @router.post("/pick", response_model=Answered)
@@ -43,6 +44,8 @@ def pick(request: Request, asked: PickAsked) -> JSONResponse:
     shelf = tuple(chain.from_iterable(named))
 
     def answered(job: Job) -> Answer:
+        if not shelf and asked.prefer == USUAL:
+            return shop.picked(asked.job, asked.units, lambda: job)
         return pick_hose(job, catalogue, prefer=asked.prefer, shelf=shelf, units=asked.units)
 
     told = {"prefer": asked.prefer, "shelf": asked.shelf}
