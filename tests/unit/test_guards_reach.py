@@ -7,6 +7,7 @@ A method counts as reached when its class is and something reached uses an attri
 from __future__ import annotations
 
 import ast
+import re
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -18,8 +19,9 @@ from hoseselect.knowledge.load import read_table
 
 PACKAGE = Path(__file__).parents[2] / "hoseselect"
 ROOTS = ("", "__main__", "interfaces.cli.", "interfaces.pages.", "rules.")
+ROOTS += ("interfaces.page.application",)
 """Modules that are started or loaded by name; a dot at the end stands for all in the room."""
-ENTRIES = ("register", "run")
+ENTRIES = ("register", "run", "of_environment")
 LONG_ENOUGH = 8
 """Letters with which a text that is put together must begin to name a figure."""
 PLAIN_DECORATORS = {"property", "cached_property", "staticmethod", "classmethod"}
@@ -66,6 +68,13 @@ def promised() -> Iterator[str]:
                 yield node.attr
 
 
+def templates(package: Path) -> Iterator[str]:
+    """Yield the attributes that the templates of the page use."""
+    for path in (package / "interfaces" / "page" / "templates").glob("*.html"):
+        for shown in re.findall(r"\{[{%].*?[%}]\}", path.read_text(encoding="utf-8"), re.DOTALL):
+            yield from re.findall(r"\.([a-z_]+)", shown)
+
+
 def read_modules(package: Path) -> dict[str, Module]:
     """Return every module of a package by its full name."""
     found = {}
@@ -104,7 +113,7 @@ class Reach:
         self.methods: dict[tuple[str, str, str], ast.FunctionDef] = {}
         self.walked: set[tuple[str, str, str]] = set()
         self.attributes: set[str] = set()
-        self.attributes |= set(promised())
+        self.attributes |= {*promised(), *templates(PACKAGE)}
         for name, module in modules.items():
             own = name.partition(".")[2]
             if any(own == root or (root.endswith(".") and own.startswith(root)) for root in ROOTS):

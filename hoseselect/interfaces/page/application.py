@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from importlib import resources
+from pathlib import Path
 
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
@@ -20,7 +20,8 @@ from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import HoseselectError
 
-UNUSABLE, NOT_FOUND = 422, 404
+UNUSABLE = 422
+STATIC = Path(__file__).with_name("static")
 JSON_PATHS = "/api/"
 
 
@@ -41,8 +42,7 @@ def page_application(shop: Shop | None = None, access: Access | None = None) -> 
     )
     made.state.shop = shop or Shop()
     made.add_middleware(Guard, access=access or Access())
-    files = resources.files("hoseselect.interfaces.page").joinpath("static")
-    made.mount("/static", StaticFiles(directory=str(files)), name="static")
+    made.mount("/static", StaticFiles(directory=STATIC), name="static")
     for view in (counter_view, bench_view, papers):
         made.include_router(view.router)
     made.add_exception_handler(HoseselectError, _unusable)

@@ -5,16 +5,19 @@ from __future__ import annotations
 import math
 import tomllib
 from functools import cache
-from importlib import resources
+from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
 from hoseselect.interfaces import wording
 from hoseselect.interfaces.drawing.svg import visible
 from hoseselect.quantities.shown import metres
+
+WORDS = Path(__file__).with_name("words.toml")
+TEMPLATES = Path(__file__).with_name("templates")
 
 
 class _Words(dict[str, Any]):
@@ -27,8 +30,7 @@ class _Words(dict[str, Any]):
 @cache
 def words() -> dict[str, Any]:
     """Return the words of the page, by view and name."""
-    text = resources.files("hoseselect.interfaces.page").joinpath("words.toml").read_text("utf-8")
-    found = tomllib.loads(text)
+    found = tomllib.loads(WORDS.read_text("utf-8"))
     return _Words(
         {name: _Words(part) if isinstance(part, dict) else part for name, part in found.items()}
     )
@@ -38,7 +40,7 @@ def words() -> dict[str, Any]:
 def environment() -> Environment:
     """Return the templates, in which every value is escaped."""
     made = Environment(
-        loader=PackageLoader("hoseselect.interfaces.page"),
+        loader=FileSystemLoader(TEMPLATES),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
