@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.next_question import next_question
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
@@ -95,7 +96,9 @@ def known_inputs(said: Mapping[str, Any]) -> set[str]:
     return fields
 
 
-def asked_next(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked | None:
+def asked_next(
+    state: State, known: frozenset[str], hoses: HoseColumns, told: Answer | None = None
+) -> Asked | None:
     """Return the next question: what follows from a reply, else what changes a verdict.
 
     Parameters
@@ -103,6 +106,7 @@ def asked_next(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked
     state : of the interview
     known : inputs that were told before it
     hoses : of the shop, which decide what is worth asking
+    told : the answer so far, which need not be worked out again
     """
     if state.pending:
         return state.pending[0]
@@ -111,5 +115,5 @@ def asked_next(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked
     inputs = {SERVICE, *table("questions").column("input")} - {NIPPLE_B}
     if len(inputs & state.asked - known) >= MOST_QUESTIONS:
         return None
-    field = next_question(job_of(state.said), hoses, state.asked)
+    field = next_question(job_of(state.said), hoses, state.asked, told)
     return counter_question(field, state.group) if field else None

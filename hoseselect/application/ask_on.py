@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from hoseselect.answer.answer import Answer
 from hoseselect.application.ask import asked_next, known_inputs
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
@@ -83,10 +84,18 @@ class Interviewing:
         """
         return read_job(self.values, "", self.units)
 
-    def question(self, catalogue: Catalogue) -> Asked | None:
-        """Return what is to be asked next; None where nothing is."""
+    def question(self, catalogue: Catalogue, answer: Answer | None = None) -> Asked | None:
+        """Return what is to be asked next; None where nothing is.
+
+        Parameters
+        ----------
+        catalogue : of the shop, which decides what is worth asking
+        answer : to the job so far, which need not be worked out again
+        """
         told = {**self.before, **{one.field: one.reply for one in self.said if not one.question}}
-        return asked_next(self.state, frozenset(known_inputs(told)), hose_columns(catalogue))
+        return asked_next(
+            self.state, frozenset(known_inputs(told)), hose_columns(catalogue), answer
+        )
 
 
 SERVICE = "service"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
 import numpy as np
 
@@ -25,8 +25,12 @@ from hoseselect.mechanics.modulus import modulus_range
 from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 
 
+@lru_cache(maxsize=4)
 def hose_columns(catalogue: Catalogue) -> HoseColumns:
-    """Return the columns of a catalogue, estimates and the meaning of markings added."""
+    """Return the columns of a catalogue, estimates and the meaning of markings added.
+
+    A catalogue in memory never changes: the columns of the last few are kept.
+    """
     markings = claims.believed(catalogue.types)
     return HoseColumns(
         types=_type_columns(catalogue.types, markings),

@@ -19,9 +19,10 @@ from hoseselect.knowledge.load import read_table
 
 PACKAGE = Path(__file__).parents[2] / "hoseselect"
 ROOTS = ("", "__main__", "interfaces.cli.", "interfaces.pages.", "rules.")
-ROOTS += ("interfaces.page.application",)
 """Modules that are started or loaded by name; a dot at the end stands for all in the room."""
-ENTRIES = ("register", "run", "of_environment")
+ENTRIES = ("register", "run")
+STARTED = re.compile(r"hoseselect(\.\w+)+:\w+")
+"""Module and name of what a server starts by its name."""
 LONG_ENOUGH = 8
 """Letters with which a text that is put together must begin to name a figure."""
 PLAIN_DECORATORS = {"property", "cached_property", "staticmethod", "classmethod"}
@@ -68,11 +69,10 @@ def promised() -> Iterator[str]:
                 yield node.attr
 
 
-def templates(package: Path) -> Iterator[str]:
-    """Yield the attributes that the templates of the page use."""
-    for path in (package / "interfaces" / "page" / "templates").glob("*.html"):
-        for shown in re.findall(r"\{[{%].*?[%}]\}", path.read_text(encoding="utf-8"), re.DOTALL):
-            yield from re.findall(r"\.([a-z_]+)", shown)
+def shown(package: Path) -> set[str]:
+    """Return the attributes that the templates of a package use."""
+    texts = (path.read_text(encoding="utf-8") for path in package.rglob("templates/*.html"))
+    return {name for text in texts for name in re.findall(r"\.(\w+)", text)}
 
 
 def read_modules(package: Path) -> dict[str, Module]:
@@ -106,14 +106,13 @@ def local_names(node: ast.AST) -> set[str]:
 class Reach:
     """What is reached from the roots, followed until nothing new is found."""
 
-    def __init__(self, modules: dict[str, Module]) -> None:
+    def __init__(self, modules: dict[str, Module], attributes: set[str]) -> None:
         self.modules = modules
         self.loaded: set[str] = set()
         self.reached: set[Place] = set()
         self.methods: dict[tuple[str, str, str], ast.FunctionDef] = {}
         self.walked: set[tuple[str, str, str]] = set()
-        self.attributes: set[str] = set()
-        self.attributes |= {*promised(), *templates(PACKAGE)}
+        self.attributes = attributes | set(promised())
         for name, module in modules.items():
             own = name.partition(".")[2]
             if any(own == root or (root.endswith(".") and own.startswith(root)) for root in ROOTS):
@@ -219,6 +218,8 @@ class Reach:
                     self.reach(module, node.id)
                 elif node.id in bound:
                     self.reach(*_split(bound[node.id]))
+            elif isinstance(node, ast.Constant) and STARTED.fullmatch(str(node.value)):
+                self.reach(*str(node.value).split(":"))
             elif isinstance(node, ast.Attribute):
                 self.attributes.add(node.attr)
                 if isinstance(node.value, ast.Name) and node.value.id in bound:
@@ -233,7 +234,7 @@ def _split(name: str) -> tuple[str, str]:
 def unreached(package: Path) -> list[str]:
     """Return every definition and method of a package that no command reaches."""
     modules = read_modules(package)
-    reach = Reach(modules)
+    reach = Reach(modules, shown(package))
     names = [
         f"{module}.{name}"
         for module, found in modules.items()

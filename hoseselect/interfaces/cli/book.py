@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -151,27 +151,14 @@ def fitted(
         book.not_fitted(number)
         said(f"Job {number}: nothing was fitted.")
         return
-    from hoseselect.answer.answer import STOPPED
+    from hoseselect.application.note_fitted import note_fitted
     from hoseselect.book.note import known_text
-    from hoseselect.knowledge.load import limit
 
-    asked = book.entry(number).asked
-    if asked.verdict == STOPPED:
-        found = f"a hose fitted on job {number}, which is no job for hose and clamps"
-        raise InputError("yes|no", found, "no: what was fitted comes off before anything runs")
-    offered = asked.hose
-    which = known_text(hose, "--hose") or offered
-    if not which:
-        raise InputError("--hose", "nothing", "what was fitted: no hose was offered for this job")
-    day = day_of(on, "--on")
-    again = day + timedelta(days=limit("recheck-after"))
-    again = again if recheck is None else day_of(recheck, "--recheck")
-    if again < day:
-        raise InputError("--recheck", again.isoformat(), f"a day after {day.isoformat()}")
-    book.fit(number, which, day, again)
-    if which != offered:
-        said(f"[!] It is not what was offered: look with `hoseselect check {which} {number}`.")
-    said(f"Job {number}: {which} fitted; to be looked at again by {again.isoformat()}.")
+    again = None if recheck is None else day_of(recheck, "--recheck")
+    told = note_fitted(book, number, known_text(hose, "--hose"), day_of(on, "--on"), again)
+    if not told.offered:
+        said(f"[!] It is not what was offered: look with `hoseselect check {told.hose} {number}`.")
+    said(f"Job {number}: {told.hose} fitted; to be looked at again by {told.recheck.isoformat()}.")
 
 
 @app.command("due", help="List fitted hoses that are to be looked at again.")

@@ -13,16 +13,35 @@ from starlette.responses import JSONResponse, RedirectResponse, Response
 from starlette.staticfiles import StaticFiles
 
 from hoseselect import __version__
-from hoseselect.interfaces.page import bench_view, counter_view, papers
+from hoseselect.interfaces.page import (
+    bench_view,
+    book_view,
+    counter_view,
+    json_interface,
+    json_shop,
+    papers,
+    sheet_view,
+    shelf_view,
+)
 from hoseselect.interfaces.page.access import Access
 from hoseselect.interfaces.page.guard import Guard
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import HoseselectError
 
+STATIC = Path(__file__).parent / "static"
 UNUSABLE = 422
-STATIC = Path(__file__).with_name("static")
 JSON_PATHS = "/api/"
+VIEWS = (
+    counter_view,
+    bench_view,
+    papers,
+    book_view,
+    sheet_view,
+    shelf_view,
+    json_interface,
+    json_shop,
+)
 
 
 def page_application(shop: Shop | None = None, access: Access | None = None) -> FastAPI:
@@ -43,7 +62,7 @@ def page_application(shop: Shop | None = None, access: Access | None = None) -> 
     made.state.shop = shop or Shop()
     made.add_middleware(Guard, access=access or Access())
     made.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for view in (counter_view, bench_view, papers):
+    for view in VIEWS:
         made.include_router(view.router)
     made.add_exception_handler(HoseselectError, _unusable)
     made.add_exception_handler(HTTPException, _http_fault)
@@ -71,7 +90,8 @@ HOSTS, KEY, CATALOG = "HOSESELECT_PAGE_HOSTS", "HOSESELECT_PAGE_KEY", "HOSESELEC
 def _told(request: Request, status: int, words: str, keys: tuple[str, ...] = ()) -> Response:
     """Return one clear sentence, as JSON where JSON was asked for, else as a page."""
     if request.url.path.startswith(JSON_PATHS):
-        return JSONResponse({"error": words, "keys": list(keys)}, status)
+        whole = words.encode("utf-8", "replace").decode()
+        return JSONResponse({"error": whole, "keys": list(keys)}, status)
     return page(request, "fault.html", status, fault=words)
 
 

@@ -11,7 +11,7 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
 from hoseselect.application.ask_on import question_of
-from hoseselect.application.pick import check_hose, pick_hose
+from hoseselect.application.pick import check_hose
 from hoseselect.intake.counter_question import Asked
 from hoseselect.interfaces.page.address import (
     ASK,
@@ -40,7 +40,9 @@ def counter(request: Request) -> Response:
         if not note:
             return RedirectResponse(f"/counter?{address.query}", status_code=303)
     shop: Shop = request.app.state.shop
-    asked = _asked(address, shop, parameters.get(ASK, "") or (field if note else ""))
+    values = answer_values(address, shop)
+    named = parameters.get(ASK, "") or (field if note else "")
+    asked = _asked(address, shop, named, values["answer"])
     return page(
         request,
         "counter.html",
@@ -53,7 +55,7 @@ def counter(request: Request) -> Response:
         typed=reply or "",
         changed=parameters.get(CHANGED, ""),
         said=address.interviewing.said,
-        **answer_values(address, shop),
+        **values,
     )
 
 
@@ -103,7 +105,7 @@ def changed_reply(address: Address, field: str, reply: str, changed: str) -> Add
     return told
 
 
-def _asked(address: Address, shop: Shop, field: str) -> Asked | None:
+def _asked(address: Address, shop: Shop, field: str, answer: Answer | None) -> Asked | None:
     """Return the question that is put: the one that is named, else the next one."""
     own = address.interviewing
     if field:
@@ -113,7 +115,7 @@ def _asked(address: Address, shop: Shop, field: str) -> Asked | None:
             named = None
         if named is not None:
             return named
-    return own.question(shop.catalogue)
+    return own.question(shop.catalogue, answer)
 
 
 def answer_values(address: Address, shop: Shop) -> dict[str, Any]:
@@ -141,4 +143,5 @@ def answer_of(address: Address, shop: Shop) -> Answer | None:
     """
     if not address.interviewing.begun:
         return None
-    return pick_hose(address.interviewing.job(), shop.catalogue, units=address.units)
+    own = address.interviewing
+    return shop.picked(own.values, address.units, own.job)

@@ -6,14 +6,17 @@ from http.cookies import CookieError, SimpleCookie
 from urllib.parse import parse_qs, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.exceptions import HTTPException
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from hoseselect.interfaces.page.access import COOKIE, Access
 
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
-MOST_BYTES = 40_000_000
-"""Of a request: a photo or a sheet of jobs; common practice, no source."""
+MOST_BYTES = 1_000_000
+"""Of a request that brings no file; common practice, no source."""
+MOST_OF_A_FILE = {"/sheet": 12_000_000, "/photo": 40_000_000, "/api/trace": 40_000_000}
+"""Of a request that brings a file, by the beginning of its path; common practice, no source."""
 MOST_ADDRESS = 60_000
 """Letters of an address: a whole job stands in it; common practice, no source."""
 HEADERS = {
@@ -51,8 +54,8 @@ class Guard:
         if refused is not None:
             await refused(scope, receive, _with_headers(send))
             return
-        counted = _Counted(receive)
-        await self.application(scope, counted.receive, _with_headers(send, counted))
+        counted = _Counted(receive, most_bytes(scope["path"]))
+        await self.application(scope, counted.receive, _with_headers(send))
 
     def _refused(self, scope: Scope) -> Response | None:
         """Return what is told to a request that goes no further."""
@@ -62,8 +65,9 @@ class Guard:
         if len(scope["query_string"]) > MOST_ADDRESS:
             return _plain(414, f"The address is too long: at most {MOST_ADDRESS:,} letters.")
         length = headers.get("content-length", "0")
-        if not length.isdigit() or int(length) > MOST_BYTES:
-            return _plain(413, TOO_LARGE)
+        most = most_bytes(scope["path"])
+        if not (length.isascii() and length.isdigit()) or int(length[:20]) > most:
+            return _plain(413, _too_large(most))
         if scope["method"] not in SAFE and not _same_site(headers):
             return _plain(403, "A form of another site may change nothing here.")
         return self._without_key(scope, headers)
@@ -84,7 +88,14 @@ class Guard:
         return _plain(403, "The link with the access key is needed: it stands at the counter.")
 
 
-TOO_LARGE = f"Too large: at most {MOST_BYTES:,} bytes are taken."
+def most_bytes(path: str) -> int:
+    """Return how many bytes a request to a path may bring."""
+    return next((most for start, most in MOST_OF_A_FILE.items() if path.startswith(start)),
+                MOST_BYTES)  # fmt: skip
+
+
+def _too_large(most: int) -> str:
+    return f"Too large: at most {most:,} bytes are taken."
 
 
 def _plain(status: int, words: str) -> Response:
@@ -110,20 +121,25 @@ def _same_site(headers: Headers) -> bool:
 class _Counted:
     """The body of a request, of which no more than the limit is taken."""
 
-    def __init__(self, receive: Receive) -> None:
-        self._receive, self._bytes, self.over = receive, 0, False
+    def __init__(self, receive: Receive, most: int) -> None:
+        self._receive, self._most, self._bytes = receive, most, 0
 
     async def receive(self) -> Message:
-        """Return the next part of the body."""
+        """Return the next part of the body.
+
+        Raises
+        ------
+        HTTPException
+            when it goes beyond the limit, whatever length was told.
+        """
         message = await self._receive()
         self._bytes += len(message.get("body", b""))
-        if self._bytes > MOST_BYTES:
-            self.over = True
-            return {"type": "http.disconnect"}
+        if self._bytes > self._most:
+            raise HTTPException(413, _too_large(self._most))
         return message
 
 
-def _with_headers(send: Send, counted: _Counted | None = None) -> Send:
+def _with_headers(send: Send) -> Send:
     """Return a way of sending that adds the safe headers."""
 
     async def sent(message: Message) -> None:
@@ -131,8 +147,6 @@ def _with_headers(send: Send, counted: _Counted | None = None) -> Send:
             headers = MutableHeaders(scope=message)
             for name, value in HEADERS.items():
                 headers.setdefault(name, value)
-            if counted is not None and counted.over:
-                message["status"] = 413
         await send(message)
 
     return sent

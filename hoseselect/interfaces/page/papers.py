@@ -7,13 +7,11 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect import __version__
 from hoseselect.answer.answer import Answer
-from hoseselect.book.entry import Asked
-from hoseselect.book.job_book import JobBook
-from hoseselect.book.note import known_text
 from hoseselect.intake.job_code import encode_job
-from hoseselect.interfaces.in_use import now, today
+from hoseselect.interfaces.in_use import today
 from hoseselect.interfaces.page.address import CODE, NOTE, NUMBER, UNITS, Address, address_of
 from hoseselect.interfaces.page.counter_view import answer_of, told_address
+from hoseselect.interfaces.page.kept import the_book, written_down
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.paper.bench_card_text import CardFrame
@@ -93,35 +91,16 @@ async def keep(request: Request) -> Response:
     pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
     address = address_of(pairs, shop.settings.units)
     note = next((text for name, text in pairs if name == NOTE), "")
-    number = kept(address, shop, known_text(note, NOTE))
-    told = Address(address.pairs, address.code, address.units, str(number), address.hose)
-    return RedirectResponse(f"/counter?{told.query}", status_code=303)
-
-
-def kept(address: Address, shop: Shop, note: str = "") -> int:
-    """Write a job into the book and return its number.
-
-    Raises
-    ------
-    InputError
-        when no book is kept, or it cannot be used.
-    """
-    if shop.book is None:
-        raise InputError("job book", "none, it is switched off", "a book: `settings set book on`")
-    answer = _answer(address, shop)
-    verdict, hose, cut = answer.in_short
-    asked = Asked(
-        job=address.interviewing.values,
+    number = written_down(
+        shop,
+        address.interviewing.values,
+        _answer(address, shop),
+        address.units,
         command="page",
-        service=answer.job.service,
-        verdict=verdict,
-        hose=hose,
-        cut=cut,
-        units=address.units,
-        name=answer.job.name,
         note=note,
     )
-    return JobBook(shop.book).add(asked, now())
+    told = Address(address.pairs, address.code, address.units, str(number), address.hose)
+    return RedirectResponse(f"/counter?{told.query}", status_code=303)
 
 
 @router.post("/open")
@@ -148,8 +127,6 @@ def numbered(number: int, shop: Shop) -> Address:
     InputError
         when no book is kept, or it has no such job.
     """
-    if shop.book is None:
-        raise InputError("job book", "none, it is switched off", "a code from a card")
-    entry = JobBook(shop.book).entry(number)
+    entry = the_book(shop).entry(number)
     code = encode_job(entry.asked.job)
     return address_of([(CODE, code), (UNITS, entry.asked.units), (NUMBER, str(number))])

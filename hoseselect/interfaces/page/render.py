@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, PackageLoader, StrictUndefined
 from starlette.requests import Request
 from starlette.responses import HTMLResponse
 
@@ -17,7 +17,6 @@ from hoseselect.interfaces.drawing.svg import visible
 from hoseselect.quantities.shown import metres
 
 WORDS = Path(__file__).with_name("words.toml")
-TEMPLATES = Path(__file__).with_name("templates")
 
 
 class _Words(dict[str, Any]):
@@ -40,7 +39,7 @@ def words() -> dict[str, Any]:
 def environment() -> Environment:
     """Return the templates, in which every value is escaped."""
     made = Environment(
-        loader=FileSystemLoader(TEMPLATES),
+        loader=PackageLoader("hoseselect.interfaces.page"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
+import json
 import os
 import threading
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
+from hoseselect.answer.answer import Answer
+from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.domain.job import Job
 from hoseselect.interfaces.in_use import book_in_use, catalogue_in_use, settings_in_use, today
 from hoseselect.settings.settings import Settings
 
 Stamp = tuple[object, ...]
+MOST_ANSWERS = 32
+"""Last answers that are kept: a reply, the page after it and a look at its papers are one job."""
 
 
 @dataclass
@@ -27,6 +35,7 @@ class Shop:
 
     catalog: str | None = None
     _read: tuple[Stamp, Catalogue] | None = field(default=None, repr=False)
+    _answers: dict[tuple[str, str], Answer] = field(default_factory=dict, repr=False)
 
     @cached_property
     def _lock(self) -> threading.Lock:
@@ -52,6 +61,32 @@ class Shop:
                 if self._read is None or self._read[0] != stamp:
                     self._read = stamp, catalogue_in_use(self.catalog)
         return self._read[1]
+
+    def picked(self, values: Mapping[str, Any], units: str, read: Callable[[], Job]) -> Answer:
+        """Return the answer to a job; the last few are kept, as long as the catalogue is the same.
+
+        Parameters
+        ----------
+        values : keys as in a job file
+        units : "mm" or "in"
+        read : makes the job of them
+
+        Raises
+        ------
+        InputError
+            when the job or the catalogue cannot be used.
+        """
+        catalogue = self.catalogue
+        key = json.dumps(values, sort_keys=True, default=str), units
+        with self._lock:
+            kept = self._answers.pop(key, None)
+        if kept is None or kept.catalogue is not catalogue:
+            kept = pick_hose(read(), catalogue, units=units)
+        with self._lock:
+            self._answers[key] = kept
+            while len(self._answers) > MOST_ANSWERS:
+                del self._answers[next(iter(self._answers))]
+        return kept
 
     @property
     def settings(self) -> Settings:
