@@ -112,6 +112,8 @@ def planned(
     least = 0.0
     if radius is not None:
         least = read_quantity(without_radius(radius), "length", "--radius", minimum=0.0)
+        if least == 0:
+            raise InputError("--radius", f"'{radius}'", 'a least bend radius such as "80 mm"')
     outside, shelf = math.nan, None
     if outside_diameter is not None:
         where = "--outside-diameter"
