@@ -226,10 +226,10 @@ class Answer:
 
     @cached_property
     def checklist(self) -> tuple[Remark, ...]:
-        """Checks for this service; none where the job is stopped."""
-        from hoseselect.answer.safety import checklist
+        """Checks for this job; none where the job is stopped."""
+        from hoseselect.answer.safety import checklist, mild_heat
 
-        return () if self.stops else checklist(self.job.service)
+        return () if self.stops else (*mild_heat(self.job), *checklist(self.job.service))
 
     @cached_property
     def old_hose(self) -> tuple[str, ...]:
