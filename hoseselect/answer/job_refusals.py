@@ -87,7 +87,6 @@ def _any_hose(job: Job) -> HoseColumns:
         "bore": np.tile(bores, 2),
         "unreinforced": plain,
         "reinforcement_known": np.ones(2 * BORES, dtype=bool),
-        "incredible_radius": np.zeros(2 * BORES, dtype=bool),
         "helix": np.zeros(2 * BORES, dtype=bool),
         "soft_cover": np.zeros(2 * BORES, dtype=bool),
     }
