@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.judged import Judged
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
+    from hoseselect.answer.shared_findings import SharedFindings
     from hoseselect.answer.summary import Summary
     from hoseselect.answer.two_pieces import TwoPieces
     from hoseselect.domain.geometry import LengthCurve, RouteGeometry
@@ -121,6 +122,14 @@ class Answer:
 
         named = on_shelf(self.catalogue, self.shelf) if self.shelf else None
         return judged([self.job], self.columns, self.units, named)
+
+    @cached_property
+    def shared(self) -> SharedFindings:
+        """The findings, each distinct one once."""
+        from hoseselect.answer.shared_findings import SharedFindings
+
+        said = self.judged
+        return SharedFindings(said.results, said.hoses, 0, self.units)
 
     @cached_property
     def hoses(self) -> tuple[HoseAnswer, ...]:
