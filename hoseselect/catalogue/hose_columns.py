@@ -223,16 +223,17 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
     tested = -limits.caps(markings, types.print_line, limits.SUCTION, low=True)
     suction = limit("suction-beyond-marking") * tested[sizes.type_index]
     plain = reinforcement == "none"
+    tight = limits.incredible_radius(sizes, kink.lower_bound, helix)
     return SizeColumns(
         name=sizes.hose_size,
         type_index=sizes.type_index,
         bore=sizes.bore,
         bore_max=sizes.bore_max,
         outside_diameter=sizes.outside_diameter,
-        least_bend_radius=sizes.least_bend_radius,
+        least_bend_radius=np.where(tight, np.nan, sizes.least_bend_radius),
         kink_sure=kink.sure,
         kink_least=np.where(helix, 0.0, kink.lower_bound),  # a wire holds the wall open
-        working_pressure=sizes.working_pressure_clamped,
+        working_pressure=limits.credible_pressure(sizes),
         suction_cold=-limits.at_most(-sizes.suction_limit_cold, suction),
         suction_hot=-limits.at_most(-sizes.suction_limit_hot, suction),
         collapse_sure=-collapse.sure,
@@ -240,7 +241,6 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
         unreinforced=plain,
         reinforcement_known=reinforcement != "unknown",
-        incredible_radius=limits.incredible_radius(sizes, kink.lower_bound, helix),
         helix=helix,
         hardness_shore_a=types.hardness_shore_a[sizes.type_index],
         soft_cover=np.array([soft_cover(symbols) for symbols in types.cover])[sizes.type_index],
