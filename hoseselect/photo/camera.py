@@ -61,6 +61,11 @@ class Camera(NamedTuple):
         places: Floats = self.middle[..., None, :] + shift
         return places
 
+    def depth(self, points: Floats) -> Floats:
+        """Return how far before the camera points in space lie, along its axis [mm]."""
+        depth: Floats = (points @ np.swapaxes(self.rotation, -1, -2))[..., 2] + self.place[..., 2:]
+        return depth
+
     def rays(self, picture: Floats) -> Floats:
         """Return the directions in which points of the picture lie, in the frame of the sheet.
 

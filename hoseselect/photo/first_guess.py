@@ -37,22 +37,23 @@ class Guess(NamedTuple):
     squares: float
 
 
-def first_guesses(points: Floats, most_bends: int) -> list[Guess]:
+def first_guesses(points: Floats, most_bends: int, clear: float) -> list[Guess]:
     """Return a guess for each number of bends from none, as far as points suffice.
 
     Parameters
     ----------
     points : along the hose, shape (points, 2) [mm]
     most_bends : largest number of bends
+    clear : distance from which the direction between points is clear of their scatter; nearer
+        points are looked at as one [mm]
 
     Returns
     -------
-    guesses, their paths as `path.py` describes them; the squares count every point that was given
+    guesses, their paths as `path.py` describes them; the squares are no more than those of a path
     """
     given = len(points)
-    if len(points) > MOST_POINTS:
-        kept = np.unique(np.linspace(0, len(points) - 1, MOST_POINTS).round().astype(np.intp))
-        points = points[kept]
+    points = _gathered(points, max(clear, _length(points) / MOST_POINTS))
+    most_bends = min(most_bends, (len(points) - 1) // 2)
     straight, circle, centres = _costs(points)
     share = given / len(points)
     return [
@@ -60,6 +61,24 @@ def first_guesses(points: Floats, most_bends: int) -> list[Guess]:
         for stretches, squares in _chains(straight, circle, most_bends)
         if stretches
     ]
+
+
+def _length(points: Floats) -> float:
+    return float(np.hypot(*np.diff(points, axis=0).T).sum())
+
+
+def _gathered(points: Floats, clear: float) -> Floats:
+    """Return points with those that lie near each other gathered in their middle; ends stay."""
+    groups: list[list[int]] = [[0]]
+    for number in range(1, len(points) - 1):
+        first = points[groups[-1][0]]
+        near = np.hypot(*(points[number] - first)) < clear
+        if near and groups[-1] != [0]:
+            groups[-1].append(number)
+        else:
+            groups.append([number])
+    groups.append([len(points) - 1])
+    return np.array([points[group].mean(axis=0) for group in groups])
 
 
 def _costs(points: Floats) -> tuple[Floats, Floats, Floats]:

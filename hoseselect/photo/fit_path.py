@@ -20,7 +20,7 @@ from hoseselect.photo.path import (
     slopes_of,
 )
 
-ENOUGH = 1e-5
+ENOUGH = 1e-4
 MOST_STEPS = 30
 MOST_BENDS = 8
 
@@ -118,7 +118,7 @@ def fit_path(start: Floats, taps: HoseTaps) -> PathFit:
         return np.concatenate([off_path(path_of(sought), taps) / taps.noise, held])
 
     def slopes(sought: Floats) -> Floats:
-        found = _slopes(path_of(sought), taps) / taps.noise
+        found = slopes_off(path_of(sought), taps) / taps.noise
         found[:, roots] *= 2 * sought[roots]
         held = np.eye(len(sought))[HEAD + 1 :: EACH] / spread
         return np.concatenate([found, held])
@@ -131,10 +131,10 @@ def fit_path(start: Floats, taps: HoseTaps) -> PathFit:
         max_nfev=MOST_STEPS,
     )  # fmt: skip
     path = path_of(done.x)
-    return PathFit(path, off_path(path, taps), _slopes(path, taps))
+    return PathFit(path, off_path(path, taps), slopes_off(path, taps))
 
 
-def _slopes(path: Floats, taps: HoseTaps) -> Floats:
+def slopes_off(path: Floats, taps: HoseTaps) -> Floats:
     """Return how what differs changes with the figures of a path."""
     pieces = pieces_of(path)
     feet = feet_on(pieces, taps.places)
@@ -180,8 +180,9 @@ def likeliest_path(taps: HoseTaps, trust: float) -> PathFit:
     trust : how many taps the knowledge of their usual scatter is worth
     """
     count = len(taps.places)
-    guesses = first_guesses(taps.places, min(MOST_BENDS, (count - HEAD) // EACH))
     usual = float(np.sqrt(np.median(np.abs(np.linalg.det(taps.moves)))))
+    clear = usual * limit("photo-step-clear")
+    guesses = first_guesses(taps.places, min(MOST_BENDS, (count - HEAD) // EACH), clear)
 
     weight = limit("photo-figure-weight")
 

@@ -25,11 +25,11 @@ def homography(plane: Floats, picture: Floats) -> Floats:
 
     Returns
     -------
-    matrix (3, 3) whose last entry is 1, up to sign of the vanishing
+    matrix (3, 3) whose last entry is 1 unless it vanishes
 
     Raises
     ------
-    InputError : there are fewer than four points, or three of four lie on one line
+    InputError : there are fewer than four points, or they do not fix a map, as those on one line
     """
     if len(plane) < LEAST_POINTS:
         raise InputError("points of the sheet", f"{len(plane)}", "at least four")
@@ -46,7 +46,7 @@ def homography(plane: Floats, picture: Floats) -> Floats:
     )
     _, sizes, vectors = np.linalg.svd(rows)
     if sizes[7] < FLAT * sizes[0]:
-        raise InputError("points of the sheet", "three on one line", "four corners")
+        raise InputError("points of the sheet", "points on one line", "four corners")
     found: Floats = np.linalg.inv(there) @ vectors[-1].reshape(3, 3) @ own
     return found / found[2, 2] if found[2, 2] else found
 

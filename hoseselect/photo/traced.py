@@ -8,6 +8,7 @@ from typing import Any
 
 from hoseselect.domain.run_parts import Bend, RunPart, Straight
 from hoseselect.knowledge.load import limit
+from hoseselect.photo.points import Taps
 
 RunWords = list[str | dict[str, str]]
 
@@ -94,8 +95,8 @@ class Traced:
     cautions: tuple[Caution, ...]
     tilt: float
     scatter: float
-    middle_line: tuple[tuple[float, float], ...]
-    side_line: tuple[tuple[float, float], ...] = ()
+    middle_line: Taps
+    side_line: Taps = ()
 
     @property
     def parts(self) -> tuple[RunPart, ...]:

@@ -13,7 +13,7 @@ from hoseselect.photo.homography import homography
 from hoseselect.photo.lens import Lens
 from hoseselect.photo.sheet import Sheet
 
-ENOUGH = 1e-5
+ENOUGH = 1e-3
 STEP = 1e-5
 SMALL_TURN = 0.01
 FIGURES = 12
@@ -53,8 +53,8 @@ class SheetTaps:
         camera = self.camera(state)
         corners = self.sheet.corners(state[..., 10:])
         flat = np.concatenate([corners, np.zeros((*corners.shape[:-1], 1))], axis=-1)
-        gaps: Floats = camera.seen(flat) - self.corners
-        corner_off = gaps.reshape(*gaps.shape[:-2], -1)
+        gaps = (camera.seen(flat) - self.corners).reshape(*corners.shape[:-2], -1)
+        corner_off: Floats = np.asarray(gaps, dtype=np.float64)
         if not len(self.edges):
             return corner_off
         start = corners[..., self.sides, :]
@@ -121,8 +121,8 @@ class View:
         noise : standard deviation of a tap [px]
         """
         known = self.taps.spreads**-2
-        found: Floats = np.linalg.inv(self.slopes.T @ self.slopes / noise**2 + np.diag(known))
-        return found
+        told = self.slopes.T @ self.slopes / noise**2
+        return np.asarray(np.linalg.inv(told + np.diag(known)), dtype=np.float64)
 
 
 def find_view(taps: SheetTaps, noise: float) -> View:

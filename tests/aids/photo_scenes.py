@@ -131,6 +131,7 @@ class Scene:
     corners: Floats
     hose: Floats
     moved: Floats = field(repr=False)  # the run's own frame in the world: rows x, y, z, origin
+    sheet: Floats = field(repr=False)  # true corners in the world [mm]
 
 
 def random_line(random: np.random.Generator, diameter: float) -> Line:
@@ -199,16 +200,16 @@ def flat_scene(
     order = random.permutation(4)
     seen = eye.see(sheet)[order] + random.normal(0, noise, (4, 2))
     frame = np.vstack([spin.T, origin])
-    return Scene(kind, size, said, diameter, line, eye, tilt, seen, taps, frame)
+    return Scene(kind, size, said, diameter, line, eye, tilt, seen, taps, frame, sheet)
 
 
 def tapped_along(random: np.random.Generator, line: Line) -> Floats:
-    """Return where somebody taps: both ends, ten on each bend, about every 12 mm on straights."""
+    """Return where somebody taps: both ends, twelve a bend, about every 12 mm of straights."""
     found, start = [0.0], 0.0
     for number, straight in enumerate(line.straights):
         sizes = [(straight, max(2, round(straight / 12)))]
         if number < len(line.bends):
-            sizes.append((abs(radians(line.bends[number][0])) * line.bends[number][1], 10))
+            sizes.append((abs(radians(line.bends[number][0])) * line.bends[number][1], 12))
         for size, count in sizes:
             steps = (np.arange(count) + 0.5 + random.uniform(-0.3, 0.3, count)) * size / count
             found += list(start + steps)
