@@ -11,7 +11,6 @@ from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
 
 CORNERS = 4
-STRAIGHT_ANGLE = 180.0
 
 
 def checked_points(points: Floats, size: tuple[int, int], what: str) -> Floats:

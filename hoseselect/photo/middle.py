@@ -38,9 +38,9 @@ class Middle(NamedTuple):
 def middle_of(grey: Floats, rough: Floats, widths: Floats) -> Middle:
     """Return points moved across the hose to the middle between its edges.
 
-    Across the hose the two edges are the steepest rise and fall of the grey that lie about one
-    width apart; a point whose edges do not stand out, or whose middle lies off that of its
-    neighbours, stays.
+    Across the hose the two edges are a steep rise and a steep fall of the grey that lie about one
+    width apart, which an edge of its shadow does not. A point whose edges do not stand out, or
+    whose middle lies off that of its neighbours, stays.
 
     Parameters
     ----------
@@ -90,9 +90,8 @@ def _off_middle(profile: Floats, width: float) -> float:
     slope = gaussian_filter1d(profile, blur, order=1) * blur * np.sqrt(2 * np.pi)
     size = len(slope)
     first, last = np.meshgrid(np.arange(size), np.arange(size), indexing="ij")
-    least, most = limit("photo-width-least") * width, limit("photo-width-most") * width
-    fits = (last - first >= least) & (last - first <= most)
-    clear = np.where(fits, -slope[:, None] * slope[None], -np.inf)
+    unlike = (last - first - width) / (limit("photo-width-spread") * width)
+    clear = -slope[:, None] * slope[None] * np.exp(-(unlike**2) / 2)
     best = int(clear.argmax())
     left, right = divmod(best, size)
     if min(abs(slope[left]), abs(slope[right])) < limit("photo-edge-clear") or clear.max() <= 0:

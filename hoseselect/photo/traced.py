@@ -100,17 +100,24 @@ class Traced:
 
     @property
     def parts(self) -> tuple[RunPart, ...]:
-        """The run: straights and bends, rounded to what a job says."""
+        """The run: straights and bends, rounded to what a job says; the length stays."""
+        lengths = [float(round(straight.value)) for straight in self.straights]
+        bends = [
+            Bend(
+                float(round(bend.angle.value)),
+                max(1.0, float(round(bend.radius.value))),
+                float(round(bend.turn.value)) % 360 if number else 0.0,
+            )
+            for number, bend in enumerate(self.bends)
+        ]
+        left = round(self.length.value - sum(lengths) - sum(bend.length for bend in bends))
+        longest = lengths.index(max(lengths))
+        lengths[longest] = max(lengths[longest] + left, 0.0)
         found: list[RunPart] = []
-        for number, straight in enumerate(self.straights):
-            length = float(round(straight.value))
-            if length > 0 or not self.bends:
+        for number, length in enumerate(lengths):
+            if length > 0 or not bends:
                 found.append(Straight(length))
-            if number < len(self.bends):
-                bend = self.bends[number]
-                turn = float(round(bend.turn.value)) % 360 if number else 0.0
-                radius = max(1.0, float(round(bend.radius.value)))
-                found.append(Bend(float(round(bend.angle.value)), radius, turn))
+            found += bends[number : number + 1]
         return tuple(found)
 
     @property

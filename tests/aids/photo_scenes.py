@@ -240,3 +240,41 @@ def placed_eye(
         if (seen > low).all() and (seen < high).all():
             return eye
     raise AssertionError("no place for the camera")
+
+
+BENCH_SHRINK = 3
+BENCH_LINE = Line((65.0, 90.0, 55.0), ((90.0, 60.0, 0.0), (-45.0, 75.0, 0.0)))
+BENCH_DIAMETER = 22.0
+
+
+def bench_scene() -> Scene:
+    """Return the scene of `docs/pictures/old_hose.jpg`: 26 mm lens, 24 degrees off straight down.
+
+    Its picture is smaller by `BENCH_SHRINK`.
+    """
+    random = np.random.default_rng(4)
+    along = tapped_along(random, BENCH_LINE)
+    places, heads = BENCH_LINE.at(along)
+    spin = np.array([[cos(0.5), -sin(0.5), 0], [sin(0.5), cos(0.5), 0], [0, 0, 1.0]])
+    origin = np.array([-150.0, -150.0, BENCH_DIAMETER / 2])
+    places, heads = places @ spin.T + origin, heads @ spin.T
+    half = np.array(SHEETS["a4"]) / 2
+    sheet = np.array([[-1, 1, 0], [1, 1, 0], [1, -1, 0], [-1, -1.0, 0]]) * [*half, 0]
+    sheet = sheet @ np.array([[cos(0.06), sin(0.06), 0], [-sin(0.06), cos(0.06), 0], [0, 0, 1.0]])
+    sheet = sheet + np.array([-90.0, 100.0, 0.0])
+    size, film = (4032, 3024), 26.0
+    tilt = radians(24)
+    turn, shift = looking(
+        np.array([-60.0, -10.0 - 480 * sin(tilt), 480 * cos(tilt)]),
+        np.array([-60.0, -10.0, 0]),
+        0.0,
+    )
+    focal = film * np.hypot(*size) / np.hypot(36, 24)
+    eye = Eye(turn, shift, float(focal), np.array([2024.0, 1505.0]), (0.012, -0.004))
+    one, other = edges_of_tube(eye, places, heads, BENCH_DIAMETER / 2)
+    taps = (one + other) / 2 + random.normal(0, 2, one.shape)
+    corners = eye.see(sheet) + random.normal(0, 2, (4, 2))
+    frame = np.vstack([spin.T, origin])
+    return Scene(
+        "a4", size, film, BENCH_DIAMETER, BENCH_LINE, eye, 24.0, corners, taps, frame, sheet
+    )

@@ -65,13 +65,16 @@ def trace(
         if json:
             write_json({"points": count, "found_share": round(proposal.found, 3)})
             return
-        text = f"{count} points proposed in {suggest.name}; edges found at {proposal.found:.0%}."
-        Screen().item(f"{text} Look at them over the photo before they are used.", 0)
+        screen = Screen()
+        screen.item(f"{count} points in {suggest.name}; edges found at {proposal.found:.0%}", 0)
+        screen.item("Look at them over the photo before they are used.", 0)
         return
     traced = measure(picture, tapped, sheet=sheet, outside_diameter=diameter)
     if json:
         write_json(traced.as_json())
         return
     screen = Screen()
-    for line in told(traced):
-        screen.item(line.text, line.indent)
+    *lines, run = told(traced)
+    for line in lines:
+        screen.item(line.lstrip(), len(line) - len(line.lstrip()))
+    screen.line(run)
