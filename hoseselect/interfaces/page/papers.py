@@ -87,8 +87,8 @@ def everything(request: Request) -> Response:
 async def keep(request: Request) -> Response:
     """Write a job down and show it with its number."""
     shop: Shop = request.app.state.shop
-    form = await request.form()
-    pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
+    async with request.form() as form:
+        pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
     address = address_of(pairs, shop.settings.units)
     note = next((text for name, text in pairs if name == NOTE), "")
     number = written_down(

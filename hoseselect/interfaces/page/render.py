@@ -66,7 +66,9 @@ def _known(value: float) -> bool:
 
 def _seen(value: Any) -> Any:
     """Return a text without characters that nobody can see, as those that turn a line round."""
-    return visible(value) if type(value) is str and "\n" not in value else value
+    if type(value) is not str or value.isprintable():
+        return value
+    return "\n".join(map(visible, value.split("\n")))
 
 
 def page(request: Request, template: str, status: int = 200, /, **values: Any) -> HTMLResponse:

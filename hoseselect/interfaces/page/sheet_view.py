@@ -48,11 +48,10 @@ def sheet(request: Request) -> Response:
 @router.post("/sheet")
 async def sent(request: Request) -> Response:
     """Read a sheet that was sent, and do with it what the button says."""
-    form = await request.form(
-        max_files=1, max_fields=MOST_FIELDS, max_part_size=limits.MOST_BYTES * 2
-    )
-    content = await _content(form)
-    told = {name: value for name, value in form.multi_items() if isinstance(value, str)}
+    most = limits.MOST_BYTES * 2
+    async with request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=most) as form:
+        content = await _content(form)
+        told = {name: value for name, value in form.multi_items() if isinstance(value, str)}
     return await run_in_threadpool(_done, request, content, told)
 
 
