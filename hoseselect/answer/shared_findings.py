@@ -34,12 +34,20 @@ class SharedFindings:
     hoses: HoseColumns
     row: int
     units: str
+    asked: list[int] = field(default_factory=list)
     kept: dict[Key, Finding] = field(default_factory=dict)
     figures: dict[int, Array] = field(default_factory=dict)
     at: dict[tuple[int, int], Finding] = field(default_factory=dict)
 
     def of(self, size: int) -> tuple[Finding, ...]:
-        """Return one finding for every rule on a hose size, in the order that decides."""
+        """Return one finding for every rule on a hose size, in the order that decides.
+
+        The first hose that is asked about may be the only one: its findings are made as they are.
+        """
+        if not self.asked:
+            self.asked.append(size)
+            made = (finding(own, self.hoses, self.row, size, self.units) for own in self.results)
+            return tuple(made)
         return tuple(self._finding(position, size) for position in range(len(self.results)))
 
     def _finding(self, position: int, size: int) -> Finding:

@@ -13,7 +13,7 @@ from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 
-JOBS = 12
+JOBS = 4
 
 
 @pytest.mark.parametrize("units", ["mm", "in"])
@@ -25,11 +25,11 @@ def test_what_is_shared_is_what_each_hose_would_be_told(units: str) -> None:
         if answer.stops:
             continue
         asked += 1
-        for hose in answer.hoses[::3]:
+        for hose in answer.hoses[::9]:
             alone = tuple(
                 finding(result, answer.columns, 0, hose.place, units)
                 for result in answer.judged.results
             )
             assert comparable(hose.findings) == comparable(alone), hose.hose
-        assert len(answer.shared.kept) < len(answer.hoses) * len(answer.judged.results) / 2
+        assert len(answer.shared.kept) < len(answer.hoses) * len(answer.judged.results) / 9
     assert asked > JOBS / 2
