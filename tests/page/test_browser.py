@@ -27,6 +27,8 @@ ROOT = Path(__file__).parents[2]
 PHONE: dict[str, Any] = {"viewport": {"width": 360, "height": 740}, "has_touch": True}
 DESKTOP: dict[str, Any] = {"viewport": {"width": 1366, "height": 768}}
 SCREENS = pytest.mark.parametrize("screen", [PHONE, DESKTOP], ids=["phone", "desktop"])
+PHOTO = ROOT / "docs" / "pictures" / "old_hose.jpg"
+TAPS = ROOT / "docs" / "pictures" / "old_hose_taps.csv"
 HEATER = "service=heater+hose&nipple_a.outside_diameter=16+mm&nipple_b.outside_diameter=16+mm"
 FREE = (
     f"{HEATER}&nipple_a.bead=yes&nipple_a.fixed_to=engine&nipple_b.fixed_to=engine"
@@ -45,6 +47,10 @@ VIEWS = (
     "/answer?service=brake+hose",
     "/bench",
     f"/bench?{FREE}",
+    "/photo",
+    "/sheet",
+    "/shelf",
+    "/book",
     "/counter?code=nonsense",
 )
 
@@ -251,6 +257,46 @@ def test_at_the_bench(opened: Any, screen: dict[str, Any]) -> None:
     seen.page.keyboard.press("ArrowLeft")
     assert _picture(seen) != drawn
     assert pdf(seen, "Bench card").startswith(b"%PDF")
+
+
+@SCREENS
+def test_a_photo_is_measured(opened: Any, screen: dict[str, Any]) -> None:
+    seen = opened(screen)
+    seen.go("/photo?service=PCV+hose&nipple_a.outside_diameter=16+mm")
+    seen.page.set_input_files("#photo-file", str(PHOTO))
+    seen.page.locator("#photo-canvas").wait_for(state="visible")
+    seen.page.fill("#diameter", "22 mm")
+    box = seen.page.locator("#photo-canvas").bounding_box()
+    taps = [line.split(",") for line in TAPS.read_text(encoding="utf-8").splitlines()[1:]]
+    for _, x, y in [tap for tap in taps if tap[0] == "corner"]:
+        seen.page.locator("#photo-canvas").click(position=_on_screen(box, float(x), float(y)))
+    expect(seen.page.locator("#tap-next")).to_contain_text("4 / 4")
+    rows = [f"{name} {x} {y}" for name, x, y in taps]
+    seen.page.locator("#as-text summary").click()
+    seen.page.fill("#points", "\n".join(rows))
+    seen.page.locator("button.go").click()
+    expect(seen.page.locator("#told")).to_contain_text("Length 363")
+    seen.page.locator("#photo-canvas").focus()
+    seen.page.keyboard.press("ArrowRight")
+    seen.page.keyboard.press("Enter")
+    expect(seen.page.locator("#tap-next")).to_contain_text(f"{len(taps) - 4 + 1}")
+    seen.page.keyboard.press("Backspace")
+    seen.page.locator("#propose").click()
+    seen.page.locator("#take").click()
+    seen.page.locator("button.go").click()
+    expect(seen.page.locator("#told")).to_contain_text("Length 36")
+    seen.press("#to-bench")
+    assert "route.run" in seen.page.url
+    assert seen.page.locator("#sheet svg").count() + seen.page.locator(".verdict.no").count() > 0
+
+
+def _on_screen(box: Any, x: float, y: float) -> dict[str, float]:
+    """Return a place of the picture as it is shown."""
+    from PIL import Image
+
+    with Image.open(PHOTO) as picture:
+        wide = box["width"] / picture.width
+    return {"x": x * wide, "y": y * wide}
 
 
 def _dots(seen: Seen) -> int:

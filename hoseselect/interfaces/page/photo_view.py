@@ -12,7 +12,7 @@ from typing import Any
 
 from fastapi import APIRouter, Request
 from starlette.concurrency import run_in_threadpool
-from starlette.datastructures import FormData, UploadFile
+from starlette.datastructures import UploadFile
 from starlette.responses import Response
 
 from hoseselect.application.trace import suggest_points, trace
@@ -37,8 +37,9 @@ MOST_POINTS = 500
 MOST_FIELDS = 300
 WIDEST_SHOWN = 1200
 """Of a photo under what was fitted to it [px]."""
-OWN = ("sheet", "diameter", "points")
+OWN = ("sheet", "diameter", "points", "tapped")
 Shown = list[list[float]]
+Fields = dict[str, str]
 
 
 @dataclass(frozen=True)
@@ -76,16 +77,14 @@ def photo(request: Request) -> Response:
 @router.post("/photo")
 async def sent(request: Request) -> Response:
     """Measure a photo whose points were written, and show what was fitted over it."""
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
-    picture = await _picture(form)
-    return await run_in_threadpool(_measured_page, request, form, picture)
+    fields, picture = await _received(request)
+    return await run_in_threadpool(_measured_page, request, fields, picture)
 
 
-def _measured_page(request: Request, form: FormData, picture: Picture | InputError) -> Response:
-    fields = _texts(form)
+def _measured_page(request: Request, fields: Fields, picture: Picture | InputError) -> Response:
     address = _address(fields, request.app.state.shop)
     try:
-        given = _sent(form, picture, request.app.state.shop)
+        given = _sent(fields, picture, request.app.state.shop)
         traced = given.traced()
     except InputError as error:
         return _page(request, address, fields, note=str(error))
@@ -96,13 +95,12 @@ def _measured_page(request: Request, form: FormData, picture: Picture | InputErr
 @router.post("/photo/measure")
 async def measure(request: Request) -> dict[str, Any]:
     """Return what a photo measures, in words and as points of the picture."""
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
-    picture = await _picture(form)
-    return await run_in_threadpool(_measured, request.app.state.shop, form, picture)
+    fields, picture = await _received(request)
+    return await run_in_threadpool(_measured, request.app.state.shop, fields, picture)
 
 
-def _measured(shop: Shop, form: FormData, picture: Picture | InputError) -> dict[str, Any]:
-    given = _sent(form, picture, shop)
+def _measured(shop: Shop, fields: Fields, picture: Picture | InputError) -> dict[str, Any]:
+    given = _sent(fields, picture, shop)
     traced = given.traced()
     return {
         "told": list(told(traced))[:-2],
@@ -115,13 +113,12 @@ def _measured(shop: Shop, form: FormData, picture: Picture | InputError) -> dict
 @router.post("/photo/suggest")
 async def suggest(request: Request) -> dict[str, Any]:
     """Return points on the middle of the hose as its edges show it; they decide nothing."""
-    form = await request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=MOST_BYTES)
-    picture = await _picture(form)
-    return await run_in_threadpool(_suggested, request.app.state.shop, form, picture)
+    fields, picture = await _received(request)
+    return await run_in_threadpool(_suggested, request.app.state.shop, fields, picture)
 
 
-def _suggested(shop: Shop, form: FormData, picture: Picture | InputError) -> dict[str, Any]:
-    given = _sent(form, picture, shop)
+def _suggested(shop: Shop, fields: Fields, picture: Picture | InputError) -> dict[str, Any]:
+    given = _sent(fields, picture, shop)
     found = suggest_points(
         given.picture, given.points, sheet=given.sheet, outside_diameter=given.diameter
     )
@@ -132,28 +129,27 @@ def _plain(taps: Taps) -> Shown:
     return [[round(x, 1), round(y, 1)] for x, y in taps]
 
 
-async def _picture(form: FormData) -> Picture | InputError:
-    """Return the photo, or what is wrong with it, which is told with the form."""
-    file = form.get("photo")
-    if not isinstance(file, UploadFile) or not file.size:
-        return InputError("photo", "none", EXPECTED)
-    try:
-        return picture_of(await file.read(MOST_BYTES + 1), "photo")
-    except InputError as error:
-        return error
+async def _received(request: Request) -> tuple[Fields, Picture | InputError]:
+    """Return the texts of a form and its photo, or what is wrong with that, told with the form."""
+    limits = {"max_files": 1, "max_fields": MOST_FIELDS, "max_part_size": MOST_BYTES}
+    async with request.form(**limits) as form:
+        fields = {name: text for name, text in form.multi_items() if isinstance(text, str)}
+        file = form.get("photo")
+        if not isinstance(file, UploadFile) or not file.size:
+            return fields, InputError("photo", "none", EXPECTED)
+        try:
+            return fields, picture_of(await file.read(MOST_BYTES + 1), "photo")
+        except InputError as error:
+            return fields, error
 
 
-def _texts(form: FormData) -> dict[str, str]:
-    return {name: text for name, text in form.multi_items() if isinstance(text, str)}
-
-
-def _address(fields: dict[str, str], shop: Shop) -> Address:
+def _address(fields: Fields, shop: Shop) -> Address:
     """Return the job for which a photo is measured."""
     pairs = [(name, text) for name, text in fields.items() if name not in OWN]
     return address_of(pairs, shop.settings.units)
 
 
-def _sent(form: FormData, picture: Picture | InputError, shop: Shop) -> Sent:
+def _sent(fields: Fields, picture: Picture | InputError, shop: Shop) -> Sent:
     """Return what was sent.
 
     Raises
@@ -163,7 +159,6 @@ def _sent(form: FormData, picture: Picture | InputError, shop: Shop) -> Sent:
     """
     if isinstance(picture, InputError):
         raise picture
-    fields = _texts(form)
     sheet = fields.get("sheet", SHEETS[0])
     if sheet not in SHEETS:
         raise InputError("sheet", f"'{sheet}'", ", ".join(SHEETS))

@@ -10,6 +10,7 @@
   const tapping = document.getElementById("tapping");
   const text = document.getElementById("points");
   const note = document.getElementById("photo-note");
+  document.getElementById("as-text").removeAttribute("open");
   const CORNERS = 4;
   const NEAR = 18; // px of the screen
   const LOUPE = 70;
@@ -45,7 +46,6 @@
 
   function put(x, y) {
     points.push({ kind: kind(), x, y });
-    if (count("corner") >= CORNERS && kind() === "corner") form.elements.namedItem("tapped").value = "hose";
     changed();
   }
 
@@ -57,6 +57,7 @@
   }
 
   function told() {
+    if (count("corner") >= CORNERS && kind() === "corner") form.elements.namedItem("tapped").value = "hose";
     const words = count("corner") < CORNERS ? tapping.dataset.corners : tapping.dataset.hose;
     document.getElementById("tap-next").textContent = `${words} (${count("corner")} / 4, ${count("hose")})`;
   }
