@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.judged import Judged
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
+    from hoseselect.answer.shared_findings import SharedFindings
     from hoseselect.answer.summary import Summary
     from hoseselect.answer.two_pieces import TwoPieces
     from hoseselect.domain.geometry import LengthCurve, RouteGeometry
@@ -134,6 +135,14 @@ class Answer:
         return ask_next(self.judged)[0] if self.lead is not None else ()
 
     @cached_property
+    def shared(self) -> SharedFindings:
+        """The findings, each distinct one once."""
+        from hoseselect.answer.shared_findings import SharedFindings
+
+        said = self.judged
+        return SharedFindings(said.results, said.hoses, 0, self.units)
+
+    @cached_property
     def hoses(self) -> tuple[HoseAnswer, ...]:
         """All hoses that were looked at, best first."""
         from hoseselect.answer.details import hose_answers
@@ -237,10 +246,10 @@ class Answer:
 
     @cached_property
     def checklist(self) -> tuple[Remark, ...]:
-        """Checks for this service; none where the job is stopped."""
-        from hoseselect.answer.safety import checklist
+        """Checks for this job; none where the job is stopped."""
+        from hoseselect.answer.safety import checklist, mild_heat
 
-        return () if self.stops else checklist(self.job.service)
+        return () if self.stops else (*mild_heat(self.job), *checklist(self.job.service))
 
     @cached_property
     def old_hose(self) -> tuple[str, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from hoseselect.application.cut import CutResult, cut_for_hose, cut_for_radius
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
+from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.length_words import without_radius
 from hoseselect.quantities.read import read_quantity
 
@@ -44,6 +45,8 @@ def cut_as_asked(
     least = 0.0
     if radius is not None:
         least = read_quantity(without_radius(radius), "length", "--radius", minimum=0.0)
+        if least == 0:
+            raise InputError("--radius", f"'{radius}'", 'a least bend radius such as "80 mm"')
     outside, shelf = math.nan, None
     if outside_diameter is not None:
         where = "--outside-diameter"

@@ -128,7 +128,8 @@ def test_a_documented_command_does_what_the_page_shows(
     written = files(page.read_text(encoding="utf-8"))
     for name, body in written.items():
         (tmp_path / name).write_text(body, encoding="utf-8")
-    shutil.copytree(ROOT / "docs" / "jobs", tmp_path / "docs" / "jobs")
+    for shown_files in ("jobs", "pictures"):
+        shutil.copytree(ROOT / "docs" / shown_files, tmp_path / "docs" / shown_files)
     monkeypatch.chdir(tmp_path)
     if len(several) > 1:
         monkeypatch.setenv("HOSESELECT_BOOK", str(tmp_path / "jobs.sqlite"))

@@ -204,7 +204,9 @@ def test_what_cannot_be_asked_is_told_in_one_form(
 
 def test_a_fault_names_the_keys_that_it_is_about(client: TestClient) -> None:
     job = {**HEATER, "nipples": {"outside_diameter": "thick"}}
-    assert client.post("/api/pick", json={"job": job}).json()["keys"] == ["nipples.outside_diameter"]
+    assert client.post("/api/pick", json={"job": job}).json()["keys"] == [
+        "nipples.outside_diameter"
+    ]
 
 
 def test_a_job_is_kept_where_that_is_wanted(client: TestClient) -> None:
@@ -239,15 +241,21 @@ def test_the_catalogue_is_told(client: TestClient, shop: Shop) -> None:
     hose = client.get("/api/catalogue/hose", params={"name": "c01-15.9"}).json()
     assert hose["hose_size"] == "C01-15.9"
     rolls = client.get("/api/catalogue/rolls").json()
-    assert sum(one["length_m"] for one in rolls) == pytest.approx(shop.catalogue.rolls.length_m.sum())
+    assert sum(one["length_m"] for one in rolls) == pytest.approx(
+        shop.catalogue.rolls.length_m.sum()
+    )
     assert client.get("/api/catalogue/check").json()["usable"] is True
     assert client.get("/api/catalogue/hose", params={"name": "none"}).status_code == 422
 
 
 def test_the_interface_describes_itself(client: TestClient) -> None:
     told = client.get("/api/openapi.json").json()
-    assert {"/api/pick", "/api/check", "/api/cut", "/api/explain", "/api/book"} <= set(told["paths"])
+    assert {"/api/pick", "/api/check", "/api/cut", "/api/explain", "/api/book"} <= set(
+        told["paths"]
+    )
     assert all(path.startswith("/api/") for path in told["paths"])
     pick = told["paths"]["/api/pick"]["post"]
     assert set(pick["responses"]) >= {"200", "400", "413", "422"}
-    assert pick["responses"]["422"]["content"]["application/json"]["schema"]["$ref"].endswith("Fault")
+    assert pick["responses"]["422"]["content"]["application/json"]["schema"]["$ref"].endswith(
+        "Fault"
+    )

@@ -13,9 +13,9 @@ import openpyxl
 import pytest
 from starlette.testclient import TestClient
 
+from hoseselect.application.run_batch import run_batch
 from hoseselect.files.open_sheet import open_sheet
 from hoseselect.intake.job_sheet import job_sheet
-from hoseselect.application.run_batch import run_batch
 from hoseselect.interfaces.page import upload
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
@@ -110,7 +110,7 @@ def test_lengths_are_cut_from_the_rolls_with_a_picture_of_each(client: TestClien
     told = sent(client, text=LENGTHS, do="look")
     words = seen(told.text)
     assert "R001" in words and "van 3" in words and "Missing" in words
-    assert told.text.count('<svg') == 1
+    assert told.text.count("<svg") == 1
     assert told.text.count('class="roll-piece"') == told.text.count("<li>cut")
     rows = _cells(sent(client, text=LENGTHS, do="cuts").content, "csv")
     assert sum(row[5] == "cut" for row in rows) == told.text.count("<li>cut")
@@ -153,9 +153,10 @@ def packed(**parts: bytes) -> bytes:
 def with_sheet(markup: str) -> bytes:
     """Return a workbook of which one sheet holds this markup."""
     plain, made = workbook([["service", "name"], ["heater hose", "x"]]), io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(plain)) as source, zipfile.ZipFile(
-        made, "w", zipfile.ZIP_DEFLATED
-    ) as target:
+    with (
+        zipfile.ZipFile(io.BytesIO(plain)) as source,
+        zipfile.ZipFile(made, "w", zipfile.ZIP_DEFLATED) as target,
+    ):
         for part in source.infolist():
             content = source.read(part)
             if part.filename == "xl/worksheets/sheet1.xml":
@@ -227,7 +228,9 @@ def test_more_parts_of_a_form_than_ours_has_are_refused(client: TestClient) -> N
     assert client.post("/sheet", data=many).status_code in {400, 422}
 
 
-@pytest.mark.parametrize("name", ["../../etc/passwd", "/tmp/x.csv", "a\\b.csv", "\u202ex", "con", ""])
+@pytest.mark.parametrize(
+    "name", ["../../etc/passwd", "/tmp/x.csv", "a\\b.csv", "\u202ex", "con", ""]
+)
 def test_what_the_sender_calls_a_file_is_never_used(
     client: TestClient, name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -13,7 +13,8 @@ import pytest
 PACKAGE = Path(__file__).parents[2] / "hoseselect"
 LAYERS = (
     *("knowledge", "files", "quantities", "domain", "mechanics", "judging", "rules", "catalogue"),
-    *("intake", "settings", "rolls", "cutplan", "answer", "book", "application", "interfaces"),
+    *("intake", "settings", "rolls", "cutplan", "photo", "answer", "book", "application"),
+    "interfaces",
 )
 HEAVY = ("pandas", "pint", "scipy", "fluids", "rich", "CoolProp")
 MOST_LINES = 400

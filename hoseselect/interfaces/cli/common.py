@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Mapping, Sequence
 from textwrap import wrap
@@ -57,7 +56,9 @@ def one_of(
 
 def write_json(value: Any) -> None:
     """Write a value as JSON; unknown numbers are null."""
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    from hoseselect.interfaces.json_text import json_text
+
+    sys.stdout.write(json_text(value) + "\n")
 
 
 class Screen:

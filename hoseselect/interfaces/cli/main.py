@@ -36,6 +36,7 @@ COMMANDS = (
     "explain",
     "batch",
     "rolls",
+    "trace",
     "catalog",
     "book",
     "settings",

@@ -22,7 +22,9 @@ from hoseselect.interfaces.page import (
     counter_view,
     json_interface,
     json_shop,
+    json_trace,
     papers,
+    photo_view,
     sheet_view,
     shelf_view,
 )
@@ -41,11 +43,13 @@ VIEWS = (
     counter_view,
     bench_view,
     papers,
+    photo_view,
     book_view,
     sheet_view,
     shelf_view,
     json_interface,
     json_shop,
+    json_trace,
 )
 
 
@@ -102,7 +106,8 @@ HOSTS, KEY, CATALOG = "HOSESELECT_PAGE_HOSTS", "HOSESELECT_PAGE_KEY", "HOSESELEC
 
 def _told(request: Request, status: int, words: str, keys: tuple[str, ...] = ()) -> Response:
     """Return one clear sentence, as JSON where JSON was asked for, else as a page."""
-    if request.url.path.startswith(JSON_PATHS):
+    wanted = request.headers.get("accept", "").startswith("application/json")
+    if wanted or request.url.path.startswith(JSON_PATHS):
         whole = words.encode("utf-8", "replace").decode()
         return JSONResponse({"error": whole, "keys": list(keys)}, status)
     return page(request, "fault.html", status, fault=words)

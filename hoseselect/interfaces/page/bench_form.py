@@ -45,6 +45,7 @@ FREE_WAYS = ("free", "flat", "wire")
 ROUTE_PARTS = ("route", "movement.far")
 NIPPLES = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
 SERVICE, BEAD, MOVES = "service", "bead", "fixed"
+USABLE, USABLE_LENGTHS = "usable", ("nipple_a.usable_length", "nipple_b.usable_length")
 BEADS = ("nipple_a.bead", "nipple_b.bead")
 
 
@@ -108,6 +109,8 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
     told |= {key: form[key].strip() for key in (SERVICE, *NIPPLES) if key in form}
     if form.get(BEAD):
         told |= dict.fromkeys(BEADS, form[BEAD])
+    if USABLE in form:
+        told |= dict.fromkeys(USABLE_LENGTHS, form[USABLE].strip())
     told |= dict(zip(FIXED, ENDS.get(form.get(MOVES, ""), ("", "")), strict=True))
     if told.get(NIPPLES[0]) and not told.get(NIPPLES[1]):
         told[NIPPLES[1]] = told[NIPPLES[0]]

@@ -72,7 +72,7 @@ def _told(address: Address, form: dict[str, str]) -> Address:
 
 def _of_form(name: str) -> bool:
     way, colon, _ = name.partition(":")
-    return (bool(colon) and way in WAYS) or name in {"bead", "fixed"} or is_around(name)
+    return (bool(colon) and way in WAYS) or name in {"bead", "fixed", "usable"} or is_around(name)
 
 
 def _page(request: Request, address: Address, form: dict[str, str], note: str) -> Response:

@@ -15,7 +15,7 @@ from hoseselect.interfaces.page.access import COOKIE, Access
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 MOST_BYTES = 1_000_000
 """Of a request that brings no file; common practice, no source."""
-MOST_OF_A_FILE = {"/sheet": 12_000_000, "/photo": 40_000_000, "/api/trace": 40_000_000}
+MOST_OF_A_FILE = {"/sheet": 12_000_000, "/photo": 41_000_000, "/api/trace": 41_000_000}
 """Of a request that brings a file, by the beginning of its path; common practice, no source."""
 MOST_ADDRESS = 60_000
 """Letters of an address: a whole job stands in it; common practice, no source."""
