@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from hoseselect.answer.judged import Judged
+from hoseselect.answer.judged import Judged, refusals
 from hoseselect.answer.values import Question
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.assume import Assumed, assume, duty_ends, heat_source_asked
@@ -78,15 +78,30 @@ def ask_next(said: Judged, wanted: str = "") -> list[tuple[Asked, ...]]:
     said : what the rules say of the jobs
     wanted : the one input to look at; empty = all
     """
+    ranked: list[list[tuple[int, int, Asked]]] = [[] for _ in range(len(said.jobs))]
+    for trial in _trials(said.jobs, said.filled, wanted):
+        for place, entry in _changing(said, trial):
+            ranked[place].append(entry)
+    for own_questions in ranked:
+        own_questions.sort(key=lambda entry: entry[:2])
+    return [tuple(asked for _, _, asked in own_questions) for own_questions in ranked]
+
+
+def _changing(said: Judged, trial: _Trial) -> list[tuple[int, tuple[int, int, Asked]]]:
+    """Return the positions of the jobs of which a question changes a verdict, and how it ranks.
+
+    A job that stands alone is asked about more than once: what was tried is not tried again.
+    """
+    key = trial.field, trial.both
+    if key in said.tried:
+        kept: list[tuple[int, tuple[int, int, Asked]]] = said.tried[key]
+        return kept
+    found: list[tuple[int, tuple[int, int, Asked]]] = []
     jobs, hoses = said.jobs, said.hoses
-    ranked: list[list[tuple[int, int, Asked]]] = [[] for _ in range(len(jobs))]
-    refused = _refusals(said.results, np.arange(len(jobs)), hoses)
-    for trial in _trials(jobs, said.filled, wanted):
-        reading = [result for result in said.results if trial.names & result.rule.reads]
-        open_to_it = refused[trial.rows] == _refusals(reading, trial.rows, hoses)
-        some = np.flatnonzero(open_to_it.any(axis=1))
-        if not len(some) or not reading:
-            continue
+    reading = [result for result in said.results if trial.names & result.rule.reads]
+    open_to_it = said.refusals[trial.rows] == refusals(reading, trial.rows, hoses)
+    some = np.flatnonzero(open_to_it.any(axis=1))
+    if len(some) and reading:
         rows, open_to_it = trial.rows[some], open_to_it[some]
         own = _worst(reading, rows, hoses)
         tried = _tried(jobs, trial, some, reading, hoses)
@@ -100,10 +115,10 @@ def ask_next(said: Judged, wanted: str = "") -> list[tuple[Asked, ...]]:
         verdicts = np.bitwise_or.reduce(np.where(changed[told], seen, 0), axis=1).tolist()
         for number, place in enumerate(told.tolist()):
             asked = Asked(trial.field, trial.both, decides[number].tobytes(), verdicts[number])
-            ranked[rows[place]].append((-held_up[place], -count[place], asked))
-    for own_questions in ranked:
-        own_questions.sort(key=lambda entry: entry[:2])
-    return [tuple(asked for _, _, asked in own_questions) for own_questions in ranked]
+            found.append((rows[place], (-held_up[place], -count[place], asked)))
+    if len(jobs) == 1:
+        said.tried[key] = found
+    return found
 
 
 def question(asked: Asked, names: Array) -> Question:
@@ -134,14 +149,6 @@ def words(asked: Asked) -> tuple[str, str]:
             row["question_both"],
         )
     return asked.field, row["question"]
-
-
-def _refusals(results: Sequence[RuleResult], rows: Array, hoses: HoseColumns) -> Array:
-    """Return how many rules refuse each size for some jobs, shape (r, m)."""
-    count: Array = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int16)
-    for result in results:
-        count += result.size_codes(rows, hoses) == Verdict.REJECT
-    return count
 
 
 def _worst(results: Sequence[RuleResult], rows: Array, hoses: HoseColumns) -> Array:
