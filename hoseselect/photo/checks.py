@@ -57,6 +57,19 @@ def ordered_corners(corners: Floats) -> Floats:
     return ordered
 
 
+def check_count(hose: Floats) -> None:
+    """Refuse too few taps along a hose.
+
+    Raises
+    ------
+    InputError
+        when they are too few.
+    """
+    least = int(limit("photo-taps-least"))
+    if len(hose) < least:
+        raise InputError("points along the hose", f"{len(hose)}", f"{least} or more, end to end")
+
+
 def check_hose(hose: Floats) -> None:
     """Refuse taps along a hose that cannot be its run.
 
@@ -65,9 +78,7 @@ def check_hose(hose: Floats) -> None:
     InputError
         when they are too few, or not in the order of the hose.
     """
-    least = int(limit("photo-taps-least"))
-    if len(hose) < least:
-        raise InputError("points along the hose", f"{len(hose)}", f"{least} or more, end to end")
+    check_count(hose)
     steps = np.diff(hose, axis=0)
     sizes = np.hypot(steps[:, 0], steps[:, 1])
     turns = np.abs(
