@@ -63,7 +63,7 @@ def refuse_useless(traced: Traced) -> None:
             "photo",
             f"a length of {traced.length.value:.0f} mm that may be off by"
             f" {traced.length.error:.0f} mm",
-            f"a photo that measures better: {NEARER}",
+            f"one whose points are in the order of the hose and measure better: {NEARER}",
         )
 
 

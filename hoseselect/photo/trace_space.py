@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +19,7 @@ from hoseselect.photo.checks import (
     ordered_corners,
 )
 from hoseselect.photo.fit_space import SpaceFit, SpaceTaps, likeliest_space, off_space
-from hoseselect.photo.placed_view import PLACEMENT, PlacedView, placed
+from hoseselect.photo.placed_view import PLACEMENT, PlacedView, placed, placement_spreads
 from hoseselect.photo.points import PhotoPoints
 from hoseselect.photo.seen_from import height_of, seen_from, tilt_of
 from hoseselect.photo.space_errors import space_figures
@@ -89,7 +90,9 @@ def trace_space(
         middle_line=_line(fit, tapped.views[0]),
         side_line=_line(fit, tapped.views[1]),
     )
-    return _with_cautions(traced, outside_diameter)
+    stood_off = np.abs(fit.figures[-PLACEMENT:] / placement_spreads()).max()
+    unlike = max(figures.scatter / noise, float(stood_off))
+    return _with_cautions(traced, outside_diameter, unlike)
 
 
 def _line(fit: SpaceFit, view: PlacedView) -> tuple[tuple[float, float], ...]:
@@ -97,25 +100,29 @@ def _line(fit: SpaceFit, view: PlacedView) -> tuple[tuple[float, float], ...]:
     return tuple((float(x), float(y)) for x, y in seen)
 
 
-def _with_cautions(traced: Traced, outside_diameter: float) -> Traced:
+def _with_cautions(traced: Traced, outside_diameter: float, unlike: float) -> Traced:
     """Return a measured hose with what is doubtful about it.
+
+    Parameters
+    ----------
+    traced : without cautions
+    outside_diameter : NaN if unknown [mm]
+    unlike : how badly the photos fit each other: the scatter of the taps, or how far the sheet
+        seems off its place, per usual one [-]
 
     Raises
     ------
     InputError
         when it is so doubtful that nothing may be told.
     """
-    from dataclasses import replace
-
-    refuse_useless(traced)
-    usual = limit("photo-tap-noise")
-    if traced.scatter > limit("photo-pair-most") * usual:
+    if unlike > limit("photo-pair-most"):
         raise InputError(
             "photos",
-            f"two that do not fit each other: points lie {traced.scatter:.0f} pixels off any run",
+            f"two that do not fit each other, {unlike:.0f} times worse than is usual",
             "the same hose, not moved, and the sheet stood up on its own back edge",
         )
+    refuse_useless(traced)
     found = list(figures_doubted(traced, outside_diameter))
-    if traced.scatter > limit("photo-pair-doubt") * usual:
+    if unlike > limit("photo-pair-doubt"):
         found.append(Caution("pair", OFF))
     return replace(traced, cautions=tuple(found))
