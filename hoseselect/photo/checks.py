@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from hoseselect.knowledge.errors import InputError
@@ -19,8 +17,11 @@ def checked_points(points: Floats, size: tuple[int, int], what: str) -> Floats:
     Raises
     ------
     InputError
-        when one of them is none, or lies outside.
+        when one of them is none, or lies outside, or there are more than anybody taps.
     """
+    most = int(limit("photo-taps-most"))
+    if len(points) > most:
+        raise InputError(what, f"{len(points)} of them", f"at most {most}")
     found = np.asarray(points, dtype=np.float64).reshape(-1, 2)
     for number, (x, y) in enumerate(found, start=1):
         if not (0 <= x <= size[0] and 0 <= y <= size[1]):
@@ -136,7 +137,9 @@ def check_lens(focal_35mm: float) -> None:
         when it is such a lens, or none at all.
     """
     least = limit("photo-focal-least")
-    if not math.isnan(focal_35mm) and focal_35mm < least:
+    if focal_35mm > limit("photo-focal-most"):
+        raise InputError("lens of the photo", f"{focal_35mm:g} mm", "that of a camera by hand")
+    if focal_35mm < least:
         raise InputError(
             "lens of the photo",
             f"a wide lens of {focal_35mm:g} mm (35 mm film), which bends straight lines",

@@ -41,7 +41,7 @@ def seen_from(
     if best.cost > limit("photo-fit-most") + len(edges):
         raise InputError(
             "corners of the sheet",
-            f"corners that do not look like {known.name}",
+            f"corners, or points on edges, that do not look like {known.name}",
             "the sheet that is named, flat on the table, in a photo that was not cropped",
         )
     if other.cost - best.cost < limit("photo-side-clear"):
@@ -72,6 +72,8 @@ def height_of(outside_diameter: float) -> Measured:
     """Return the height of the centreline over the table, with its standard deviation [mm]."""
     if math.isnan(outside_diameter):
         return Measured(limit("photo-diameter-usual") / 2, limit("photo-diameter-spread") / 2)
-    if not outside_diameter > 0:
-        raise InputError("outside diameter", f"{outside_diameter:g} mm", "more than 0 mm")
+    least, most = limit("photo-diameter-least"), limit("photo-diameter-most")
+    if not least <= outside_diameter <= most:
+        expected = f"{least:.0f} mm to {most:.0f} mm"
+        raise InputError("outside diameter", f"{outside_diameter:g} mm", expected)
     return Measured(outside_diameter / 2, outside_diameter * limit("photo-height-spread"))

@@ -15,6 +15,7 @@ from hoseselect.photo.lens import Lens
 from hoseselect.photo.sheet import Sheet
 
 ENOUGH = 1e-3
+MOST_STEPS = 60
 STEP = 1e-5
 SMALL_TURN = 0.01
 LEAST_ASKED, MOST_ASKED = 0.3, 3.0
@@ -208,6 +209,8 @@ def _likeliest(taps: SheetTaps, start: Floats, noise: float) -> View:
         return np.concatenate([(off[:-1] - off[-1]).T / STEP / noise, known])
 
     begin = start / scale
-    done = least_squares(departs, begin, jac=slopes, method="lm", ftol=ENOUGH, xtol=ENOUGH)
+    done = least_squares(
+        departs, begin, jac=slopes, method="lm", ftol=ENOUGH, xtol=ENOUGH, max_nfev=MOST_STEPS
+    )
     inverse = noise / scale
     return View(taps, done.x * scale, slopes(done.x)[: -len(known)] * inverse, 2 * float(done.cost))
