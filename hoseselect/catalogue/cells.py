@@ -36,6 +36,11 @@ class Cells:
     def __len__(self) -> int:
         return len(self.lines)
 
+    @property
+    def unread(self) -> frozenset[str] | None:
+        """Names of rows that could not be read; None where nothing of the file could be."""
+        return self.dropped if self.numbers else None
+
     def column(self, heading: str) -> tuple[str, ...]:
         """Return the cells of a column; all empty where the heading is missing."""
         return self.texts.get(heading, ("",) * len(self))

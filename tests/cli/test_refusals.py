@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import io
+import shutil
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.interfaces.cli import main
 
 Command = Callable[..., Any]
@@ -96,3 +98,18 @@ def test_not_known_is_taken_at_the_first_question(command: Command, reply: str) 
     told = command("ask", given=f"{reply}\n".encode())
     assert "Not understood" not in told.err + told.out
     assert "rocker cover" in told.err + told.out
+
+
+def test_no_escape_sequence_reaches_the_terminal(command: Command) -> None:
+    told = command("read", "SAE J30 R7 \x1b[2J\x07")
+    assert "\x1b" not in told.out
+    assert "\x07" not in told.out
+
+
+def test_of_a_file_that_is_missing_nothing_else_is_said(command: Command, tmp_path: Path) -> None:
+    shutil.copytree(find_catalogue(None, {}), tmp_path / "shop")
+    (tmp_path / "shop" / "hose_types.csv").unlink()
+    told = command("pick", "-s", "PCV hose", "--catalog", str(tmp_path / "shop"))
+    assert told.code == 2
+    assert "hose_types.csv: found no such file" in told.err
+    assert "is in hose_types.csv" not in told.err
