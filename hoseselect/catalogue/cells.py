@@ -64,7 +64,9 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
     """Read one file; what is wrong with its form is added to the complaints."""
     path = folder / table.file
     if not path.exists():
-        if not table.optional:
+        if path.is_symlink():
+            complaints.append(about_file(table, 0, "a link to nothing", "the file itself"))
+        elif not table.optional:
             complaints.append(about_file(table, 0, "no such file", f"{table.file} in the folder"))
         return empty(table)
     text = read_text(path, table, complaints)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import io
+import json
 import shutil
 import sys
 from collections.abc import Callable
@@ -113,3 +114,24 @@ def test_of_a_file_that_is_missing_nothing_else_is_said(command: Command, tmp_pa
     assert told.code == 2
     assert "hose_types.csv: found no such file" in told.err
     assert "is in hose_types.csv" not in told.err
+
+
+def test_an_answer_names_the_catalogue_that_gave_it(command: Command, tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shutil.copytree(find_catalogue(None, {}), shop)
+    asked = ("pick", "-s", "PCV hose", "--shelf", "K03")
+    for given, named in (((), "built-in, invented"), (("--catalog", str(shop)), str(shop))):
+        assert named in json.loads(command(*asked, *given, "--json").out)["catalogue"]
+        told = "".join(command(*asked, *given, "--full").out.split())
+        assert "Catalogue:" + "".join(named.split()) in told
+
+
+def test_a_link_to_nothing_is_no_missing_file(command: Command, tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    shutil.copytree(find_catalogue(None, {}), shop)
+    (shop / "rolls.csv").unlink()
+    assert command("pick", "-s", "PCV hose", "--catalog", str(shop)).code in {0, 1}
+    (shop / "rolls.csv").symlink_to(shop / "gone.csv")
+    told = command("pick", "-s", "PCV hose", "--catalog", str(shop))
+    assert told.code == 2
+    assert "rolls.csv: found a link to nothing" in told.err
