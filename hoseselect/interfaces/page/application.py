@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from pathlib import Path
 
+from anyio.to_thread import current_default_thread_limiter
 from fastapi import FastAPI
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
@@ -33,6 +36,8 @@ from hoseselect.knowledge.errors import HoseselectError
 
 STATIC = Path(__file__).parent / "static"
 UNUSABLE = 422
+AT_ONCE = 2
+"""Requests that one process works on at once; the others wait their turn."""
 JSON_PATHS = "/api/"
 VIEWS = (
     counter_view,
@@ -57,6 +62,7 @@ def page_application(shop: Shop | None = None, access: Access | None = None) -> 
     access : who may see it; None = this machine alone
     """
     made = FastAPI(
+        lifespan=_few_at_once,
         title="hoseselect",
         version=__version__,
         docs_url=None,
@@ -79,6 +85,13 @@ def page_application(shop: Shop | None = None, access: Access | None = None) -> 
         return RedirectResponse("/counter", status_code=303)
 
     return made
+
+
+@asynccontextmanager
+async def _few_at_once(_application: FastAPI) -> AsyncIterator[None]:
+    """Answer few requests of a process at once: more would only hold up one another."""
+    current_default_thread_limiter().total_tokens = AT_ONCE
+    yield
 
 
 def of_environment() -> FastAPI:
