@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from hoseselect.answer.hose_answer import HoseAnswer, comparable
 from hoseselect.answer.values import Assumption, Question, Remark
 from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.locate import catalogue_name
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
@@ -320,6 +321,7 @@ class Answer:
         """
         return {
             "job": job_json(self.job),
+            "catalogue": catalogue_name(self.catalogue.folder),
             "summary": self.summary.as_json(),
             "stop": [stop.as_json() for stop in self.stops],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],

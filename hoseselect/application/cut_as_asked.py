@@ -44,7 +44,8 @@ def cut_as_asked(
         return cut_for_hose(hose, job, catalogue(), units)
     least = 0.0
     if radius is not None:
-        least = read_quantity(without_radius(radius), "length", "--radius", minimum=0.0)
+        typed = without_radius(radius)
+        least = read_quantity(typed, "length", "--radius", minimum=0.0, dash_means="nothing")
         if least == 0:
             raise InputError("--radius", f"'{radius}'", 'a least bend radius such as "80 mm"')
     outside, shelf = math.nan, None

@@ -1,4 +1,6 @@
-"""JSON as people can read it, byte for byte as the library writes it with an indent of two.
+"""JSON as people can read it, as the library writes it with an indent of two.
+
+What a terminal would obey is written out, as JSON allows; else it is the same to the byte.
 
 The library writes indented text in plain Python; here each value that stands in several places of
 an answer, as the findings that hoses share do, is written once.
@@ -7,6 +9,7 @@ an answer, as the findings that hoses share do, is written once.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from json.encoder import encode_basestring
 from typing import Any
@@ -28,7 +31,23 @@ def json_text(value: Any) -> str:
     ValueError
         when a number is not finite.
     """
-    return "".join(_pieces(value, 0, {}))
+    return HARMFUL.sub(_escaped, "".join(_pieces(value, 0, {})))
+
+
+HARMFUL = re.compile("[\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+"""What a terminal obeys, or what turns the direction of writing: it stands in texts alone."""
+
+
+def ascii_only(text: str) -> str:
+    """Return JSON in ASCII, what is beyond it written out, for a stream that has no more."""
+    return BEYOND_ASCII.sub(_escaped, text)
+
+
+BEYOND_ASCII = re.compile(r"[^\x00-\x7f]")
+
+
+def _escaped(found: re.Match[str]) -> str:
+    return json.dumps(found[0])[1:-1] if found[0] != "\x7f" else "\\u007f"
 
 
 def _pieces(value: Any, depth: int, written: Written) -> Iterator[str]:

@@ -33,13 +33,7 @@ def cautions_of(
     InputError
         when it is so doubtful that nothing may be told.
     """
-    if traced.length.error > limit("photo-useless-share") * traced.length.value:
-        raise InputError(
-            "photo",
-            f"a length of {traced.length.value:.0f} mm that may be off by"
-            f" {traced.length.error:.0f} mm",
-            f"a photo that measures better: {NEARER}",
-        )
+    refuse_useless(traced)
     feet = feet_on(pieces_of(fit.path), taps.places)
     off = float(np.sqrt(np.mean(feet.aside**2))) / (2 * taps.radius)
     if off > limit("photo-off-share"):
@@ -48,19 +42,33 @@ def cautions_of(
             "points that no straights and arcs describe",
             "points on the middle of a hose that lies flat, in the order in which it runs",
         )
-    found = [*_of_figures(traced), *_of_taps(traced, along, size, feet.piece)]
+    found = [*figures_doubted(traced, outside_diameter), *_of_taps(traced, along, size, feet.piece)]
     if off > limit("photo-off-doubt"):
         found.append(
             Caution("shape", "The hose is not quite straights and arcs: look at the line.")
         )
-    if math.isnan(outside_diameter):
-        usual = limit("photo-diameter-usual")
-        text = f"The outside diameter is not told; {usual:.0f} mm is taken."
-        found.append(Caution("diameter", text))
     return replace(traced, cautions=tuple(found))
 
 
-def _of_figures(traced: Traced) -> Iterator[Caution]:
+def refuse_useless(traced: Traced) -> None:
+    """Refuse a measurement of which nothing may be told.
+
+    Raises
+    ------
+    InputError
+        when its length may be off too far.
+    """
+    if traced.length.error > limit("photo-useless-share") * traced.length.value:
+        raise InputError(
+            "photo",
+            f"a length of {traced.length.value:.0f} mm that may be off by"
+            f" {traced.length.error:.0f} mm",
+            f"one whose points are in the order of the hose and measure better: {NEARER}",
+        )
+
+
+def figures_doubted(traced: Traced, outside_diameter: float) -> Iterator[Caution]:
+    """Yield a caution for each figure whose error is large, or that rests on a guess."""
     length = traced.length
     within = max(limit("photo-length-error"), limit("photo-length-share") * length.value)
     if length.error > within:
@@ -73,6 +81,11 @@ def _of_figures(traced: Traced) -> Iterator[Caution]:
         if bend.angle.error > limit("photo-angle-error"):
             off = f"{bend.angle.value:.0f} deg may be off by {bend.angle.error:.0f} deg"
             yield Caution("angle", f"The angle of bend {number}, {off}: {NEARER}.")
+
+    if math.isnan(outside_diameter):
+        usual = limit("photo-diameter-usual")
+        text = f"The outside diameter is not told; {usual:.0f} mm is taken."
+        yield Caution("diameter", text)
 
 
 def _of_taps(

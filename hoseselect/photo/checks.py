@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 
 from hoseselect.knowledge.errors import InputError
@@ -19,8 +17,11 @@ def checked_points(points: Floats, size: tuple[int, int], what: str) -> Floats:
     Raises
     ------
     InputError
-        when one of them is none, or lies outside.
+        when one of them is none, or lies outside, or there are more than anybody taps.
     """
+    most = int(limit("photo-taps-most"))
+    if len(points) > most:
+        raise InputError(what, f"{len(points)} of them", f"at most {most}")
     found = np.asarray(points, dtype=np.float64).reshape(-1, 2)
     for number, (x, y) in enumerate(found, start=1):
         if not (0 <= x <= size[0] and 0 <= y <= size[1]):
@@ -57,6 +58,19 @@ def ordered_corners(corners: Floats) -> Floats:
     return ordered
 
 
+def check_count(hose: Floats) -> None:
+    """Refuse too few taps along a hose.
+
+    Raises
+    ------
+    InputError
+        when they are too few.
+    """
+    least = int(limit("photo-taps-least"))
+    if len(hose) < least:
+        raise InputError("points along the hose", f"{len(hose)}", f"{least} or more, end to end")
+
+
 def check_hose(hose: Floats) -> None:
     """Refuse taps along a hose that cannot be its run.
 
@@ -65,9 +79,7 @@ def check_hose(hose: Floats) -> None:
     InputError
         when they are too few, or not in the order of the hose.
     """
-    least = int(limit("photo-taps-least"))
-    if len(hose) < least:
-        raise InputError("points along the hose", f"{len(hose)}", f"{least} or more, end to end")
+    check_count(hose)
     steps = np.diff(hose, axis=0)
     sizes = np.hypot(steps[:, 0], steps[:, 1])
     turns = np.abs(
@@ -125,7 +137,9 @@ def check_lens(focal_35mm: float) -> None:
         when it is such a lens, or none at all.
     """
     least = limit("photo-focal-least")
-    if not math.isnan(focal_35mm) and focal_35mm < least:
+    if focal_35mm > limit("photo-focal-most"):
+        raise InputError("lens of the photo", f"{focal_35mm:g} mm", "that of a camera by hand")
+    if focal_35mm < least:
         raise InputError(
             "lens of the photo",
             f"a wide lens of {focal_35mm:g} mm (35 mm film), which bends straight lines",

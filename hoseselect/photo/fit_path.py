@@ -208,6 +208,9 @@ def likeliest_path(taps: HoseTaps, trust: float) -> PathFit:
     for bends in reversed(range(best)):
         if rough(bends) < scores[best] and tried(bends) < scores[best]:
             best = bends
-    while best + 1 < len(guesses) and tried(best + 1) < scores[best]:
+    enough = limit("photo-scatter-enough") * count * taps.noise**2
+    while fits[best].squares > enough and best + 1 < len(guesses):
+        if tried(best + 1) >= scores[best]:
+            break
         best += 1
     return fits[best]

@@ -12,6 +12,7 @@ from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.photo.lens import lens_of
 from hoseselect.photo.sheet import sheet_of
+from hoseselect.photo.traced import Measured
 from hoseselect.photo.view import SheetTaps, View, find_view
 
 
@@ -40,7 +41,7 @@ def seen_from(
     if best.cost > limit("photo-fit-most") + len(edges):
         raise InputError(
             "corners of the sheet",
-            f"corners that do not look like {known.name}",
+            f"corners, or points on edges, that do not look like {known.name}",
             "the sheet that is named, flat on the table, in a photo that was not cropped",
         )
     if other.cost - best.cost < limit("photo-side-clear"):
@@ -65,3 +66,14 @@ def tilt_of(view: View) -> float:
     """Return by how much the look to the sheet is off straight down [deg]."""
     seat = view.camera.seat
     return math.degrees(math.acos(min(1.0, float(seat[2] / np.linalg.norm(seat)))))
+
+
+def height_of(outside_diameter: float) -> Measured:
+    """Return the height of the centreline over the table, with its standard deviation [mm]."""
+    if math.isnan(outside_diameter):
+        return Measured(limit("photo-diameter-usual") / 2, limit("photo-diameter-spread") / 2)
+    least, most = limit("photo-diameter-least"), limit("photo-diameter-most")
+    if not least <= outside_diameter <= most:
+        expected = f"{least:.0f} mm to {most:.0f} mm"
+        raise InputError("outside diameter", f"{outside_diameter:g} mm", expected)
+    return Measured(outside_diameter / 2, outside_diameter * limit("photo-height-spread"))

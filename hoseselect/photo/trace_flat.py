@@ -21,7 +21,7 @@ from hoseselect.photo.errors import errors_of
 from hoseselect.photo.fit_path import HoseTaps, likeliest_path
 from hoseselect.photo.path import length_of, pieces_of, points_on
 from hoseselect.photo.points import PhotoPoints, Taps
-from hoseselect.photo.seen_from import seen_from, tilt_of
+from hoseselect.photo.seen_from import height_of, seen_from, tilt_of
 from hoseselect.photo.traced import Measured, Traced, tightest_of
 from hoseselect.photo.view import View
 
@@ -77,15 +77,6 @@ def trace_flat(
         middle_line=seen_line(view, fit.path, height.value),
     )
     return cautions_of(traced, along, size, taps, fit, outside_diameter)
-
-
-def height_of(outside_diameter: float) -> Measured:
-    """Return the height of the centreline over the table, with its standard deviation [mm]."""
-    if math.isnan(outside_diameter):
-        return Measured(limit("photo-diameter-usual") / 2, limit("photo-diameter-spread") / 2)
-    if not outside_diameter > 0:
-        raise InputError("outside diameter", f"{outside_diameter:g} mm", "more than 0 mm")
-    return Measured(outside_diameter / 2, outside_diameter * limit("photo-height-spread"))
 
 
 def brought_down(view: View, along: Floats, height: Measured) -> HoseTaps:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
+from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.photo.camera import Camera
 from hoseselect.photo.homography import homography
@@ -14,8 +15,12 @@ from hoseselect.photo.lens import Lens
 from hoseselect.photo.sheet import Sheet
 
 ENOUGH = 1e-3
+MOST_STEPS = 60
 STEP = 1e-5
 SMALL_TURN = 0.01
+LEAST_ASKED, MOST_ASKED = 0.3, 3.0
+"""Focal lengths that are tried, per usual one."""
+
 FIGURES = 12
 """Of a view: turn, place, logarithm of the focal length, middle, distortion, sheet off its size."""
 
@@ -129,7 +134,7 @@ def find_view(taps: SheetTaps, noise: float) -> View:
     """Return where the camera stood: the likeliest view of the taps and of what is known.
 
     The start is the plane homography; the focal length that the homography asks for is tried
-    beside the usual one. Zhang, A flexible new technique for camera calibration, IEEE
+    where the usual one leads nowhere. Zhang, A flexible new technique for camera calibration, IEEE
     Transactions on Pattern Analysis and Machine Intelligence 22(11), 2000, for both.
 
     Parameters
@@ -139,11 +144,12 @@ def find_view(taps: SheetTaps, noise: float) -> View:
     """
     centred = taps.corners - taps.lens.middle
     plane = homography(taps.sheet.corners(), centred)
+    usual = _likeliest(taps, _start(taps, plane, 0.0), noise)
     asked = _focal_asked(plane) / taps.lens.focal
-    usual = 0.0 if not 0.3 < asked < 3 else float(np.log(asked))
-    starts = {0.0, usual}
-    found = [_likeliest(taps, _start(taps, plane, focal), noise) for focal in sorted(starts)]
-    return min(found, key=lambda view: view.cost)
+    if usual.cost < limit("photo-fit-most") or not LEAST_ASKED < asked < MOST_ASKED:
+        return usual
+    other = _likeliest(taps, _start(taps, plane, float(np.log(asked))), noise)
+    return min(usual, other, key=lambda view: view.cost)
 
 
 def _focal_asked(plane: Floats) -> float:
@@ -203,6 +209,8 @@ def _likeliest(taps: SheetTaps, start: Floats, noise: float) -> View:
         return np.concatenate([(off[:-1] - off[-1]).T / STEP / noise, known])
 
     begin = start / scale
-    done = least_squares(departs, begin, jac=slopes, method="lm", ftol=ENOUGH, xtol=ENOUGH)
+    done = least_squares(
+        departs, begin, jac=slopes, method="lm", ftol=ENOUGH, xtol=ENOUGH, max_nfev=MOST_STEPS
+    )
     inverse = noise / scale
     return View(taps, done.x * scale, slopes(done.x)[: -len(known)] * inverse, 2 * float(done.cost))

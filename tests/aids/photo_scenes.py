@@ -220,15 +220,29 @@ def tapped_along(random: np.random.Generator, line: Line) -> Floats:
 def placed_eye(
     random: np.random.Generator, every: Floats, size: tuple[int, int], film: float, tilt: float
 ) -> Eye:
+    """Return a camera tilted so, from anywhere, held anyhow."""
+    return seen_from(random, every, size, film, None, tilt)
+
+
+def seen_from(
+    random: np.random.Generator,
+    every: Floats,
+    size: tuple[int, int],
+    film: float,
+    way: Floats | None,
+    tilt: float = 0.0,
+) -> Eye:
     """Return a camera that sees all points, as near as it can: a telephone held by hand."""
     focal = film * np.hypot(*size) / np.hypot(36, 24)
     axis = np.array(size) / 2 + random.normal(0, 0.006, 2) * max(size)
     bend = (float(random.uniform(-0.035, 0.035)), float(random.uniform(-0.01, 0.01)))
     middle = (every.min(axis=0) + every.max(axis=0)) / 2 + [*random.uniform(-15, 15, 2), 0]
     around, roll = random.uniform(0, 2 * pi, 2)
-    way = np.array(
-        [sin(radians(tilt)) * cos(around), sin(radians(tilt)) * sin(around), cos(radians(tilt))]
-    )
+    if way is None:
+        flat = sin(radians(tilt))
+        way = np.array([flat * cos(around), flat * sin(around), cos(radians(tilt))])
+    else:
+        way, roll = way / np.linalg.norm(way), 0.1 * (roll - pi) / pi
     margin = random.uniform(0.04, 0.15)
     for distance in np.arange(150, 4000, 15):
         turn, shift = looking(middle + distance * way, middle, roll)
@@ -277,4 +291,77 @@ def bench_scene() -> Scene:
     frame = np.vstack([spin.T, origin])
     return Scene(
         "a4", size, film, BENCH_DIAMETER, BENCH_LINE, eye, 24.0, corners, taps, frame, sheet
+    )
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two photos of one hose: from above with the sheet flat, from the side with it stood up.
+
+    The corners of each begin with the left, then the right end of the base line.
+    """
+
+    kind: str
+    size: tuple[int, int]
+    diameter: float
+    film: float
+    line: Line
+    corners: tuple[Floats, Floats]
+    hose: tuple[Floats, Floats]
+
+
+def space_pair(seed: int, noise: float = 2.0) -> Pair:
+    """Return two photos of a hose with bends in more than one plane."""
+    random = np.random.default_rng(seed)
+    while True:
+        diameter = float(random.uniform(12, 26))
+        count = int(random.integers(2, 4))
+        bends = tuple(
+            (
+                float(random.uniform(40, 100)),
+                float(diameter * random.uniform(2.0, 4.0)),
+                float(random.choice([-1, 1]) * random.uniform(40, 120)) if number else 0.0,
+            )
+            for number in range(count)
+        )
+        line = Line(tuple(random.uniform(40, 100, count + 1)), bends)
+        along = tapped_along(random, line)
+        places, heads = line.at(along)
+        axes = np.linalg.qr(random.normal(size=(3, 3)))[0]
+        axes *= np.sign(np.linalg.det(axes))
+        places, heads = places @ axes.T, heads @ axes.T
+        spread = places.max(axis=0) - places.min(axis=0)
+        apart = np.linalg.norm(places[:, None] - places[None], axis=2)
+        away = np.abs(along[:, None] - along[None]) > pi * diameter
+        if spread[2] < 220 and max(spread[:2]) < 400 and not (apart[away] < 2 * diameter).any():
+            break
+    length, width = SHEETS["a4"]
+    centre = (places.max(axis=0) + places.min(axis=0)) / 2
+    places = places - centre + [length / 2, -width / 2, 0]
+    places[:, 2] += diameter / 2 - places[:, 2].min()
+    flat = np.array([[0, 0, 0], [length, 0, 0], [length, -width, 0], [0, -width, 0]])
+    stood = np.array([[0, 0, 0], [length, 0, 0], [length, 0, width], [0, 0, width]])
+    lean = random.normal(0, radians(0.7), 3)
+    turned = np.array([[1, -lean[2], lean[1]], [lean[2], 1, -lean[0]], [-lean[1], lean[0], 1]])
+    stood = stood @ turned.T + random.normal(0, 0.7, 3)
+    size, film = (4032, 3024), float(random.uniform(24, 28))
+    seen_corners, seen_hose = [], []
+    for sheet, way in ((flat, (0.15, -0.25, 1.0)), (stood, (0.1, -1.0, 0.3))):
+        every = np.concatenate([sheet, places])
+        eye = seen_from(random, every, size, film, np.array(way) + random.normal(0, 0.1, 3))
+        sight = places - eye.place
+        sight = sight / np.linalg.norm(sight, axis=1, keepdims=True)
+        if np.linalg.norm(np.cross(sight, heads), axis=1).min() < 0.25:
+            return space_pair(seed + 1000, noise)  # a straight is seen end on: nobody can tap it
+        one, other = edges_of_tube(eye, places, heads, diameter / 2)
+        seen_hose.append((one + other) / 2 + random.normal(0, noise, one.shape))
+        seen_corners.append(eye.see(sheet) + random.normal(0, noise, (4, 2)))
+    return Pair(
+        "a4",
+        size,
+        diameter,
+        float(round(film)),
+        line,
+        (seen_corners[0], seen_corners[1]),
+        (seen_hose[0], seen_hose[1]),
     )

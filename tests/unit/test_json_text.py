@@ -14,7 +14,7 @@ from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.intake.read_job import read_job
-from hoseselect.interfaces.json_text import json_text
+from hoseselect.interfaces.json_text import HARMFUL, ascii_only, json_text
 
 PLAIN = (
     st.none()
@@ -36,7 +36,14 @@ def by_library(value: Any) -> str:
 
 @given(VALUES)
 def test_any_value_is_written_as_the_library_writes_it(value: Any) -> None:
-    assert json_text([value, value]) == by_library([value, value])
+    told = json_text([value, value])
+    plain = by_library([value, value])
+    assert json.loads(told) == json.loads(plain)
+    assert HARMFUL.search(told) is None
+    if HARMFUL.search(plain) is None:
+        assert told == plain
+    assert ascii_only(told).isascii()
+    assert json.loads(ascii_only(told)) == json.loads(plain)
 
 
 def test_a_whole_answer_is_written_as_the_library_writes_it() -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import typer
 
+from hoseselect.catalogue.complaint import printable
 from hoseselect.knowledge.errors import InputError
 
 WIDTH, HEIGHT = 80, 24
@@ -56,9 +57,10 @@ def one_of(
 
 def write_json(value: Any) -> None:
     """Write a value as JSON; unknown numbers are null."""
-    from hoseselect.interfaces.json_text import json_text
+    from hoseselect.interfaces.json_text import ascii_only, json_text
 
-    sys.stdout.write(json_text(value) + "\n")
+    text, encoding = json_text(value), sys.stdout.encoding or ""
+    sys.stdout.write((text if "utf" in encoding.lower() else ascii_only(text)) + "\n")
 
 
 class Screen:
@@ -75,7 +77,8 @@ class Screen:
             self._bold = console
 
     def line(self, text: str, *, bold: bool = False) -> None:
-        """Write one line as it is."""
+        """Write one line, without what a terminal would obey."""
+        text = printable(text)
         if bold and self._bold is not None:
             from rich.text import Text
 
