@@ -40,9 +40,11 @@ REPLIES = 150
 GOAL = 0.5
 """Seconds within which 95 of 100 replies are to be answered."""
 ROOT = Path(__file__).parents[2]
-LINES = ("heater hose", "PCV hose", "fuel return", "vacuum hose", "oil cooler hose",
-         "breather hose", "radiator bypass", "brake booster vacuum", "power steering return", "washer hose",
-         "diesel leak-off", "atf cooler line", "brake hose")  # fmt: skip
+LINES = (
+    *("heater hose", "PCV hose", "fuel return", "vacuum hose", "oil cooler hose"),
+    *("breather hose", "radiator bypass", "brake booster vacuum", "power steering return"),
+    *("washer hose", "diesel leak-off", "atf cooler line", "brake hose"),
+)
 SIZES = ("6 mm", "8 mm", "3/8 in", "13 mm", "16 mm", "19 mm", "25 mm")
 FORM = re.compile(r'<form class="typed" id="typed-form".*?</form>', re.DOTALL)
 HIDDEN = re.compile(r'type="hidden" name="([^"]*)" value="([^"]*)"')

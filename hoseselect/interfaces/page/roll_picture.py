@@ -27,7 +27,8 @@ def roll_picture(roll: PlannedRoll, longest: float, units: str, words: dict[str,
     for number, cut in enumerate(roll.cuts, start=1):
         left, width = MARGIN + cut.start * scale, cut.length * scale
         parts.append(_bar(left, width, "roll-piece"))
-        parts.append(_label(f"{number}: {one_length(cut.length, units)}", left, width))
+        told = f"{number}: {one_length(cut.length, units)}"
+        parts.append(_label(told, left, width) or _label(f"{number}", left, width))
     left_over = roll.remnant + roll.waste
     start = MARGIN + (roll.stock.length - left_over) * scale
     if roll.remnant:

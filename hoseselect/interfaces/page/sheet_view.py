@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import base64
 import binascii
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from typing import Any
 
 from anyio import CapacityLimiter
@@ -25,6 +27,7 @@ from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.page.upload import read_upload
 from hoseselect.interfaces.sheets.roll_sheet import cut_list_text
 from hoseselect.knowledge.errors import InputError
+from hoseselect.rolls.plan import Cut
 
 router = APIRouter(include_in_schema=False)
 MOST_SHOWN = 200
@@ -127,12 +130,21 @@ def _rolls(
     return _page(request, **{**values, "headings": []}, plan=plan, roll_pictures=pictures)
 
 
+def _alike(cuts: Sequence[Cut]) -> Iterator[tuple[int, int, Cut]]:
+    """Yield cuts that are alike and follow one another: number of the first, how many, the cut."""
+    first = 1
+    for _, some in groupby(cuts, key=lambda cut: (cut.length, cut.job)):
+        together = list(some)
+        yield first, len(together), together[0]
+        first += len(together)
+
+
 def _table(answers: work.Answers) -> dict[str, Any]:
     """Return what is shown of the answers: some of the sheet's own columns, then ours."""
     names = [heading.partition(" [")[0] for heading in answers.headings]
     own = [k for k, name in enumerate(names) if not name.startswith(PREFIX)][:MOST_OWN]
-    wanted = own + [k for k, name in enumerate(names) if name.removeprefix(PREFIX) in SHOWN]
-    wanted = list(dict.fromkeys(wanted))
+    ours = [k for k, name in enumerate(names) if name.removeprefix(PREFIX) in SHOWN]
+    wanted = list(dict.fromkeys([*own[:2], *ours, *own[2:]]))
     rows = [row for row in answers.rows if any(cell is not None for cell in row)]
     some = [[row[k] for k in wanted] for row in rows[:MOST_SHOWN]]
     used = [n for n in range(len(wanted)) if any(row[n] not in (None, "") for row in some)]
@@ -153,6 +165,16 @@ def _page(request: Request, status: int = 200, **values: Any) -> Response:
     content = values.pop("sheet_content", b"")
     small = len(content) <= limits.MOST_BYTES
     own: dict[str, Any] = {"note": "", "headings": [], "keys": [], "answers": None, "plan": None}
-    own |= {"told": {}, "units": shop.settings.units, "table": None, "roll_pictures": {}}
-    own |= {"content": base64.b64encode(content).decode() if small else "", "limits": limits}
+    own |= {
+        "alike_cuts": _alike,
+        "told": {},
+        "units": shop.settings.units,
+        "table": None,
+        "roll_pictures": {},
+    }
+    own |= {
+        "alike_cuts": _alike,
+        "content": base64.b64encode(content).decode() if small else "",
+        "limits": limits,
+    }
     return page(request, "sheet.html", status, **(own | values))
