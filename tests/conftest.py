@@ -13,3 +13,4 @@ settings.register_profile("no clock", deadline=None)
 settings.load_profile("no clock")
 
 os.environ["HOSESELECT_BOOK"] = "off"
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)  # else each process compiles the package anew

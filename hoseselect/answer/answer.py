@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from hoseselect.answer.hose_answer import HoseAnswer, comparable
 from hoseselect.answer.values import Assumption, Question, Remark
 from hoseselect.catalogue.columns import Catalogue
+from hoseselect.catalogue.locate import catalogue_name
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
     from hoseselect.answer.judged import Judged
     from hoseselect.answer.lead import Lead
     from hoseselect.answer.ranking import Preference
+    from hoseselect.answer.shared_findings import SharedFindings
     from hoseselect.answer.summary import Summary
     from hoseselect.answer.two_pieces import TwoPieces
     from hoseselect.domain.geometry import LengthCurve, RouteGeometry
@@ -53,7 +55,8 @@ class Answer:
     lead : the first hose; None where the job is stopped or the catalogue is empty
     suiting : ids of the hoses that suit, best first
     verdicts : code of every size on the catalogue, one byte each
-    asked : what to find out, most decisive first, before its words are written
+    asked_with_others : what to find out, as it was worked out with other jobs; None = it is worked
+        out when it is asked for
     way_out : where nothing suits, what to order or who to see
     two_pieces : where the nipples differ and no hose fits both, a hose for each and a reducer
     """
@@ -67,7 +70,7 @@ class Answer:
     lead: Lead | None = None
     suiting: tuple[str, ...] = ()
     verdicts: bytes = b""
-    asked: tuple[Asked, ...] = ()
+    asked_with_others: tuple[Asked, ...] | None = None
     way_out: tuple[str, ...] = ()
     two_pieces: TwoPieces | None = None
 
@@ -103,6 +106,7 @@ class Answer:
 
     def _told(self) -> Any:
         own = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "catalogue"}
+        own["asked_with_others"] = self.asked
         names = tuple(self.catalogue.sizes.hose_size.tolist())
         return names, comparable({**own, "job": asdict(self.job)})
 
@@ -121,6 +125,23 @@ class Answer:
 
         named = on_shelf(self.catalogue, self.shelf) if self.shelf else None
         return judged([self.job], self.columns, self.units, named)
+
+    @cached_property
+    def asked(self) -> tuple[Asked, ...]:
+        """What to find out, most decisive first, before its words are written."""
+        if self.asked_with_others is not None:
+            return self.asked_with_others
+        from hoseselect.answer.ask_next import ask_next
+
+        return ask_next(self.judged)[0] if self.lead is not None else ()
+
+    @cached_property
+    def shared(self) -> SharedFindings:
+        """The findings, each distinct one once."""
+        from hoseselect.answer.shared_findings import SharedFindings
+
+        said = self.judged
+        return SharedFindings(said.results, said.hoses, 0, self.units)
 
     @cached_property
     def hoses(self) -> tuple[HoseAnswer, ...]:
@@ -226,10 +247,10 @@ class Answer:
 
     @cached_property
     def checklist(self) -> tuple[Remark, ...]:
-        """Checks for this service; none where the job is stopped."""
-        from hoseselect.answer.safety import checklist
+        """Checks for this job; none where the job is stopped."""
+        from hoseselect.answer.safety import checklist, mild_heat
 
-        return () if self.stops else checklist(self.job.service)
+        return () if self.stops else (*mild_heat(self.job), *checklist(self.job.service))
 
     @cached_property
     def old_hose(self) -> tuple[str, ...]:
@@ -291,15 +312,21 @@ class Answer:
             }
         )
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the answer as plain values; NaN becomes null."""
+    def as_json(self, most: int | None = None) -> dict[str, Any]:
+        """Return the answer as plain values; NaN becomes null.
+
+        Parameters
+        ----------
+        most : hoses that are told of, best first; None = every one
+        """
         return {
             "job": job_json(self.job),
+            "catalogue": catalogue_name(self.catalogue.folder),
             "summary": self.summary.as_json(),
             "stop": [stop.as_json() for stop in self.stops],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
             "ask_next": [asdict(question) for question in self.ask_next],
-            "hoses": [hose.as_json() for hose in self.hoses],
+            "hoses": [hose.as_json() for hose in self.hoses[:most]],
             "way_out": list(self.way_out),
             "two_pieces": None if self.two_pieces is None else self.two_pieces.as_json(),
             "old_hose": list(self.old_hose),

@@ -61,10 +61,7 @@ def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
 
 def findings(answer: Answer, hose: HoseAnswer) -> tuple[Finding, ...]:
     """Return one finding for every rule on a hose size, in the order that decides."""
-    said = answer.judged
-    return tuple(
-        finding(result, said.hoses, 0, hose.place, answer.units) for result in said.results
-    )
+    return answer.shared.of(hose.place)
 
 
 def deciding(answer: Answer, hose: HoseAnswer) -> Finding:

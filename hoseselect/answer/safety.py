@@ -6,6 +6,7 @@ import math
 
 from hoseselect.answer.values import Remark
 from hoseselect.domain.job import UNKNOWN, Job
+from hoseselect.intake.plausibility import HEAT, is_mild
 from hoseselect.knowledge.load import table
 
 CAUTION_STAGES = ("before", "during", "after")
@@ -21,6 +22,21 @@ def cautions(service: str) -> tuple[Remark, ...]:
 def checklist(service: str) -> tuple[Remark, ...]:
     """Return the checks for a service, from the look inside the old hose to the record."""
     return _remarks("checks", service, CHECK_STAGES)
+
+
+def mild_heat(job: Job) -> tuple[Remark, ...]:
+    """Return the check of heat that was told far below what is usual of such a line."""
+    told = {field: getattr(job.duty, field) for field in HEAT}
+    if not any(is_mild(job.service, field, value) for field, value in told.items()):
+        return ()
+    source = table("limits").row(limit="mild-temperature").source
+    return (Remark("look-inside", MILD, source),)
+
+
+MILD = (
+    "The heat of the line was told far below what is usual: measure it at the hot engine, in"
+    " traffic and after it is stopped, before you trust this answer."
+)
 
 
 def _remarks(name: str, service: str, stages: tuple[str, ...]) -> tuple[Remark, ...]:

@@ -12,6 +12,7 @@ from hoseselect.answer.values import Assumption
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import UNKNOWN, Job
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.plausibility import HEAT, is_mild
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, both, shown
 
@@ -33,6 +34,8 @@ DUTY = (
     ("coldest_start", "coldest start {}", "degC", AT_MOST),
 )
 """Fields of the duty, their words, their working unit and which way they are rounded."""
+
+FAR = ", far less than usual: measure it hot"
 
 HIGHER = {"fluid_steady": "fluid_peak", "air_steady": "air_peak"}
 """Fields whose figure need not be told where that at peak is, and is no other."""
@@ -73,7 +76,8 @@ def _typed(job: Job, units: str) -> Iterator[str]:
         value = getattr(job.duty, field)
         at_peak = getattr(job.duty, HIGHER.get(field, ""), math.nan)
         if not math.isnan(value) and value != at_peak:
-            yield words.format(both(_positive(field, value), unit, units, side))
+            far = FAR if field in HEAT and is_mild(job.service, field, value) else ""
+            yield words.format(both(_positive(field, value), unit, units, side)) + far
     if not math.isnan(job.old_hose.bore):
         yield f"old bore {length(job.old_hose.bore)}"
 

@@ -145,7 +145,7 @@ def answers_of(
     told = leads(said, ranking.best, units)
     suits = np.array([lead.verdict.suits for lead in told])
     ways = ways_out(jobs, said, suits, catalogue, wanted, units)
-    questions = ask_next(said)
+    questions = ask_next(said) if len(jobs) > 1 else [None]
     names = said.hoses.sizes.name
     answers = []
     for row, job in enumerate(jobs):
@@ -159,7 +159,7 @@ def answers_of(
             lead=told[row],
             suiting=suiting,
             verdicts=said.judgement.codes[row].tobytes(),
-            asked=questions[row],
+            asked_with_others=questions[row],
             way_out=ways[row],
         )
         vars(answer)["columns"] = said.hoses

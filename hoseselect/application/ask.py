@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.next_question import next_question
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
@@ -61,10 +62,10 @@ def interview(
     """
     said = dict(flat(told or {}))
     read_job(nested({SERVICE: UNKNOWN, **said}), "interview", units)
-    known, hoses = frozenset(_known(said)), hose_columns(catalogue)
+    known, hoses = frozenset(known_inputs(said)), hose_columns(catalogue)
     state, note = State(said, known), ""
     behind: list[tuple[State, Asked]] = []
-    question = _question(state, known, hoses)
+    question = asked_next(state, known, hoses)
     while question is not None:
         reply = ask(question, note).strip()
         note = ""
@@ -81,12 +82,12 @@ def interview(
                 note = f"Not understood: {error.found}. Say {error.expected}."
                 continue
             behind.append((state, question))
-            state, question = after, _question(after, known, hoses)
+            state, question = after, asked_next(after, known, hoses)
     values = finished(state.said)
     return Interviewed(values, read_job(values, "interview"), state.guesses)
 
 
-def _known(said: Mapping[str, Any]) -> set[str]:
+def known_inputs(said: Mapping[str, Any]) -> set[str]:
     """Return the inputs that need not be asked for; one that is told to be unknown must."""
     fields = {field for field, value in said.items() if not is_unknown(str(value))}
     fields |= {field.replace("nipples.", f"nipple_{end}.") for field in fields for end in "ab"}
@@ -95,8 +96,18 @@ def _known(said: Mapping[str, Any]) -> set[str]:
     return fields
 
 
-def _question(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked | None:
-    """Return the next question: what follows from a reply, else what changes a verdict."""
+def asked_next(
+    state: State, known: frozenset[str], hoses: HoseColumns, told: Answer | None = None
+) -> Asked | None:
+    """Return the next question: what follows from a reply, else what changes a verdict.
+
+    Parameters
+    ----------
+    state : of the interview
+    known : inputs that were told before it
+    hoses : of the shop, which decide what is worth asking
+    told : the answer so far, which need not be worked out again
+    """
     if state.pending:
         return state.pending[0]
     if SERVICE not in state.said:
@@ -104,5 +115,5 @@ def _question(state: State, known: frozenset[str], hoses: HoseColumns) -> Asked 
     inputs = {SERVICE, *table("questions").column("input")} - {NIPPLE_B}
     if len(inputs & state.asked - known) >= MOST_QUESTIONS:
         return None
-    field = next_question(job_of(state.said), hoses, state.asked)
+    field = next_question(job_of(state.said), hoses, state.asked, told)
     return counter_question(field, state.group) if field else None

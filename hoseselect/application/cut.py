@@ -12,6 +12,7 @@ from hoseselect.answer.cut_advice import cut_advice
 from hoseselect.answer.fitting_sizes import thickest_that_fits
 from hoseselect.answer.free_reasons import free_reasons
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.answer.job_refusals import job_refusals
 from hoseselect.answer.summary import Summary, stop_summary
 from hoseselect.answer.way_out import least_credible
 from hoseselect.application.pick import check_hose
@@ -164,6 +165,9 @@ def cut_for_radius(
     met = stops(job)
     if met:
         return CutResult(job, None, stops=met, units=units)
+    refused = job_refusals(job, units)
+    if refused:
+        return CutResult(job, None, reasons=refused, units=units)
     _, tightest, _ = route_figures(job)
     too_tight = _beyond_any_hose(job, tightest if job.route.free is None else least_radius, units)
     if too_tight:

@@ -36,6 +36,11 @@ class Cells:
     def __len__(self) -> int:
         return len(self.lines)
 
+    @property
+    def unread(self) -> frozenset[str] | None:
+        """Names of rows that could not be read; None where nothing of the file could be."""
+        return self.dropped if self.numbers else None
+
     def column(self, heading: str) -> tuple[str, ...]:
         """Return the cells of a column; all empty where the heading is missing."""
         return self.texts.get(heading, ("",) * len(self))
@@ -59,7 +64,9 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
     """Read one file; what is wrong with its form is added to the complaints."""
     path = folder / table.file
     if not path.exists():
-        if not table.optional:
+        if path.is_symlink():
+            complaints.append(about_file(table, 0, "a link to nothing", "the file itself"))
+        elif not table.optional:
             complaints.append(about_file(table, 0, "no such file", f"{table.file} in the folder"))
         return empty(table)
     text = read_text(path, table, complaints)

@@ -157,6 +157,7 @@ def wall_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
     marks, lines = types.marking, types.print_line
     tested = _of_sizes(-limits.caps(marks, lines, limits.SUCTION, low=True), sizes)
     pressure = _of_sizes(limits.clamped_pressure(marks, lines), sizes)
+    strongest = limit("clamped-pressure-highest")
     tight: Mask = limits.incredible_radius(sizes, kink.lower_bound, helix)
     found = [
         _beyond(
@@ -167,11 +168,21 @@ def wall_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
             "its marking under clamps",
         ),
         Doubt(
+            sizes.working_pressure_clamped > strongest,
+            "warning",
+            "working_pressure_clamped_kpa",
+            lambda row: f"{sizes.working_pressure_clamped[row]:g} kPa under clamps",
+            lambda _: f"at most {strongest:g} kPa, more than which no clamp holds: not counted",
+        ),
+        Doubt(
             tight,
             "warning",
             "least_bend_radius_mm",
             lambda row: f"{sizes.least_bend_radius[row]:g} mm",
-            lambda row: f"a bend that hose of {sizes.outside_diameter[row]:g} mm outside can make",
+            lambda row: (
+                f"a bend that hose of {sizes.outside_diameter[row]:g} mm outside can make: not"
+                " counted"
+            ),
         ),
     ]
     for heading, stated in (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -24,9 +25,18 @@ from hoseselect.mechanics.kink import kink_estimate
 from hoseselect.mechanics.modulus import modulus_range
 from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
 
+_made: WeakKeyDictionary[Catalogue, HoseColumns] = WeakKeyDictionary()
+"""Columns of the catalogues in use: they are made once, whatever is asked of one."""
+
 
 def hose_columns(catalogue: Catalogue) -> HoseColumns:
     """Return the columns of a catalogue, estimates and the meaning of markings added."""
+    if catalogue not in _made:
+        _made[catalogue] = _columns(catalogue)
+    return _made[catalogue]
+
+
+def _columns(catalogue: Catalogue) -> HoseColumns:
     markings = claims.believed(catalogue.types)
     return HoseColumns(
         types=_type_columns(catalogue.types, markings),
@@ -189,10 +199,10 @@ def _read(symbols: tuple[str, ...]) -> Array:
 def _marking_answers(markings: tuple[Words, ...], answers: tuple[str, ...]) -> Array:
     services = service_columns()
     found = np.zeros((len(services.names), len(markings)), dtype=bool)
+    bears = {mark: np.array([mark in own for own in markings]) for own in markings for mark in own}
     for row in table("service_markings"):
-        if row["answer"] in answers:
-            has = [row["marking"] in own for own in markings]
-            found[services.index[row["service"]]] |= np.array(has)
+        if row["answer"] in answers and row["marking"] in bears:
+            found[services.index[row["service"]]] |= bears[row["marking"]]
     return found
 
 
@@ -219,16 +229,17 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
     tested = -limits.caps(markings, types.print_line, limits.SUCTION, low=True)
     suction = limit("suction-beyond-marking") * tested[sizes.type_index]
     plain = reinforcement == "none"
+    tight = limits.incredible_radius(sizes, kink.lower_bound, helix)
     return SizeColumns(
         name=sizes.hose_size,
         type_index=sizes.type_index,
         bore=sizes.bore,
         bore_max=sizes.bore_max,
         outside_diameter=sizes.outside_diameter,
-        least_bend_radius=sizes.least_bend_radius,
+        least_bend_radius=np.where(tight, np.nan, sizes.least_bend_radius),
         kink_sure=kink.sure,
         kink_least=np.where(helix, 0.0, kink.lower_bound),  # a wire holds the wall open
-        working_pressure=sizes.working_pressure_clamped,
+        working_pressure=limits.credible_pressure(sizes),
         suction_cold=-limits.at_most(-sizes.suction_limit_cold, suction),
         suction_hot=-limits.at_most(-sizes.suction_limit_hot, suction),
         collapse_sure=-collapse.sure,
@@ -236,7 +247,6 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
         roll_length=sizes.roll_length_m * MILLIMETRES_PER_METRE,
         unreinforced=plain,
         reinforcement_known=reinforcement != "unknown",
-        incredible_radius=limits.incredible_radius(sizes, kink.lower_bound, helix),
         helix=helix,
         hardness_shore_a=types.hardness_shore_a[sizes.type_index],
         soft_cover=np.array([soft_cover(symbols) for symbols in types.cover])[sizes.type_index],

@@ -13,7 +13,7 @@ import numpy as np
 
 from hoseselect.catalogue.columns import CatalogueSizes, CatalogueTypes, Words
 from hoseselect.judging.columns import Array
-from hoseselect.knowledge.load import table
+from hoseselect.knowledge.load import limit, table
 
 STEADY = ("temperature-continuous", "temperature-maximum")
 SHORT = ("temperature-short-time", "temperature-maximum")
@@ -133,6 +133,15 @@ def clamped_pressure(markings: tuple[Words, ...], lines: Words) -> Array:
     clamped = caps(markings, lines, ("pressure-clamped",), low=False)
     other = caps(markings, lines, ("pressure-working",), low=False)
     return np.fmax(clamped, np.minimum(other, highest_clamped()))
+
+
+def credible_pressure(sizes: CatalogueSizes) -> Array:
+    """Return the stated pressure under clamps, (m,) [kPa]; NaN where no clamp holds so much.
+
+    What is doubted is not lowered to something likelier: it may be another figure altogether.
+    """
+    stated = sizes.working_pressure_clamped
+    return np.where(stated > limit("clamped-pressure-highest"), np.nan, stated)
 
 
 LEAST_RADIUS_PER_OUTSIDE_DIAMETER = 0.5

@@ -50,6 +50,14 @@ def find_catalogue(option: str | None, environment: Mapping[str, str]) -> Path:
     raise CatalogueError("built-in catalogue", "no folder", f"{BUILT_IN[0]}")
 
 
+def catalogue_name(folder: Path) -> str:
+    """Return how an answer names the catalogue that it was given by."""
+    return BUILT_IN_NAME if folder in BUILT_IN else str(folder)
+
+
+BUILT_IN_NAME = "built-in, invented: nothing in it can be bought"
+
+
 def folder_named(name: str, place: str) -> Path:
     """Return a folder that somebody named.
 

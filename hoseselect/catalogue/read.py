@@ -69,10 +69,10 @@ def examine(
     roll_cells = read_cells(folder, ROLLS, found)
 
     types = read_types(type_cells, found)
-    sizes = read_sizes(size_cells, types.hose_type, type_cells.dropped, found)
+    sizes = read_sizes(size_cells, types.hose_type, type_cells.unread, found)
     clamps = read_clamps(clamp_cells, found)
     fittings = read_fittings(fitting_cells, found)
-    rolls = read_rolls(roll_cells, sizes.hose_size, size_cells.dropped, found)
+    rolls = read_rolls(roll_cells, sizes.hose_size, size_cells.unread, found)
 
     bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
     for cells, doubts in (
@@ -143,7 +143,7 @@ def read_types(cells: Cells, found: list[Complaint]) -> CatalogueTypes:
 
 
 def read_sizes(
-    cells: Cells, type_names: WordArray, dropped: frozenset[str], found: list[Complaint]
+    cells: Cells, type_names: WordArray, dropped: frozenset[str] | None, found: list[Complaint]
 ) -> CatalogueSizes:
     """Return the hose sizes."""
     hose_type, type_index = words.references(cells, "hose_type", type_names, dropped, found)
@@ -195,7 +195,7 @@ def read_fittings(cells: Cells, found: list[Complaint]) -> CatalogueFittings:
 
 
 def read_rolls(
-    cells: Cells, size_names: WordArray, dropped: frozenset[str], found: list[Complaint]
+    cells: Cells, size_names: WordArray, dropped: frozenset[str] | None, found: list[Complaint]
 ) -> CatalogueRolls:
     """Return the rolls in stock."""
     hose_size, size_index = words.references(cells, "hose_size", size_names, dropped, found)

@@ -134,17 +134,26 @@ def references(
     cells: Cells,
     heading: str,
     names: WordArray,
-    dropped: frozenset[str],
+    dropped: frozenset[str] | None,
     complaints: list[Complaint],
 ) -> tuple[WordArray, IntArray]:
-    """Return a column of names of another file and their places in it, -1 where unknown."""
+    """Return a column of names of another file and their places in it, -1 where unknown.
+
+    Parameters
+    ----------
+    cells : of the file
+    heading : of the column
+    names : that stand in the other file
+    dropped : names of rows of it that could not be read; None where none of it could be
+    complaints : to which is added what is wrong
+    """
     field = cells.table.field(heading)
     places = {str(name): place for place, name in reversed(list(enumerate(names)))}
     column = cells.column(heading)
     for row, text in enumerate(column):
         if text == "":
             require(cells, row, field, complaints)
-        elif text not in places and text not in dropped:
+        elif dropped is not None and text not in places and text not in dropped:
             complaints.append(
                 cells.complaint(
                     "error", row, heading, f"'{text}'", f"a name that is in {field.refers_to}"

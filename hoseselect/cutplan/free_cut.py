@@ -19,7 +19,7 @@ from hoseselect.cutplan.open_length import to_measure
 from hoseselect.cutplan.plan_cut import WIRE_NOTES, plastic_notes, wire_helix
 from hoseselect.cutplan.pointing_away import away_notes
 from hoseselect.cutplan.size_plan import SizePlan
-from hoseselect.domain.cut import CutPlan, Part
+from hoseselect.domain.cut import CutPlan, Part, believed
 from hoseselect.domain.job import Job
 from hoseselect.knowledge.load import limit
 from hoseselect.knowledge.tolerances import cut_length_tolerance, squareness
@@ -59,7 +59,12 @@ def plan_free_cut(
         Part("movement", 0.0, "solved at every extreme, so nothing is added"),
         Part("trim (rounding up)", cut - bare, "the solved length lies on the workshop step"),
     )
-    notes = ["Dry-fit before the final trim.", *window_notes(own, plan), *_shape_notes(own.lie)]
+    tolerance = float(cut_length_tolerance(own.cut, TOLERANCE_TABLE))
+    notes = ["Dry-fit before the final trim."]
+    if not believed(cut - free_spread(job), cut, tolerance):
+        on = f"{a[0]:.0f} mm of hose on nipple A and {b[0]:.0f} mm on nipple B"
+        notes.append(f"Lengths to cut that are told below hold only with {on}: measure that first.")
+    notes += [*window_notes(own, plan), *_shape_notes(own.lie)]
     notes += [*fall_notes(job, plan.route, own.lie), *_span_notes(own.lie, a[0])]
     notes += [*away_notes(plan.route, own.tip), *_round_notes(plan, own), *plastic_notes(job)]
     bore = job.nipple_a.outside_diameter
@@ -82,7 +87,7 @@ def plan_free_cut(
         parts=parts,
         least=cut - free_spread(job),
         measure=to_measure(job),
-        tolerance=float(cut_length_tolerance(own.cut, TOLERANCE_TABLE)),
+        tolerance=tolerance,
         tolerance_source="ISO 1307, cut length, from memory",
         squareness=math.nan if wire_helix(catalogue, size) else float(squareness(bore)),
         window=(own.shortest + ends, longest_length(own, plan) + ends),

@@ -33,10 +33,45 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
     ValueError
         when no shape can be relied on.
     """
-    own, route = plan.sizes[size], plan.route
+    own = plan.sizes[size]
     lie = own.lie or plan.solution.lie(own.roomiest or plan.solution.best_spans)
     if lie is None:
         raise ValueError("a route on which no shape can be relied on is not drawn")
+    return _of_lie(job, plan, lie, outside_diameter, refused=own.lie is None)
+
+
+def free_geometry_at(
+    job: Job, plan: FreePlan, size: int, outside_diameter: float, cut: float
+) -> RouteGeometry | None:
+    """Return how a hose size that has a cut would lie if it were cut to another length.
+
+    With clips, all spans are made longer or shorter by the same length.
+
+    Parameters
+    ----------
+    job : with the free route
+    plan : of the route
+    size : position of the hose size
+    outside_diameter : of the hose [mm]
+    cut : length, engagement at both ends included [mm]
+
+    Returns
+    -------
+    None where the size has no cut, or no shape of that length can be relied on
+    """
+    own = plan.sizes[size]
+    if not own.spans:
+        return None
+    change = (cut - own.cut) / len(own.spans)
+    lie = plan.solution.lie(tuple(span + change for span in own.spans))
+    return None if lie is None else _of_lie(job, plan, lie, outside_diameter, refused=False)
+
+
+def _of_lie(
+    job: Job, plan: FreePlan, lie: Lie, outside_diameter: float, *, refused: bool
+) -> RouteGeometry:
+    """Return a lie as it is drawn."""
+    route = plan.route
     at, normal, radius = _tightest(lie, 0)
     worst = lie.tightest_position
     return RouteGeometry(
@@ -69,7 +104,7 @@ def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) 
         worst_extreme=worst - 1 if worst else None,
         gap=None if math.isnan(outside_diameter) else least_gap_of(route, lie, outside_diameter),
         low_point=_low_point(job, route, lie),
-        refused=own.lie is None,
+        refused=refused,
     )
 
 

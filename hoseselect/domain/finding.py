@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from hoseselect.domain.verdict import Verdict
 
@@ -45,8 +47,12 @@ class Finding:
     check: str = ""
     look: str = ""
 
-    def as_json(self) -> dict[str, object]:
-        """Return the finding as plain values; NaN becomes null."""
+    def as_json(self) -> Mapping[str, object]:
+        """Return the finding as plain values; NaN becomes null. All who ask get the same ones."""
+        return self._plain
+
+    @cached_property
+    def _plain(self) -> Mapping[str, object]:
         return {
             "code": self.code,
             "verdict": self.verdict.word,

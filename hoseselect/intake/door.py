@@ -21,6 +21,7 @@ NAN = math.nan
 UNKNOWN = "unknown"
 VACUUM = -101.325  # kPa gauge: no suction is deeper than the standard atmosphere
 LONGEST = 100_000.0  # mm: a whole drum of hose
+NO_DIAMETER: dict[str, Any] = {"minimum": 0.0, "maximum": LONGEST, "dash_means": "nothing"}
 WIDEST = 1_000.0  # mm
 HOTTEST = 2_000.0  # degC
 STRONGEST = 1_000_000.0  # kPa
@@ -80,7 +81,7 @@ def quantity(kind: str, **bounds: Any) -> Reads:
 
 def radius() -> Reads:
     """Return a validator that reads a radius, with or without the word for it."""
-    plain: Any = quantity("length", minimum=0.0, maximum=LONGEST).func
+    plain: Any = quantity("length", **NO_DIAMETER).func
     return Reads(lambda value: plain(without_radius(value)), kind="length")
 
 
@@ -153,7 +154,7 @@ class PublishedAs:
 FIGURE = PublishedAs({"anyOf": [{"type": "number"}, {"type": "string"}]})
 """A figure in the published schema: a number in the working unit, or text with its unit."""
 
-Length = Annotated[float, quantity("length", minimum=0.0, maximum=LONGEST), FIGURE]
+Length = Annotated[float, quantity("length", **NO_DIAMETER), FIGURE]
 Radius = Annotated[float, radius(), FIGURE]
 Diameter = Annotated[
     float, quantity("length", minimum=0.0, maximum=WIDEST, around_allowed=True), FIGURE

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.intake.line_gates import LINE_GATES
+from hoseselect.intake.name_gate import name_of_a_stopped_line
 from hoseselect.intake.questions import asked
 from hoseselect.intake.route_gates import ROUTE_GATES
 from hoseselect.knowledge.errors import InputError
@@ -46,5 +47,10 @@ def least_bead(nipple: Nipple) -> float:
 
 PER_CENT = 100
 
-GATES: tuple[Gate, ...] = (*ROUTE_GATES, *LINE_GATES, no_bead_worth_the_name)
+GATES: tuple[Gate, ...] = (
+    *ROUTE_GATES,
+    *LINE_GATES,
+    no_bead_worth_the_name,
+    name_of_a_stopped_line,
+)
 """Every gate, in the order in which questions are told."""

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
@@ -79,8 +80,25 @@ def kept_headings(option: Path | None, folder: Path) -> dict[str, str]:
     return read_headings(folder / FILE) if (folder / FILE).is_file() else {}
 
 
-def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
-    """Return a draft of the mapping for a sheet, by the words of its headings.
+@dataclass(frozen=True)
+class Draft:
+    """What a heading of a sheet may stand for.
+
+    Parameters
+    ----------
+    heading : as it stands
+    meant : key of a job file with the unit of bare numbers in brackets; empty = no word of it is
+        known
+    sure : whether the heading itself is that key
+    """
+
+    heading: str
+    meant: str
+    sure: bool
+
+
+def drafted(lines: Iterable[SheetLine], file: str) -> list[Draft]:
+    """Return what the headings of a sheet may stand for, each heading once.
 
     Raises
     ------
@@ -95,13 +113,27 @@ def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
     if not rows:
         raise InputError(file, "no line with two headings", "a sheet of jobs")
     best = max(rows, key=lambda row: sum(bool(_guess(heading)) for heading in row))
+    return [
+        Draft(heading, guess, sure=bool(key_of(split_unit(heading)[0]) and guess))
+        for heading in dict.fromkeys(best)
+        for guess in [_guess(heading)]
+    ]
+
+
+def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
+    """Return a draft of the mapping for a sheet, by the words of its headings.
+
+    Raises
+    ------
+    InputError
+        when no line looks like headings.
+    """
     told = [*ABOUT, "[headings]"]
-    for heading in dict.fromkeys(best):
-        guess = _guess(heading)
-        if key_of(split_unit(heading)[0]) and guess:
+    for draft in drafted(lines, file):
+        if draft.sure:
             continue
-        quoted = heading.replace("\\", "\\\\").replace('"', '\\"')
-        told.append(f'"{quoted}" = "{guess or KEEP}"{"" if guess else "  # LOOK"}')
+        quoted = draft.heading.replace("\\", "\\\\").replace('"', '\\"')
+        told.append(f'"{quoted}" = "{draft.meant or KEEP}"{"" if draft.meant else "  # LOOK"}')
     return "\n".join(told) + "\n"
 
 

@@ -9,6 +9,7 @@ from typing import Any
 from hoseselect.domain.job import Job
 from hoseselect.intake.counter_question import Asked
 from hoseselect.intake.read_job import read_job
+from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 
 UNKNOWN = "unknown"
@@ -105,12 +106,20 @@ def flat(values: Mapping[str, Any], above: str = "") -> Iterator[tuple[str, Any]
 
 
 def nested(said: Mapping[str, Any]) -> dict[str, Any]:
-    """Return dotted fields as the mapping of a job file."""
+    """Return dotted fields as the mapping of a job file.
+
+    Raises
+    ------
+    InputError
+        when a name is a table and a value at once.
+    """
     values: dict[str, Any] = {}
     for dotted, value in said.items():
         *parents, last = dotted.split(".")
-        inner = values
+        inner: Any = values
         for name in parents:
-            inner = inner.setdefault(name, {})
+            inner = inner.setdefault(name, {}) if isinstance(inner, dict) else None
+        if not isinstance(inner, dict) or isinstance(inner.get(last), dict):
+            raise InputError(ascii(dotted)[1:-1], "a table and a value of one name", "one of them")
         inner[last] = value
     return values

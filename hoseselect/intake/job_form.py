@@ -203,6 +203,8 @@ class RouteForm(Form):
             raise complaint("free beside run or measured", ONE_ROUTE, "free", "run", "measured")
         if self.run and not math.isnan(self.measured):
             raise complaint("both run and measured", ONE_ROUTE, "run", "measured")
+        if self.measured == 0:
+            raise complaint("a measured length of nothing", MEASURED, "measured")
         for part in self.run:
             number = part.bend if isinstance(part, BendForm) else part
             if math.isnan(number) or (isinstance(part, BendForm) and not part.radius > 0):
@@ -248,6 +250,7 @@ class RouteForm(Form):
 
 
 ONE_ROUTE = "one description of the route"
+MEASURED = 'the length between the nipples such as "300 mm", or unknown'
 INSERTS = Literal[
     "none", "restrictor", "check-valve", "flame-trap", "moulded-in", "something", "unknown"
 ]

@@ -1,7 +1,9 @@
 """Figures without a unit that lie far outside what is usual: read back with their likely units.
 
-A figure whose unit is typed is believed, unusual or not. What is usual of a service stands in
-`service_duty`, what is usual of lengths in `plausible_lengths`.
+A figure whose unit is typed is believed, unusual or not; heat that is far too mild is told back as
+a check. A bare pressure is asked about wherever a larger unit gives one that may be meant: the
+answer to the milder of the two would be wrong. What is usual of a service stands in `service_duty`,
+what is usual of lengths in `plausible_lengths`.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
 
-from hoseselect.intake.door import MOST_KEPT
+from hoseselect.intake.door import MOST_KEPT, VACUUM
 from hoseselect.intake.questions import asked
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
@@ -23,6 +25,7 @@ from hoseselect.quantities.spelling import plain_text
 
 PRESSURES = ("pressure_min", "pressure_max", "pressure_spike")
 TEMPERATURES = ("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start")
+HEAT = TEMPERATURES[:-1]
 LENGTHS = {
     "nipples": ("outside_diameter", "bead_diameter", "usable_length", "engagement"),
     "nipple_a": ("outside_diameter", "bead_diameter", "usable_length", "engagement"),
@@ -39,7 +42,6 @@ PRESSURE_UNITS = {
     "mbar": "millibar",
 }
 TEMPERATURE_UNITS = {"degF": "degree_Fahrenheit", "K": "kelvin"}
-FINEST = 1.0  # kPa: nobody reads a workshop gauge finer
 FINE = 5.0  # kPa: lines whose usual pressures are that small are measured finer
 NEAR = 10.0  # degC: another unit fits where it comes so near to what is usual
 
@@ -121,10 +123,29 @@ def _pressure(service: str, field: str, text: Any, inches: bool) -> tuple[InputE
     ]
     factor = limit("unusual-factor") if fitting else limit("unusual-factor-any")
     far = size < low / factor or (bool(fitting) and size > max(high, FINE) * factor)
-    far |= size < FINEST and not 0 < high <= FINE
-    if not far and not inches:
+    harsher = _harsher(value, high)
+    if not far and not harsher and not inches:
         return ()
-    return (_read_back(f"duty.{field}", text, "pressure", value, fitting or ["bar", "psi"]),)
+    others = [unit for unit in PRESSURE_UNITS if unit in fitting or unit in harsher]
+    others = others or ["bar", "psi"]
+    likely = not far and low <= size <= high
+    return (_read_back(f"duty.{field}", text, "pressure", value, others, likely=likely),)
+
+
+def _harsher(value: float, high: float) -> list[str]:
+    """Return the larger units in which a bare pressure or suction is still one that may be meant.
+
+    Up to a little above what is usual of the line; and, whatever the line, up to the highest boost
+    and to a full vacuum. Nobody can tell such a figure from one in kPa, and it loads the hose more.
+    """
+    units: tuple[str, ...] = ("bar", "psi", "inHg") if value < 0 else ("bar", "psi")
+    most = -VACUUM
+    if value > 0:
+        most = max(high * limit("bare-pressure-share"), limit("bare-pressure-any-line"))
+    sizes = {unit: abs(convert(value, PRESSURE_UNITS[unit], "kilopascal")) for unit in units}
+    if min(sizes.values()) > most:
+        return []
+    return [unit for unit, size in sizes.items() if value > 0 or size <= most]
 
 
 @lru_cache(maxsize=MOST_KEPT)
@@ -138,11 +159,36 @@ def _temperature(service: str, field: str, text: Any, inches: bool) -> tuple[Inp
             for unit, name in TEMPERATURE_UNITS.items()
             if min(ends) - NEAR <= convert(value, name, "degree_Celsius") <= max(ends) + NEAR
         ]
+    if field == "coldest_start" and ends is not None and min(ends) <= -value <= max(ends):
+        return (_without_minus(f"duty.{field}", text),)
     unusual = limit("unusual-temperature")
     far = ends is not None and value > max(ends) + (unusual if fitting else 2 * unusual)
+    far |= field in HEAT and is_mild(service, field, value)
     if not far and not inches:
         return ()
     return (_read_back(f"duty.{field}", text, "temperature", value, fitting or ["degF"]),)
+
+
+def is_mild(service: str, field: str, value: float) -> bool:
+    """Return whether a temperature is too low to be the heat of such a line in its worst hour.
+
+    So is today's air, or a line that was felt with the engine cold.
+
+    Parameters
+    ----------
+    service : id of the service or stop
+    field : of the heat
+    value : [degC]; NaN is not
+    """
+    ends = _usual(service, field)
+    return ends is not None and value < min(ends) - limit("mild-temperature")
+
+
+def _without_minus(key: str, text: Any) -> InputError:
+    """Return the question whether a coldest start is so much above or below freezing."""
+    figure = DEGREES.sub("", str(text).strip())
+    found = f"'{text}' without a unit, read as that many degrees above freezing"
+    return asked((key,), found, f"'-{figure} degC', or '{figure} degC' where it never freezes")
 
 
 def _usual(service: str, field: str) -> tuple[float, float] | None:
@@ -167,14 +213,17 @@ def _length(key: str, name: str, text: Any) -> tuple[InputError, ...]:
     return (_read_back(key, text, "length", value, ["in", "cm", "m"]),)
 
 
-def _read_back(key: str, text: Any, kind: str, value: float, others: list[str]) -> InputError:
-    """Return the question for the unit of a figure."""
+def _read_back(
+    key: str, text: Any, kind: str, value: float, others: list[str], *, likely: bool = False
+) -> InputError:
+    """Return the question for the unit of a figure, which may be a likely one as it was read."""
     figure = DEGREES.sub("", str(text).strip()) if kind == "temperature" else str(text).strip()
+    why = "which may be meant so or not" if likely else "which is not usual here"
     signs = {"pressure": "kPa", "temperature": "degC", "length": "mm"}
     *first, last = (f"'{figure} {unit}'" for unit in (signs[kind], *others))
     choices = f"{', '.join(first)} or {last}"
     return asked(
         (key,),
-        f"'{text}' without a unit, read as {format_quantity(value, kind)}, which is not usual here",
+        f"'{text}' without a unit, read as {format_quantity(value, kind)}, {why}",
         f"the figure with its unit: {choices}",
     )

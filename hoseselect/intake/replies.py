@@ -101,6 +101,8 @@ round_or_about=False)
         found = f"'{reply}', one size with a fraction or one for each end"
         raise InputError("reply", found, f"'{parts[0]} {parts[1]}', or the ends one by one")
     texts = tuple(parts) or (" ".join(text.split()),)
+    if texts == ("",):
+        raise InputError("reply", f"'{reply}', which is no figure", "a figure, or dunno")
     return Figures(texts, guessed or round_or_about, both, barb, of_hose, round_or_about)
 
 

@@ -16,7 +16,8 @@ def run_parts(text: str, place: str = "") -> list[Any]:
 
     Parameters
     ----------
-    text : straights and bends between semicolons; a bend is an angle, "at" or "R", and a radius
+    text : straights and bends between semicolons; a bend is an angle, "at" or "R", and a radius,
+        and where it leaves the plane of the bend before it, "turn" and an angle
     place : of the text, for complaints
 
     Raises
@@ -28,6 +29,8 @@ def run_parts(text: str, place: str = "") -> list[Any]:
     --------
     >>> run_parts("60 mm; 90 deg at 110 mm; 45 deg R 80")
     ['60 mm', {'bend': '90 deg', 'radius': '110 mm'}, {'bend': '45 deg', 'radius': '80'}]
+    >>> run_parts("90 deg at 60 mm, turn 180 deg")
+    [{'bend': '90 deg', 'radius': '60 mm', 'turn': '180 deg'}]
     """
     alone = ";" not in text
     return [] if alone and is_unknown(text) else list(_parts(text, place))
@@ -38,11 +41,13 @@ def _parts(text: str, place: str) -> Iterable[Any]:
         if not part.strip():
             raise InputError(place, f"'{text}'", "straights and bends between semicolons")
         bend = BEND.fullmatch(part.strip())
-        yield {"bend": bend["angle"], "radius": bend["radius"]} if bend else part.strip()
+        told = {} if bend is None else {k: v for k, v in bend.groupdict().items() if v is not None}
+        yield told or part.strip()
 
 
 BEND = re.compile(
-    r"(?P<angle>.+?)\s*(?:@|\bat\b|\bradius\b|\br(?=\s*=?\s*[0-9.]))\s*=?\s*(?P<radius>.*)",
+    r"(?P<bend>.+?)\s*(?:@|\bat\b|\bradius\b|\br(?=\s*=?\s*[0-9.]))\s*=?\s*(?P<radius>.*?)"
+    r"(?:\s*,?\s*\bturn(?:ed)?\b(?:\s+by\b)?\s*(?P<turn>.+))?",
     flags=re.IGNORECASE,
 )
 

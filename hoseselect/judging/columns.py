@@ -234,13 +234,12 @@ class SizeColumns:
     type_index : row of its type
     bore, bore_max, outside_diameter, least_bend_radius : [mm]
     kink_sure, kink_least : range of an estimated least bend radius [mm]
-    working_pressure : with clamps [kPa]
+    working_pressure : with clamps; NaN not stated, or more than any hose holds so [kPa]
     suction_cold, suction_hot : stated suction limits [kPa gauge, negative]
     collapse_sure, collapse_most : range of an estimated suction limit, hot [kPa gauge, negative]
     roll_length : [mm]
     unreinforced, helix : whether the wall is plain rubber; whether a wire supports it
     reinforcement_known : whether the catalogue says what reinforces the wall
-    incredible_radius : whether the stated least radius is tighter than its make bears out
     soft_cover : whether a perforated band would cut the cover
     hardness_shore_a : [Shore A]
     """
@@ -261,7 +260,6 @@ class SizeColumns:
     roll_length: Array
     unreinforced: Array
     reinforcement_known: Array
-    incredible_radius: Array
     helix: Array
     soft_cover: Array
     hardness_shore_a: Array

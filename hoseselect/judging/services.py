@@ -32,6 +32,7 @@ class ServiceColumns:
     group : group of the service
     risky : which fluids are anything but air, shape (fluids,)
     liquid_fuel, vapour : which fluids are liquid fuels, which are vapours, shape (fluids,)
+    in_fuel : which fluids that are no fuel themselves a fuel is mixed with
     takes_fuel : whether fuel or its vapour flows in the service itself
     open_to_air : whether it is an open vent or a drain of water
     """
@@ -60,6 +61,7 @@ class ServiceColumns:
     risky: Array
     liquid_fuel: Array
     vapour: Array
+    in_fuel: Array
     takes_fuel: Array
     open_to_air: Array
     names: tuple[str, ...]
@@ -124,6 +126,7 @@ def service_columns() -> ServiceColumns:
         risky=kinds != "air",
         liquid_fuel=kinds == "fuel",
         vapour=kinds == "vapour",
+        in_fuel=(kinds != "fuel") & np.isin(fluids, _in_fuels(of_family)),
         takes_fuel=np.any(own & np.isin(kinds, ["fuel", "vapour"]), axis=1),
         open_to_air=np.array([name == "drain" for name in names])
         | np.array([name == "vent" for name in group]),
@@ -153,6 +156,12 @@ def _pressure_lines(names: tuple[str, ...]) -> tuple[Array, Array]:
 def family(fluid: str) -> str:
     """Return the family of a fluid: oil, fuel, vapour, water, brake, air or urea."""
     return table("fluids").row(fluid=fluid)["family"]
+
+
+def _in_fuels(of_family: dict[str, str]) -> list[str]:
+    """Return what the fuels are made of."""
+    fuels = [fluid for fluid, kind in of_family.items() if kind == "fuel"]
+    return [part for fluid in fuels for part in constituents(fluid)]
 
 
 def constituents(fluid: str) -> tuple[str, ...]:

@@ -186,6 +186,7 @@ NO_PUBLICATION = {
 }
 
 
+@cache
 def publication(source_id: str, locator: str = "-") -> str:
     """Return a source as one line: body, title, edition, place.
 

@@ -24,7 +24,7 @@ class FigureField:
     minimum : least value allowed [working unit]
     maximum : greatest value allowed [working unit]
     around_allowed : the field is a diameter, and a length round it may stand for it
-    dash_means : what a dash size must be: "bore", "tube", or "either"
+    dash_means : what a dash size must be: "bore", "tube", "either", or "nothing"
     decimal : "," where the decimal sign is known to be the comma, else "."
     """
 

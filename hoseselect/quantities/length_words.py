@@ -39,7 +39,8 @@ def dash_size(text: str, dash_means: str, *, negative_allowed: bool) -> float:
     Parameters
     ----------
     text : plain text
-    dash_means : "bore" or "tube" where the field can only be the one, else "either"
+    dash_means : "bore" or "tube" where the field can only be the one, "nothing" where it is the
+        size of neither, else "either"
     negative_allowed : the field takes negative lengths, so that a bare "-6" is one
 
     Raises
@@ -51,7 +52,7 @@ def dash_size(text: str, dash_means: str, *, negative_allowed: bool) -> float:
         return math.nan
     size = found["size"]
     if not found["what"]:
-        if found["dash"] == "-" and negative_allowed:
+        if found["dash"] == "-" and (negative_allowed or dash_means == "nothing"):
             return math.nan
         raise InputError(
             "",
@@ -60,6 +61,8 @@ def dash_size(text: str, dash_means: str, *, negative_allowed: bool) -> float:
             f" diameter of a tube, both {size}/16 in; or a length such as '{size} mm'",
         )
     what = "tube" if found["what"].casefold().startswith("tube") else "bore"
+    if dash_means == "nothing":
+        raise InputError("", f"'{text}', a dash size", "a length such as '60 mm'")
     if dash_means not in {"either", what}:
         raise InputError("", f"'{text}', a dash size of a {what}", f"the size of the {dash_means}")
     return float(size)

@@ -70,7 +70,7 @@ def read_quantity(
     minimum : least value allowed; default is the natural limit of the kind [working unit]
     maximum : greatest value allowed; default is the natural limit of the kind [working unit]
     around_allowed : the field is a diameter, and a string's length round it may stand for it
-    dash_means : what a dash size in this field must be: "bore", "tube", or "either"
+    dash_means : what a dash size in this field must be: "bore", "tube", "either" or "nothing"
     decimal : "," where what is typed is known to have decimal commas, as a sheet may; then a point
         before three digits is asked about
 

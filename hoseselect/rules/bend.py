@@ -17,9 +17,9 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         The centreline radius of the tightest bend against the hose's least bend radius at that
-        bore. Where none is stated, the kink radius of a thin tube and the usual rule of thumb give
-        a range: above it conditional, below it refused, between unknown. Where the bend is not
-        known, it is looked at before the hose is fitted.
+        bore. Where none is stated, or one that its make does not bear out, the kink radius of a
+        thin tube and the usual rule of thumb give a range: above it conditional, below it refused,
+        between unknown. Where the bend is not known, it is looked at before the hose is fitted.
     Why it matters
         A kinked hose is a closed hose, and it kinks hot, under suction, where nobody looks.
     Example
@@ -31,8 +31,7 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
     sizes = hoses.sizes
     stated = sizes.least_bend_radius
     estimated = np.isnan(stated)
-    borne_out = np.where(sizes.incredible_radius, np.fmax(stated, sizes.kink_sure), stated)
-    wanted = np.where(estimated, sizes.kink_sure, borne_out)
+    wanted = np.where(estimated, sizes.kink_sure, stated)
     return Comparison(
         jobs.tightest_radius,
         np.where(estimated, sizes.kink_least, sizes.least_bend_radius)[None, :],

@@ -43,12 +43,17 @@ def set_one(path: Path, key: str, value: str) -> None:
     Raises
     ------
     InputError
-        when there is no such key, the value cannot be used, or the file cannot be written.
+        when there is no such key, the value cannot be used, names no folder of a catalogue, or the
+        file cannot be written.
     """
     from hoseselect.settings.form import read_settings
 
     _refuse_unknown(key)
-    read_settings({key: value}, Path())
+    made = read_settings({key: value}, Path())
+    if made.catalog:
+        from hoseselect.catalogue.locate import folder_named
+
+        folder_named(str(path.parent / Path(made.catalog).expanduser()), key)
     _rewrite(path, key, value)
 
 

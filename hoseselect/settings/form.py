@@ -108,7 +108,7 @@ def read_settings(entries: Mapping[str, Any], path: Path, text: str = "") -> Set
     ----------
     entries : of the file
     path : of the file
-    text : of the file, in which places are looked up
+    text : of the file, in which places are looked up; empty = typed by itself
 
     Raises
     ------
@@ -129,7 +129,7 @@ ALIKE = ("units", "paper", "currency", "catalog", "language", "book", "book_file
 
 def _placed(fault: HoseselectError, path: Path, text: str) -> HoseselectError:
     key = fault.place.partition(".")[0]
-    where = f"{place_of(path, text, key)}: {key}"
+    where = f"{place_of(path, text, key)}: {key}" if text else key
     if key not in MEANINGS:
         return InputError(where, "a key that no setting has", f"one of {', '.join(MEANINGS)}")
     return fault.at(where)

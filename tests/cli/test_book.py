@@ -276,3 +276,28 @@ def test_a_note_that_no_terminal_can_show_is_refused(
     assert (told.code, told.out) == (2, "")
     assert told.err.startswith("--note: found")
     assert not book.exists()
+
+
+def test_no_other_line_and_no_fitted_hose_on_a_job_that_is_stopped(
+    command: Command, book: Path
+) -> None:
+    """Whoever asks about another line asks anew; what was never offered is not fitted."""
+    command("pick", *STOPPED)
+    for words in (
+        ("book", "alter", "1", "service=heater hose"),
+        ("pick", "1", "-s", "heater hose", "-n", "16 mm", "--measured", "400 mm"),
+        ("pick", *STOPPED, "--set", "service=heater hose"),
+    ):
+        told = command(*words)
+        assert told.code == 1
+        assert "STOP" in told.out
+        assert "cut" not in told.out
+    told = command("book", "fitted", "1", "yes", "--hose", "C01-15.9")
+    assert (told.code, told.out) == (2, "")
+    assert "no job for hose and clamps" in told.err
+    assert command("book", "fitted", "1", "no").code == 0
+
+
+def test_a_line_that_nobody_knew_may_be_named_later(command: Command, book: Path) -> None:
+    command("pick", "-s", "unknown", "-n", "16 mm", "--measured", "400 mm")
+    assert "USE IF" in command("book", "alter", "1", "service=heater hose").out

@@ -186,6 +186,10 @@ def lies() -> list[Any]:
         cells = {**OIL, "marking": mark, "print_line": line, CONTINUOUS: 120}
         add(f"{line} {limit} kPa", cells, {"working_pressure_clamped_kpa": limit},
             pressed(service, limit - 100))  # fmt: skip
+    for pressure in (3100, 99000):
+        cells = {**EPDM, "family": "coolant"}
+        add(f"{pressure} kPa under clamps", cells, {"working_pressure_clamped_kpa": pressure},
+            pressed("coolant-heater", 100))  # fmt: skip
     for radius, wall, wire in ((1, 20.7, "textile"), (8, 20.7, "wire"), (12, 14.7, "none")):
         cells = {**EPDM, "family": "washer", "fluids_claimed": "washer-fluid",
                  "reinforcement": wire}  # fmt: skip
@@ -269,3 +273,28 @@ def test_an_honest_hose_is_accepted(
     assert examine(tmp_path, prints=True)[1] == []
     (hose,) = pick_hose(job(asked, 12.7), read_catalogue(tmp_path)).hoses
     assert hose.verdict.word == "accept", hose
+
+
+def test_a_doubted_pressure_never_passes_a_line(
+    tmp_path: Path, job: Callable[[dict[str, Any], float], Job]
+) -> None:
+    shop(tmp_path, {**EPDM, "family": "coolant"}, {"working_pressure_clamped_kpa": 99000})
+    for pressure in (100, 50000):
+        asked = pressed("coolant-heater", pressure)
+        (hose,) = pick_hose(job(asked, 12.7), read_catalogue(tmp_path)).hoses
+        assert not hose.verdict.suits, pressure
+
+
+def test_a_doubted_bend_radius_makes_no_condition_that_cannot_be(
+    tmp_path: Path, job: Callable[[dict[str, Any], float], Job]
+) -> None:
+    """A radius of 1 mm counts as none stated: the bend is held against where the wall kinks."""
+    shop(tmp_path, {**EPDM, "family": "coolant"}, {"least_bend_radius_mm": 1})
+    words = {}
+    for radius in (10, 200):
+        bent = {"measured": 300, "tightest_radius": f"{radius} mm", "movement": 0}
+        asked = {**hot("coolant-heater", 90), "route": bent}
+        (hose,) = pick_hose(job(asked, 12.7), read_catalogue(tmp_path)).hoses
+        (found,) = (own for own in hose.findings if own.code == "bend-radius")
+        words[radius] = found.verdict.word
+    assert words == {10: "reject", 200: "conditional"}

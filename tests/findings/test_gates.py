@@ -306,7 +306,6 @@ def test_the_same_figure_with_its_unit_is_believed(name: str) -> None:
         {**ATF, "duty.pressure_max": 600, "duty.pressure_spike": "1200"},
         {"duty.fluid_peak": 130, "duty.coldest_start": -40},
         {**COOLANT, "duty.pressure_max": 130},
-        {"service": "breather hose", "duty.pressure_min": -0.5},
         {"nipples.outside_diameter": 13, "nipples.bead_diameter": "14.5"},
     ],
 )

@@ -103,3 +103,17 @@ def test_no_figure_of_a_straight_route_is_infinite(shelf: Catalogue) -> None:
     words = [*result.reasons, *pick_hose(free_job(straight), shelf).way_out]
     words += result.plan.notes if result.plan else ()
     assert not [text for text in words if " inf" in text or "nan" in text]
+
+
+@pytest.mark.parametrize("told", [True, False])
+def test_lengths_that_rest_on_a_guess_say_on_which(told: bool) -> None:
+    nipples = {"outside_diameter": 10, **({"engagement": 25} if told else {})}
+    values = {"service": "washer", "nipples": nipples, "route": {"free": ELBOW}}
+    plan = cut_for_radius(40.0, read_job(values), "mm").plan
+    assert plan is not None
+    assert plan.believed is told
+    said = [k for k, note in enumerate(plan.notes) if "hold only with 25 mm" in note]
+    lengths = [k for k, note in enumerate(plan.notes) if note.startswith(("Shorter", "Errors"))]
+    assert lengths
+    assert bool(said) is not told
+    assert not said or said[0] < min(lengths)

@@ -17,6 +17,7 @@ from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.domain.verdict import Verdict
+from hoseselect.intake.plausibility import HEAT
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.assume import Assumed, assume
 from hoseselect.judging.columns import JobColumns
@@ -72,7 +73,7 @@ def rule_word(hose: str, code: str, service: str, **parts: Any) -> str:
 
 @pytest.mark.parametrize("hot", ["fluid_peak", "air_peak"])
 def test_suction_on_a_line_that_is_hot_at_its_peak_only(hot: str) -> None:
-    cold = {"fluid_steady": 20, "fluid_peak": 20, "air_steady": 20, "air_peak": 20}
+    cold: dict[str, Any] = dict.fromkeys(HEAT, "20 degC")
     cold |= {"pressure_min": -85, "coldest_start": 5}
     place = int(np.flatnonzero(shop().sizes.hose_size == "V05-10")[0])
     assert shop().sizes.suction_limit_hot[place] > -85

@@ -161,7 +161,7 @@ def test_the_shortest_roll_that_is_long_enough_is_named(bench: Any) -> None:
 
 
 def test_among_equals_what_hangs_in_the_shop_comes_first(bench: Any) -> None:
-    better = {"working_pressure_clamped_kpa": 3000}
+    better = {"working_pressure_clamped_kpa": 2500}
     first = told(bench, {}, better, rolls=[roll("", 5)]).hoses[0].hose
     assert first == "H1-1"
     assert told(bench, {}, better, rolls=[roll("", 0.1)]).hoses[0].hose == "H2-1"

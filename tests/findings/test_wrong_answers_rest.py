@@ -304,3 +304,13 @@ def test_crankcase_hose_on_the_oil_drain_of_a_turbocharger_is_refused(job: Make,
     assert found[hose] is Verdict.REJECT
     assert found["T02-16"] <= Verdict.CONDITIONAL
     assert verdicts(job(values, 8))["E01-8"] is Verdict.REJECT
+
+
+# --- what flows beside the line's own -------------------------------------------------------------
+
+
+@pytest.mark.parametrize("service", ["fuel-return", "fuel-feed-low-pressure"])
+def test_oil_in_petrol_is_no_reason_against_fuel_hose(job: Make, service: str) -> None:
+    mix = job({"service": service, "fluids": ["two-stroke-mix"]}, 7.9)
+    assert verdicts(mix)["F03-7.9"].suits
+    assert not verdicts(mix)["O01-7.9"].suits

@@ -174,3 +174,11 @@ def test_nobody_says_what_reinforces_it(bench: Any) -> None:
     for word, doubt in (("", True), ("none", False), ("textile", False)):
         catalogue, _ = bench.shop({"reinforcement": word})
         assert doubted(reinforcement_doubts(catalogue.types), "reinforcement") is doubt
+
+
+@pytest.mark.parametrize(("stated", "counts"), [(3000.0, True), (3000.5, False), (4000.0, False)])
+def test_a_pressure_beyond_any_clamp_is_not_counted(
+    bench: Any, stated: float, counts: bool
+) -> None:
+    _, hoses = bench.shop({"working_pressure_clamped_kpa": stated})
+    assert np.isfinite(hoses.sizes.working_pressure[0]) == counts

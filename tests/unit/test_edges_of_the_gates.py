@@ -18,6 +18,7 @@ from hoseselect.intake.told_stops import told_stops
 from hoseselect.intake.usual_movement import with_usual_movement
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
+from hoseselect.quantities.conversion import convert
 
 LEVEL = FreeRoute((200.0, 0.0, 0.0), (1.0, 0.0, 0.0), (-1.0, 0.0, 0.0))
 
@@ -135,16 +136,23 @@ def bare(service: str, values: dict[str, Any]) -> bool:
 
 
 def test_how_far_a_bare_pressure_may_lie_outside_what_is_usual() -> None:
-    """1,500 kPa on a heater line is just 2.5 times more than its usual 600 kPa might be."""
-    factor = limit("unusual-factor")
+    """A figure is believed from where psi would make too much of it, up to 2.5 times the usual."""
     row = table("service_duty").row(service="steering-return", field="pressure_max")
     high, low = row.number("adverse"), row.number("favourable")
     assert min(high, low) > FINE
-    top = max(high, low) * factor
+    top = max(high, low) * limit("unusual-factor")
     assert not bare("steering-return", {"duty": {"pressure_max": top}})
-    fits = low / factor
-    assert not bare("steering-return", {"duty": {"pressure_max": fits}})
-    assert bare("steering-return", {"duty": {"pressure_max": fits * 0.9}})
+    assert high * limit("bare-pressure-share") > limit("bare-pressure-any-line")
+    fits = high * limit("bare-pressure-share") / convert(1.0, "pound_per_square_inch", "kilopascal")
+    assert not bare("steering-return", {"duty": {"pressure_max": fits * 1.01}})
+    assert bare("steering-return", {"duty": {"pressure_max": fits * 0.99}})
+
+
+def test_from_where_a_bare_temperature_is_no_heat_of_the_line() -> None:
+    row = table("service_duty").row(service="coolant-heater", field="air_peak")
+    least = row.number("favourable") - limit("mild-temperature")
+    assert not bare("coolant-heater", {"duty": {"air_peak": least}})
+    assert bare("coolant-heater", {"duty": {"air_peak": least - 0.1}})
 
 
 @pytest.mark.parametrize("end", ["nipple_a", "nipple_b", "nipples"])

@@ -7,6 +7,7 @@ A method counts as reached when its class is and something reached uses an attri
 from __future__ import annotations
 
 import ast
+import re
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -20,6 +21,8 @@ PACKAGE = Path(__file__).parents[2] / "hoseselect"
 ROOTS = ("", "__main__", "interfaces.cli.", "interfaces.pages.", "rules.")
 """Modules that are started or loaded by name; a dot at the end stands for all in the room."""
 ENTRIES = ("register", "run")
+STARTED = re.compile(r"hoseselect(\.\w+)+:\w+")
+"""Module and name of what a server starts by its name."""
 LONG_ENOUGH = 8
 """Letters with which a text that is put together must begin to name a figure."""
 PLAIN_DECORATORS = {"property", "cached_property", "staticmethod", "classmethod"}
@@ -66,6 +69,12 @@ def promised() -> Iterator[str]:
                 yield node.attr
 
 
+def shown(package: Path) -> set[str]:
+    """Return the attributes that the templates of a package use."""
+    texts = (path.read_text(encoding="utf-8") for path in package.rglob("templates/*.html"))
+    return {name for text in texts for name in re.findall(r"\.(\w+)", text)}
+
+
 def read_modules(package: Path) -> dict[str, Module]:
     """Return every module of a package by its full name."""
     found = {}
@@ -97,14 +106,13 @@ def local_names(node: ast.AST) -> set[str]:
 class Reach:
     """What is reached from the roots, followed until nothing new is found."""
 
-    def __init__(self, modules: dict[str, Module]) -> None:
+    def __init__(self, modules: dict[str, Module], attributes: set[str]) -> None:
         self.modules = modules
         self.loaded: set[str] = set()
         self.reached: set[Place] = set()
         self.methods: dict[tuple[str, str, str], ast.FunctionDef] = {}
         self.walked: set[tuple[str, str, str]] = set()
-        self.attributes: set[str] = set()
-        self.attributes |= set(promised())
+        self.attributes = attributes | set(promised())
         for name, module in modules.items():
             own = name.partition(".")[2]
             if any(own == root or (root.endswith(".") and own.startswith(root)) for root in ROOTS):
@@ -210,6 +218,8 @@ class Reach:
                     self.reach(module, node.id)
                 elif node.id in bound:
                     self.reach(*_split(bound[node.id]))
+            elif isinstance(node, ast.Constant) and STARTED.fullmatch(str(node.value)):
+                self.reach(*str(node.value).split(":"))
             elif isinstance(node, ast.Attribute):
                 self.attributes.add(node.attr)
                 if isinstance(node.value, ast.Name) and node.value.id in bound:
@@ -224,7 +234,7 @@ def _split(name: str) -> tuple[str, str]:
 def unreached(package: Path) -> list[str]:
     """Return every definition and method of a package that no command reaches."""
     modules = read_modules(package)
-    reach = Reach(modules)
+    reach = Reach(modules, shown(package))
     names = [
         f"{module}.{name}"
         for module, found in modules.items()

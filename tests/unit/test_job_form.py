@@ -174,9 +174,10 @@ def test_what_cannot_be_used_is_said_in_one_sentence(values: dict[str, Any], wor
     ],
 )
 def test_figures_out_of_order(low: str, high: str) -> None:
-    text = refused({"service": "washer", "duty": {low: 20, high: 10}})
+    unit = "kPa" if "pressure" in low else "degC"
+    text = refused({"service": "washer", "duty": {low: f"20 {unit}", high: f"10 {unit}"}})
     assert f"found {low} 20 above {high} 10" in text
-    assert read_job({"service": "washer", "duty": {low: 10, high: 10}})
+    assert read_job({"service": "washer", "duty": {low: f"10 {unit}", high: f"10 {unit}"}})
 
 
 def test_every_fault_has_its_own_sentence() -> None:

@@ -35,7 +35,7 @@ FLUID_OF_WORD = {
     r"(?:petrol|gasoline)(?! (?:engine|turbo|car)\b)|carb\w*": PETROL_LINES
     | FUEL_STOPS
     | {"coolant-throttle-body"},
-    r"diesel (?!exhaust|vacuum|heater)|deisel": DIESEL_LINES
+    r"diesel (?!exhaust|vacuum|heater|engine|turbo)|deisel": DIESEL_LINES
     | FUEL_STOPS
     | {"fuel-filler-and-vent"},
     r"atf|transmission|trans|cvt|dct": {"atf-cooler", "axle-breather"},

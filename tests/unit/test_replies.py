@@ -46,7 +46,16 @@ WITH_COMMAS = {
     "route.free.offset": "120 mm forward, 30 mm left, 8 mm up",
     "route.free.movement": "rocks sideways, 8 mm at B",
 }
-NOT_SAID = {"nipple", "spigot", "barb", "bead", "string", "or its size", "string; or the word free"}
+NOT_SAID = {
+    "nipple",
+    "stub",
+    "spigot",
+    "barb",
+    "bead",
+    "string",
+    "or its size",
+    "string; or the word free",
+}
 
 
 def offered() -> Iterator[tuple[str, str, str]]:
@@ -101,6 +110,12 @@ def test_nothing_that_a_question_offers_is_refused(field: str) -> None:
 def test_figures_as_people_say_them(reply: str, millimetres: float) -> None:
     (text,) = figures_in(reply).texts
     assert read_quantity(text, "length", "") == pytest.approx(millimetres)
+
+
+@pytest.mark.parametrize("reply", ["wide", "thick", "stub", "nipple"])
+def test_words_without_a_figure_are_no_figure(reply: str) -> None:
+    with pytest.raises(InputError, match="no figure"):
+        figures_in(reply)
 
 
 def test_two_ends_in_one_reply() -> None:

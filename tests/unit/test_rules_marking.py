@@ -121,7 +121,7 @@ def test_pressure_of_a_marking_at_its_limit(
         "duty.pressure_max": pressure,
         "duty.pressure_spike": pressure,
     }
-    hose = {"marking": marking, "working_pressure_clamped_kpa": 4000}
+    hose = {"marking": marking, "working_pressure_clamped_kpa": 2500}
     found = bench.finding("marking-pressure", hose, changes)
     bench.limited("marking-pressure", found, verdict, pressure, limit, -over / limit)
 

@@ -50,7 +50,7 @@ STRONG_SIZE = {
     "bore_max_mm": 9.7,
     "outside_diameter_mm": 17.5,
     "least_bend_radius_mm": 60,
-    "working_pressure_clamped_kpa": 5000,
+    "working_pressure_clamped_kpa": 2500,
     "working_pressure_crimped_kpa": 5000,
     "suction_limit_cold_kpa": -101,
     "suction_limit_hot_kpa": -101,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import WIDTH, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import WIDTH, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -19,6 +19,7 @@ from hoseselect.interfaces.cli.job_input import (
     takes_a_job,
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

@@ -11,8 +11,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import typer
 
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS
+from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.book_number import book_in_use
-from hoseselect.interfaces.cli.common import today, write_json
+from hoseselect.interfaces.cli.common import write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, FULL, JSON, JobInput, numbered
+from hoseselect.interfaces.in_use import book_in_use, today
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -151,22 +151,14 @@ def fitted(
         book.not_fitted(number)
         said(f"Job {number}: nothing was fitted.")
         return
-    from hoseselect.interfaces.cli.book_number import known_text
-    from hoseselect.knowledge.load import limit
+    from hoseselect.application.note_fitted import note_fitted
+    from hoseselect.book.note import known_text
 
-    offered = book.entry(number).asked.hose
-    which = known_text(hose, "--hose") or offered
-    if not which:
-        raise InputError("--hose", "nothing", "what was fitted: no hose was offered for this job")
-    day = day_of(on, "--on")
-    again = day + timedelta(days=limit("recheck-after"))
-    again = again if recheck is None else day_of(recheck, "--recheck")
-    if again < day:
-        raise InputError("--recheck", again.isoformat(), f"a day after {day.isoformat()}")
-    book.fit(number, which, day, again)
-    if which != offered:
-        said(f"[!] It is not what was offered: look with `hoseselect check {which} {number}`.")
-    said(f"Job {number}: {which} fitted; to be looked at again by {again.isoformat()}.")
+    again = None if recheck is None else day_of(recheck, "--recheck")
+    told = note_fitted(book, number, known_text(hose, "--hose"), day_of(on, "--on"), again)
+    if not told.offered:
+        said(f"[!] It is not what was offered: look with `hoseselect check {told.hose} {number}`.")
+    said(f"Job {number}: {told.hose} fitted; to be looked at again by {told.recheck.isoformat()}.")
 
 
 @app.command("due", help="List fitted hoses that are to be looked at again.")

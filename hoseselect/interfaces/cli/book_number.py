@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-import os
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoseselect.interfaces.cli.common import settings_in_use
+from hoseselect.interfaces.in_use import book_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.book.entry import Entry
 
-LONGEST_SHOWN = 60
 JOB_NUMBER = re.compile(r"#?([0-9]{1,12})", re.ASCII)
-MOST_LETTERS = 200
-"""Of a note."""
 
 
 def job_number(path: Path) -> int | None:
@@ -50,27 +46,3 @@ def entry_of(number: int) -> Entry:
     if file is None:
         raise InputError(f"job {number}", "no job book, which is switched off", "a job file")
     return JobBook(file).entry(number)
-
-
-def known_text(text: str | None, option: str) -> str:
-    """Return a text that a terminal and paper can show; empty where nothing was told.
-
-    Raises
-    ------
-    InputError
-        when it cannot be shown, or is too long.
-    """
-    note = (text or "").strip()
-    if not note.isprintable():
-        raise InputError(option, ascii(note)[:LONGEST_SHOWN], "text without control characters")
-    if len(note) > MOST_LETTERS:
-        raise InputError(option, f"{len(note)} letters", f"at most {MOST_LETTERS}")
-    return note
-
-
-def book_in_use() -> Path | None:
-    """Return the file of the book; None where no book is kept."""
-    from hoseselect.book.place import book_file
-
-    own = settings_in_use()
-    return book_file(os.environ, kept=own.book, told=own.book_file)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import sys
 from datetime import date as calendar
 from pathlib import Path
@@ -10,19 +9,13 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import (
-    catalogue_in_use,
-    one_of,
-    settings_in_use,
-    write_json,
-)
+from hoseselect.interfaces.cli.common import one_of, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON, UNITS, JobInput, takes_a_job
 from hoseselect.interfaces.cli.keep import keep, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use, settings_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.answer.answer import Answer
-    from hoseselect.answer.hose_answer import HoseAnswer
     from hoseselect.interfaces.paper.bench_card import BenchCard
 
 HELP = """Write the bench card of a job as a PDF, with a bend template in full size behind it.
@@ -83,24 +76,19 @@ def card(
     day = known_date(date)
     catalogue = catalogue_in_use(catalog)
     from hoseselect import __version__
-    from hoseselect.application.pick import check_hose, pick_hose
+    from hoseselect.application.pick import pick_hose
     from hoseselect.files.write_files import write_files
     from hoseselect.intake.job_code import encode_job
-    from hoseselect.interfaces.paper.bench_card import BenchCard
     from hoseselect.interfaces.paper.bench_card_text import CardFrame
+    from hoseselect.interfaces.paper.made_card import hose_of, made_card
 
     answer = pick_hose(job, catalogue, units=units)
     chosen = hose_of(answer, hose)
     number = keep(given, "card", answer, units, {"hose": hose})
-    radius, told = math.nan, answer.summary
-    if chosen is not None:
-        radius = float(catalogue.sizes.least_bend_radius[catalogue.sizes.index_of(chosen.hose)])
-        if hose is not None:
-            told = check_hose(chosen.hose, job, catalogue, units=units).summary
     frame = CardFrame(
         encode_job(values), day, units, paper, __version__, number  # type: ignore[arg-type]
     )  # fmt: skip
-    card = BenchCard(answer, told, chosen, frame, radius)
+    card = made_card(answer, frame, chosen, named=hose is not None)
     files = card_files(card, output, slip=slip, svg=svg, png=png)
     write_files(files, given.inputs)
     if json:
@@ -132,26 +120,6 @@ def known_date(text: str | None) -> str:
         return calendar.fromisoformat(text).isoformat()
     except ValueError:
         raise InputError("--date", f"'{text}'", "a date such as 2031-05-30") from None
-
-
-def hose_of(answer: Answer, name: str | None) -> HoseAnswer | None:
-    """Return the hose that a card is for: the best one, or the best of a size or type.
-
-    Raises
-    ------
-    InputError
-        when the catalogue does not hold the hose that is named.
-    """
-    if answer.stops:
-        return None
-    if name is None:
-        return next(iter(answer.suits), None)
-    called = name.casefold()
-    own = [(hose, {hose.hose.casefold(), hose.hose_type.casefold()}) for hose in answer.hoses]
-    named = [hose for hose, names in own if called in names]
-    if not named:
-        raise InputError("--hose", f"'{name}'", "a hose type or size of the catalogue")
-    return named[0]
 
 
 def card_files(

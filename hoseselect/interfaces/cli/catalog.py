@@ -9,8 +9,9 @@ from pathlib import Path
 import typer
 
 from hoseselect.interfaces.cli import job_input as given
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, today, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
 from hoseselect.interfaces.cli.table import table_lines
+from hoseselect.interfaces.in_use import catalogue_in_use, today
 from hoseselect.knowledge.errors import InputError
 
 LISTS = ("hoses", "clamps", "fittings", "rolls")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -16,6 +16,7 @@ from hoseselect.interfaces.cli.job_input import (
     takes_a_job,
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer

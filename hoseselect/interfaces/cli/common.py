@@ -1,73 +1,20 @@
-"""What all commands share: the catalogue in use, JSON, the screen."""
+"""What all commands share: options of few words, JSON, the screen."""
 
 from __future__ import annotations
 
-import datetime
-import json
-import os
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import typer
 
+from hoseselect.catalogue.complaint import printable
 from hoseselect.knowledge.errors import InputError
-
-if TYPE_CHECKING:
-    from hoseselect.catalogue.columns import Catalogue
-    from hoseselect.settings.settings import Settings
 
 WIDTH, HEIGHT = 80, 24
 WIDEST = 120
 """Columns that a wide terminal is used to: longer lines are read badly."""
-TODAY = "HOSESELECT_TODAY"
-"""Environment variable with the day to which the age of rolls is counted, in place of the clock."""
-
-
-def catalogue_in_use(option: str | None) -> Catalogue:
-    """Return the catalogue: option, environment variable, configuration file, built-in.
-
-    It knows what is usual in the shop, as the shop has set it.
-    """
-    from hoseselect.catalogue.locate import find_catalogue
-    from hoseselect.catalogue.read import read_catalogue
-
-    own = settings_in_use()
-    found = read_catalogue(find_catalogue(option, os.environ), today())
-    return replace(found, usual=own.usual, currency=own.currency)
-
-
-def settings_in_use() -> Settings:
-    """Return what the shop has set.
-
-    Raises
-    ------
-    InputError
-        when its file cannot be read, or something in it cannot be used.
-    """
-    from hoseselect.files.settings_file import settings_file
-    from hoseselect.settings.change import settings_of
-
-    return settings_of(settings_file())
-
-
-def today() -> datetime.date:
-    """Return the day of today: what the environment says, else the clock.
-
-    Raises
-    ------
-    InputError
-        when the environment names no day.
-    """
-    told = os.environ.get(TODAY)
-    if not told:
-        return datetime.date.today()
-    try:
-        return datetime.date.fromisoformat(told)
-    except ValueError:
-        raise InputError(TODAY, f"'{told}'", "a day as year-month-day") from None
 
 
 def one_of(
@@ -110,7 +57,10 @@ def one_of(
 
 def write_json(value: Any) -> None:
     """Write a value as JSON; unknown numbers are null."""
-    sys.stdout.write(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False) + "\n")
+    from hoseselect.interfaces.json_text import ascii_only, json_text
+
+    text, encoding = json_text(value), sys.stdout.encoding or ""
+    sys.stdout.write((text if "utf" in encoding.lower() else ascii_only(text)) + "\n")
 
 
 class Screen:
@@ -127,7 +77,8 @@ class Screen:
             self._bold = console
 
     def line(self, text: str, *, bold: bool = False) -> None:
-        """Write one line as it is."""
+        """Write one line, without what a terminal would obey."""
+        text = printable(text)
         if bold and self._bold is not None:
             from rich.text import Text
 

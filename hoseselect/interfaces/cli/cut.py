@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -18,6 +17,7 @@ from hoseselect.interfaces.cli.job_input import (
     takes_a_job,
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -103,22 +103,17 @@ def planned(
     InputError
         when the hose is not known, or a part of the length is not.
     """
-    from hoseselect.application.cut import cut_for_hose, cut_for_radius
-    from hoseselect.quantities.length_words import without_radius
-    from hoseselect.quantities.read import read_quantity
+    from hoseselect.application.cut_as_asked import cut_as_asked
 
-    if hose is not None:
-        return cut_for_hose(hose, job, catalogue_in_use(catalog), units)
-    least = 0.0
-    if radius is not None:
-        least = read_quantity(without_radius(radius), "length", "--radius", minimum=0.0)
-    outside, shelf = math.nan, None
-    if outside_diameter is not None:
-        where = "--outside-diameter"
-        outside = read_quantity(outside_diameter, "length", where, minimum=0.0)
-    elif job.route.free is not None or drawn:
-        shelf = catalogue_in_use(catalog)
-    return cut_for_radius(least, job, units, outside, shelf)
+    return cut_as_asked(
+        job,
+        lambda: catalogue_in_use(catalog),
+        hose=hose,
+        radius=radius,
+        outside_diameter=outside_diameter,
+        units=units,
+        drawn=drawn,
+    )
 
 
 def _svg_name(path: Path, option: str) -> Path:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import HEIGHT, Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import HEIGHT, Screen, write_json
 from hoseselect.interfaces.cli.job_input import FULL
+from hoseselect.interfaces.in_use import catalogue_in_use
 
 HELP = """Show three worked jobs on the built-in, invented catalogue: a hose for the counter, a cut
 for the bench, and a job that must be stopped."""

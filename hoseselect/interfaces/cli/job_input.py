@@ -17,12 +17,15 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
+from hoseselect.book.note import known_text
 from hoseselect.domain.job import Job
 from hoseselect.files.open_file import read_bytes
 from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
-from hoseselect.interfaces.cli.book_number import entry_of, job_number, known_text
-from hoseselect.interfaces.cli.common import one_of, settings_in_use
+from hoseselect.intake.told_stops import told_stops
+from hoseselect.interfaces.cli.book_number import entry_of, job_number
+from hoseselect.interfaces.cli.common import one_of
+from hoseselect.interfaces.in_use import settings_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -218,7 +221,7 @@ class JobInput:
     @cached_property
     def _values(self) -> dict[str, Any]:
         values = self._given()
-        stopping = _told_stops(values)
+        stopping = told_stops(values)
         for option in OPTIONS:
             value = self.options.get(option.name)
             if option.key and value is not None and value not in ([], ()):
@@ -226,6 +229,7 @@ class JobInput:
         _put_bead(values, self.options.get("bead"))
         if self.options.get("run"):
             put(values, "route.run", run_parts(self.options["run"], "--run"))
+        stopping = told_stops(values) | stopping
         for text in self.options.get("set") or ():
             key, sign, value = text.partition("=")
             if not sign or not key.strip():
@@ -324,15 +328,6 @@ KEYWORD = inspect.Parameter.KEYWORD_ONLY
 
 def _parameter(name: str, kind: Any, default: Any) -> inspect.Parameter:
     return inspect.Parameter(name, KEYWORD, default=default, annotation=kind)
-
-
-def _told_stops(values: dict[str, Any]) -> dict[str, str]:
-    """Return what a file or code says that no option may lift."""
-    if "features" not in values:
-        return {}
-    from hoseselect.intake.told_stops import told_stops
-
-    return told_stops(values)
 
 
 def job_file(path: Path) -> dict[str, Any]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 import sys
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.catalogue.complaint import printable
-from hoseselect.interfaces.cli.book_number import book_in_use
-from hoseselect.interfaces.cli.common import Screen, today
+from hoseselect.interfaces.cli.common import Screen
+from hoseselect.interfaces.in_use import book_in_use, now
 from hoseselect.knowledge.errors import HoseselectError
 
 if TYPE_CHECKING:
@@ -57,11 +56,6 @@ def keep(
         why = printable(str(error)) if isinstance(error, HoseselectError) else type(error).__name__
         sys.stderr.write(f"This job has no number, the job book cannot be used: {why}\n")
         return None
-
-
-def now() -> datetime.datetime:
-    """Return day and time of the till."""
-    return datetime.datetime.combine(today(), datetime.datetime.now().time())
 
 
 def asked_of(

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import io
 import os
+import shutil
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from textwrap import wrap
 from typing import Any
 
 # The matrices are small: threads of the linear algebra only get in each other's way.
@@ -19,7 +21,12 @@ import typer
 from hoseselect.catalogue.complaint import printable
 from hoseselect.knowledge.errors import HoseselectError
 
-UNUSABLE = 2
+UNUSABLE, OUR_FAULT = 2, 3
+TRACEBACK = "HOSESELECT_TRACEBACK"
+"""Environment variable with which a fault of the tool itself shows where it happened."""
+UNFORESEEN = "hoseselect: a fault of the tool itself"
+NOTHING_DECIDED = f"Nothing is decided by it; {TRACEBACK}=1 shows where it happened."
+LONGEST_TOLD = 200
 HELP = (
     "Choose bulk hose for PCV, breather and other auxiliary lines under the bonnet of a road"
     " vehicle, and say how long to cut it. The tool advises; the person at the vehicle decides"
@@ -40,6 +47,7 @@ COMMANDS = (
     "catalog",
     "book",
     "settings",
+    "page",
 )
 
 
@@ -95,12 +103,30 @@ def run() -> None:
     try:
         application(_wanted(sys.argv[1:]))()
     except HoseselectError as error:
-        for line in str(error).split("\n"):
-            sys.stderr.write(f"{printable(line)}\n")
+        _complain(str(error).split("\n"))
         sys.exit(UNUSABLE)
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(UNUSABLE)
+    except OSError as error:
+        where = printable(str(error.filename or "output"))
+        _complain([f"{where}: {error.strerror or 'it cannot be used'}; nothing more is written"])
+        sys.exit(UNUSABLE)
+    except Exception as error:
+        if os.environ.get(TRACEBACK):
+            raise
+        what = f"{type(error).__name__} {error}".split("\n")[0][:LONGEST_TOLD].strip()
+        _complain([f"{UNFORESEEN}: {what}. {NOTHING_DECIDED}"])
+        sys.exit(OUR_FAULT)
+
+
+def _complain(sentences: Sequence[str]) -> None:
+    """Write sentences on stderr without control characters, wrapped at a terminal."""
+    lines = [printable(sentence) for sentence in sentences]
+    if sys.stderr.isatty():
+        width = shutil.get_terminal_size().columns
+        lines = [row for line in lines for row in wrap(line, width) or [""]]
+    sys.stderr.write("".join(f"{line}\n" for line in lines))
 
 
 if __name__ == "__main__":

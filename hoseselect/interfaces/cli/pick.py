@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import catalogue_in_use, one_of, write_json
+from hoseselect.interfaces.cli.common import one_of, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
@@ -17,6 +17,7 @@ from hoseselect.interfaces.cli.job_input import (
     takes_a_job,
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
+from hoseselect.interfaces.in_use import catalogue_in_use
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer

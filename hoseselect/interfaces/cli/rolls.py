@@ -7,14 +7,9 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from hoseselect.interfaces.cli.common import (
-    Screen,
-    catalogue_in_use,
-    one_of,
-    settings_in_use,
-    write_json,
-)
+from hoseselect.interfaces.cli.common import Screen, one_of, write_json
 from hoseselect.interfaces.cli.job_input import CATALOG, JSON
+from hoseselect.interfaces.in_use import catalogue_in_use, settings_in_use
 from hoseselect.interfaces.wording import length
 from hoseselect.knowledge.errors import InputError
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import typer
 
-from hoseselect.interfaces.cli.common import Screen, settings_in_use, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
+from hoseselect.interfaces.in_use import settings_in_use
 
 HELP = """What the shop has set: coldest start, worst fuel, cap pressure, units, paper, currency,
 catalogue, book. It counts where a job is silent; what a job says always counts.
@@ -61,7 +62,7 @@ def _plain(key: str) -> str:
 def _show(*, json: bool) -> None:
     """Show what is set, and what holds where nothing is."""
     from hoseselect.files.settings_file import settings_file
-    from hoseselect.interfaces.cli.book_number import book_in_use
+    from hoseselect.interfaces.in_use import book_in_use
     from hoseselect.settings.change import typed_settings
     from hoseselect.settings.settings import MEANINGS
 

@@ -6,6 +6,7 @@ from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.summary import NO, NOT_YET
 from hoseselect.answer.values import Remark
+from hoseselect.catalogue.locate import catalogue_name
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.verdict import Verdict
 from hoseselect.interfaces.cli.common import Screen
@@ -58,6 +59,7 @@ def show_answer(answer: Answer, units: str, *, every: bool = False) -> None:
     write_remarks(console, "Checks", answer.checklist)
     write_sources(console, answer)
     console.line("")
+    console.item(f"Catalogue: {catalogue_name(answer.catalogue.folder)}", 0)
     console.line(ADVICE)
 
 

@@ -8,10 +8,11 @@ from math import isnan
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from hoseselect.interfaces.cli.common import Screen, catalogue_in_use, write_json
+from hoseselect.interfaces.cli.common import Screen, write_json
 from hoseselect.interfaces.cli.job_input import JobInput
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 from hoseselect.interfaces.cli.table import table_lines
+from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.interfaces.wording import VERDICTS, length, one_length, service_words
 
 if TYPE_CHECKING:

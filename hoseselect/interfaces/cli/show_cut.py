@@ -105,7 +105,7 @@ def route_rows(result: CutResult, units: str, width: int) -> list[str]:
     for label, text in (
         ("CUT", cut_words(Summary("CUT", result.job.service, **told_lengths(plan)), units)),
         ("made of", ", ".join(parts)),
-        ("works", f"from {length(low, units)} to {longest}"),
+        ("works", f"from {length(low, units)} to {longest}" if plan.believed else ""),
         ("bend", tightest),
         *(("measure", question) for question in ([] if plan.believed else plan.measure)),
         *(("mind", note) for note in plan.notes),

@@ -34,6 +34,8 @@ def escaped(text: str) -> str:
 
 def visible(text: str) -> str:
     """Return text with spaces for the characters that XML does not allow or nobody can see."""
+    if text.isprintable():
+        return text
     return "".join(c if _allowed(c) else " " for c in text)
 
 

@@ -73,3 +73,9 @@ class Square:
         dots = io.BytesIO()
         self._code.save(dots, kind="png", border=QUIET, scale=DOTS)
         return dots.getvalue()
+
+    def terminal(self) -> str:
+        """Return the square as text for a terminal, two rows of it in one of letters."""
+        text = io.StringIO()
+        self._code.terminal(out=text, border=QUIET, compact=True)
+        return text.getvalue()

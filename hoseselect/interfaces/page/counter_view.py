@@ -1,0 +1,147 @@
+"""The counter: one question after another, and the answer beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from urllib.parse import urlencode
+
+from fastapi import APIRouter, Request
+from starlette.responses import RedirectResponse, Response
+
+from hoseselect.answer.answer import Answer
+from hoseselect.application.ask_on import question_of
+from hoseselect.application.pick import check_hose
+from hoseselect.intake.counter_question import Asked
+from hoseselect.interfaces.page.address import (
+    ASK,
+    CHANGED,
+    FIELD,
+    REPLY,
+    Address,
+    address_of,
+)
+from hoseselect.interfaces.page.pictures import engine_bay, pictures_of
+from hoseselect.interfaces.page.render import page
+from hoseselect.interfaces.page.shop import Shop
+from hoseselect.knowledge.errors import HoseselectError, InputError
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/counter")
+def counter(request: Request) -> Response:
+    """Show the next question, what was said, and the answer."""
+    parameters = request.query_params
+    address, note = told_address(request), ""
+    field, reply = parameters.get(FIELD, ""), parameters.get(REPLY)
+    if field and reply is not None:
+        address, note = _replied(address, field, reply, parameters.get(CHANGED, ""))
+        if not note:
+            return RedirectResponse(f"/counter?{address.query}", status_code=303)
+    shop: Shop = request.app.state.shop
+    values = answer_values(address, shop)
+    named = parameters.get(ASK, "") or (field if note else "")
+    asked = _asked(address, shop, named, values["answer"])
+    return page(
+        request,
+        "counter.html",
+        200,
+        address=address,
+        asked=asked,
+        pictures=pictures_of(asked),
+        bay=engine_bay(asked),
+        note=note,
+        typed=reply or "",
+        changed=parameters.get(CHANGED, ""),
+        said=address.interviewing.said,
+        **values,
+    )
+
+
+@router.get("/counter/answer")
+def answer_beside(request: Request) -> Response:
+    """Show the answer alone, as it is with the reply that is being typed."""
+    parameters = request.query_params
+    address, note = told_address(request), ""
+    field, reply = parameters.get(FIELD, ""), parameters.get(REPLY, "")
+    if field and reply.strip():
+        address, note = _replied(address, field, reply, parameters.get(CHANGED, ""))
+    shop: Shop = request.app.state.shop
+    return page(
+        request, "answer.html", 200, address=address, note=note, **answer_values(address, shop)
+    )
+
+
+def told_address(request: Request) -> Address:
+    """Return the address of a job, in the units of the shop where it names none."""
+    return address_of(request.query_params, request.app.state.shop.settings.units)
+
+
+def _replied(address: Address, field: str, reply: str, changed: str) -> tuple[Address, str]:
+    """Return the address after a reply, and what is wrong with it; empty where nothing is."""
+    told = changed_reply(address, field, reply, changed)
+    try:
+        _ = told.interviewing.values
+    except InputError as error:
+        return address, f"{error.found}. {error.expected}"
+    return told, ""
+
+
+def changed_reply(address: Address, field: str, reply: str, changed: str) -> Address:
+    """Return the address with a reply: a new one, or in the place of the one that it changes."""
+    if not (changed.isdigit() and int(changed) < len(address.pairs)):
+        return address.saying(field, reply)
+    place = int(changed)
+    before, after = address.pairs[:place], address.pairs[place + 1 :]
+    told = Address((*before, (field, reply)), address.code, address.units, hose=address.hose)
+    for later, text in after:
+        further = told.saying(later, text)
+        try:
+            _ = further.interviewing
+        except HoseselectError:
+            continue  # a reply to a question that does not follow any more
+        told = further
+    return told
+
+
+def _asked(address: Address, shop: Shop, field: str, answer: Answer | None) -> Asked | None:
+    """Return the question that is put: the one that is named, else the next one."""
+    own = address.interviewing
+    if field:
+        try:
+            named = question_of(own.state, field)
+        except HoseselectError:
+            named = None
+        if named is not None:
+            return named
+    return own.question(shop.catalogue, answer)
+
+
+def answer_values(address: Address, shop: Shop) -> dict[str, Any]:
+    """Return what the panel of the answer shows."""
+    answer = answer_of(address, shop)
+    told = None if answer is None else answer.summary
+    if answer is not None and address.hose:
+        told = check_hose(address.hose, answer.job, shop.catalogue, units=address.units).summary
+    changes: Mapping[str, str] = {}
+    if told is not None and told.question_key:
+        key = "route" if told.question_key.startswith("route") else told.question_key
+        choices = {choice: address.putting([(told.question_key, choice)]).query
+                   for choice in told.choices}  # fmt: skip
+        changes = choices or {"": urlencode([*address.fields, (ASK, key)])}
+    return {"answer": answer, "told": told, "changes": changes}
+
+
+def answer_of(address: Address, shop: Shop) -> Answer | None:
+    """Return the answer to a job; None as long as nobody knows which line it is about.
+
+    Raises
+    ------
+    InputError
+        when what was said cannot be used.
+    """
+    if not address.interviewing.begun:
+        return None
+    own = address.interviewing
+    return shop.picked(own.values, address.units, own.job)

@@ -1,0 +1,51 @@
+// What makes the forms live. Without it every form works by its button.
+"use strict";
+
+(() => {
+  document.documentElement.classList.add("live");
+  const WAIT = 120; // ms after the last key
+  let timer = 0;
+  let asked = 0;
+
+  // The answer beside the question changes as a reply is typed.
+  for (const form of document.querySelectorAll("form[data-live]")) {
+    form.addEventListener("input", () => {
+      clearTimeout(timer);
+      timer = setTimeout(() => live(form), WAIT);
+    });
+  }
+
+  async function live(form) {
+    const panel = document.getElementById("answer");
+    if (!panel) return;
+    const own = ++asked;
+    const query = new URLSearchParams(new FormData(form));
+    const answer = await fetch(`${form.dataset.live}?${query}`);
+    if (own !== asked || !answer.ok) return;
+    panel.innerHTML = await answer.text();
+  }
+
+  // A number key presses the choice of that number, "<" goes back. Two figures make one number
+  // where there are ten choices or more.
+  let digits = "";
+  let digitTimer = 0;
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    if (event.target.matches("input:not([type=checkbox]), textarea, select, canvas")) return;
+    if (event.key === "<") {
+      press("<");
+    } else if (/^[0-9]$/.test(event.key)) {
+      digits += event.key;
+      clearTimeout(digitTimer);
+      const more = document.querySelector(`[data-key="${digits}0"], [data-key="${digits}1"]`);
+      if (more && digits !== "0") digitTimer = setTimeout(() => press(digits), 600);
+      else press(digits);
+    }
+  });
+
+  function press(key) {
+    digits = "";
+    const found = document.querySelector(`[data-key="${CSS.escape(key)}"]`);
+    if (found) found.click();
+  }
+})();
