@@ -59,7 +59,9 @@ def reply_to(chance: random.Random, field: str, page: str) -> str:
     return f"{chance.randint(60, 150)} mm" if "radius" in field else "dunno"
 
 
-async def person(number: int, address: str, until: float, waited: list[tuple[float, float]]) -> None:
+async def person(
+    number: int, address: str, until: float, waited: list[tuple[float, float]]
+) -> None:
     """Ask and reply until the time is up; note when each reply was sent and how long it took."""
     chance = random.Random(number)
     await asyncio.sleep(chance.random() * THINKS)
@@ -88,7 +90,12 @@ def served() -> Iterator[tuple[str, int]]:
     environment = {**os.environ, "HOSESELECT_BOOK": "off", "OPENBLAS_NUM_THREADS": "1"}
     command = [sys.executable, "-m", "hoseselect", "page", "--port", "0"]
     process = subprocess.Popen(
-        command, cwd=ROOT, env=environment, stdout=subprocess.PIPE, text=True, start_new_session=True
+        command,
+        cwd=ROOT,
+        env=environment,
+        stdout=subprocess.PIPE,
+        text=True,
+        start_new_session=True,
     )
     try:
         assert process.stdout is not None

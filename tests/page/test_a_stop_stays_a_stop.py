@@ -92,5 +92,3 @@ def test_no_job_of_chance_that_is_stopped_gets_a_length(client: TestClient) -> N
         if met:
             never_cut(client, job)
             tried += 1
-
-

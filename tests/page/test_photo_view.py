@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from hoseselect.application.trace import trace
+from hoseselect.application.trace import Shot, trace
 from hoseselect.files.picture_file import MOST_BYTES, read_picture
 from hoseselect.intake.run_text import run_parts
 from hoseselect.interfaces.page.photo_view import read_taps, run_text
@@ -35,7 +35,7 @@ def sent(client: TestClient, path: str, photo: bytes | None = None, **more: str)
 
 
 def test_the_page_measures_what_the_command_measures(client: TestClient) -> None:
-    traced = trace(read_picture(PHOTO), read_taps(POINTS), sheet="a4", outside_diameter=22.0)
+    traced = trace(Shot(read_picture(PHOTO), read_taps(POINTS)), outside_diameter=22.0)
     told = sent(client, "/photo/measure").json()
     assert told["run"] == run_text(traced)
     assert run_parts(told["run"]) == traced.run

@@ -15,7 +15,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import Response
 
-from hoseselect.application.trace import suggest_points, trace
+from hoseselect.application.trace import Shot, suggest_points, trace
 from hoseselect.files.picture_file import EXPECTED, MOST_BYTES, Picture, picture_of
 from hoseselect.interfaces.drawing.svg import element, number
 from hoseselect.interfaces.page.address import Address, address_of
@@ -37,9 +37,12 @@ MOST_POINTS = 500
 MOST_FIELDS = 300
 WIDEST_SHOWN = 1200
 """Of a photo under what was fitted to it [px]."""
-OWN = ("sheet", "diameter", "points", "tapped")
+OWN = ("sheet", "diameter", "points", "side_points", "tapped", "side_tapped")
 Shown = list[list[float]]
 Fields = dict[str, str]
+Pictures = dict[str, Picture | InputError]
+ABOVE, SIDE = "photo", "side"
+PHOTOS = (ABOVE, SIDE)
 
 
 @dataclass(frozen=True)
@@ -48,16 +51,16 @@ class Sent:
 
     Parameters
     ----------
-    picture : the photo
-    points : tapped in it
+    above : the photo from above
+    side : the photo from the side; None where there is none
     sheet : that lies beside the hose
     diameter : outside diameter of the hose [mm]; NaN not known
     address : job for which it is measured
     fields : the form as it was sent
     """
 
-    picture: Picture
-    points: PhotoPoints
+    above: Shot
+    side: Shot | None
     sheet: str
     diameter: float
     address: Address
@@ -65,7 +68,7 @@ class Sent:
 
     def traced(self) -> Traced:
         """Return what the photo measures."""
-        return trace(self.picture, self.points, sheet=self.sheet, outside_diameter=self.diameter)
+        return trace(self.above, self.side, sheet=self.sheet, outside_diameter=self.diameter)
 
 
 @router.get("/photo")
@@ -77,51 +80,51 @@ def photo(request: Request) -> Response:
 @router.post("/photo")
 async def sent(request: Request) -> Response:
     """Measure a photo whose points were written, and show what was fitted over it."""
-    fields, picture = await _received(request)
-    return await run_in_threadpool(_measured_page, request, fields, picture)
+    fields, pictures = await _received(request)
+    return await run_in_threadpool(_measured_page, request, fields, pictures)
 
 
-def _measured_page(request: Request, fields: Fields, picture: Picture | InputError) -> Response:
+def _measured_page(request: Request, fields: Fields, pictures: Pictures) -> Response:
     address = _address(fields, request.app.state.shop)
     try:
-        given = _sent(fields, picture, request.app.state.shop)
+        given = _sent(fields, pictures, request.app.state.shop)
         traced = given.traced()
     except InputError as error:
         return _page(request, address, fields, note=str(error))
-    shown = _over(given.picture, traced.middle_line, given.points)
+    shown = _over(given.above, traced.middle_line)
+    if given.side is not None:
+        shown += _over(given.side, traced.side_line)
     return _page(request, address, fields, traced=traced, over=shown)
 
 
 @router.post("/photo/measure")
 async def measure(request: Request) -> dict[str, Any]:
     """Return what a photo measures, in words and as points of the picture."""
-    fields, picture = await _received(request)
-    return await run_in_threadpool(_measured, request.app.state.shop, fields, picture)
+    fields, pictures = await _received(request)
+    return await run_in_threadpool(_measured, request.app.state.shop, fields, pictures)
 
 
-def _measured(shop: Shop, fields: Fields, picture: Picture | InputError) -> dict[str, Any]:
-    given = _sent(fields, picture, shop)
+def _measured(shop: Shop, fields: Fields, pictures: Pictures) -> dict[str, Any]:
+    given = _sent(fields, pictures, shop)
     traced = given.traced()
     return {
         "told": list(told(traced))[:-2],
         "run": run_text(traced),
         "bench": f"/bench?{at_bench(given.address, traced).query}",
-        "line": _plain(traced.middle_line),
+        "lines": [_plain(traced.middle_line), _plain(traced.side_line)],
     }
 
 
 @router.post("/photo/suggest")
 async def suggest(request: Request) -> dict[str, Any]:
     """Return points on the middle of the hose as its edges show it; they decide nothing."""
-    fields, picture = await _received(request)
-    return await run_in_threadpool(_suggested, request.app.state.shop, fields, picture)
+    fields, pictures = await _received(request)
+    return await run_in_threadpool(_suggested, request.app.state.shop, fields, pictures)
 
 
-def _suggested(shop: Shop, fields: Fields, picture: Picture | InputError) -> dict[str, Any]:
-    given = _sent(fields, picture, shop)
-    found = suggest_points(
-        given.picture, given.points, sheet=given.sheet, outside_diameter=given.diameter
-    )
+def _suggested(shop: Shop, fields: Fields, pictures: Pictures) -> dict[str, Any]:
+    given = _sent(fields, pictures, shop)
+    found = suggest_points(given.above, sheet=given.sheet, outside_diameter=given.diameter)
     return {"hose": _plain(found.points.hose), "found": round(found.found, 3)}
 
 
@@ -129,18 +132,20 @@ def _plain(taps: Taps) -> Shown:
     return [[round(x, 1), round(y, 1)] for x, y in taps]
 
 
-async def _received(request: Request) -> tuple[Fields, Picture | InputError]:
-    """Return the texts of a form and its photo, or what is wrong with that, told with the form."""
-    limits = {"max_files": 1, "max_fields": MOST_FIELDS, "max_part_size": MOST_BYTES}
+async def _received(request: Request) -> tuple[Fields, Pictures]:
+    """Return the texts of a form and its photos, or what is wrong with one, told with the form."""
+    limits = {"max_files": 2, "max_fields": MOST_FIELDS, "max_part_size": MOST_BYTES}
     async with request.form(**limits) as form:
         fields = {name: text for name, text in form.multi_items() if isinstance(text, str)}
-        file = form.get("photo")
-        if not isinstance(file, UploadFile) or not file.size:
-            return fields, InputError("photo", "none", EXPECTED)
-        try:
-            return fields, picture_of(await file.read(MOST_BYTES + 1), "photo")
-        except InputError as error:
-            return fields, error
+        pictures: Pictures = {}
+        for name in PHOTOS:
+            file = form.get(name)
+            if isinstance(file, UploadFile) and file.size:
+                try:
+                    pictures[name] = picture_of(await file.read(MOST_BYTES + 1), name)
+                except InputError as error:
+                    pictures[name] = error
+        return fields, pictures
 
 
 def _address(fields: Fields, shop: Shop) -> Address:
@@ -149,7 +154,7 @@ def _address(fields: Fields, shop: Shop) -> Address:
     return address_of(pairs, shop.settings.units)
 
 
-def _sent(fields: Fields, picture: Picture | InputError, shop: Shop) -> Sent:
+def _sent(fields: Fields, pictures: Pictures, shop: Shop) -> Sent:
     """Return what was sent.
 
     Raises
@@ -157,14 +162,27 @@ def _sent(fields: Fields, picture: Picture | InputError, shop: Shop) -> Sent:
     InputError
         when some of it cannot be used.
     """
-    if isinstance(picture, InputError):
-        raise picture
     sheet = fields.get("sheet", SHEETS[0])
     if sheet not in SHEETS:
         raise InputError("sheet", f"'{sheet}'", ", ".join(SHEETS))
     diameter = read_quantity(fields.get("diameter") or "unknown", "length", "diameter", minimum=0.0)
-    points = read_taps(fields.get("points", ""))
-    return Sent(picture, points, sheet, diameter, _address(fields, shop), fields)
+    above = _shot(ABOVE, fields.get("points", ""), pictures)
+    side = _shot(SIDE, fields.get("side_points", ""), pictures) if SIDE in pictures else None
+    return Sent(above, side, sheet, diameter, _address(fields, shop), fields)
+
+
+def _shot(name: str, points: str, pictures: Pictures) -> Shot:
+    """Return a photo with what was tapped in it.
+
+    Raises
+    ------
+    InputError
+        when there is none, or it or a point cannot be used.
+    """
+    picture = pictures.get(name, InputError(name, "none", EXPECTED))
+    if isinstance(picture, InputError):
+        raise picture
+    return Shot(picture, read_taps(points))
 
 
 def read_taps(text: str) -> PhotoPoints:
@@ -225,10 +243,11 @@ def at_bench(address: Address, traced: Traced) -> Address:
     return replace(address, pairs=(*kept, ("route.run", run_text(traced))), number="")
 
 
-def _over(picture: Picture, line: Taps, points: PhotoPoints) -> str:
+def _over(shot: Shot, line: Taps) -> str:
     """Return a photo, made small, with what was tapped and what was fitted over it."""
     from PIL import Image, ImageOps
 
+    picture, points = shot.picture, shot.points
     width, height = picture.size
     try:
         shown = ImageOps.exif_transpose(Image.open(io.BytesIO(picture.data))).convert("RGB")
