@@ -342,3 +342,13 @@ def test_nothing_is_cut_off_when_enlarged(opened: Any, width: int) -> None:
         wide = seen.page.evaluate("document.documentElement.scrollWidth")
         assert wide <= width, path
     seen.faults.clear()
+
+
+def test_on_paper_stands_the_answer_alone(opened: Any) -> None:
+    seen = opened(PHONE)
+    seen.go(f"/counter?{HEATER}&nipple_a.bead=yes")
+    seen.page.emulate_media(media="print")
+    hidden = (".top", ".bar", ".ask", ".papers")
+    assert not any(seen.page.locator(name).first.is_visible() for name in hidden)
+    assert seen.page.locator(".verdict").is_visible()
+    assert seen.page.locator(".checks").is_visible()
