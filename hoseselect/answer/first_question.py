@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from hoseselect.answer.ask_next import FLUIDS_FOR_TRIAL, Asked, words
+from hoseselect.answer.ask_next import Asked, words
+from hoseselect.answer.trials import FLUIDS_FOR_TRIAL
 from hoseselect.judging.services import service_columns
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.shown import shown

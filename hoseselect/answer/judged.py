@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -12,6 +13,7 @@ from hoseselect.answer.fitting_sizes import sizes_that_fit
 from hoseselect.cutplan.lengths import on_tape
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.job import Job
+from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.assume import Assumed, assume
 from hoseselect.judging.columns import Array, HoseColumns, JobColumns
 from hoseselect.judging.engine import Judgement, RuleResult, combine, evaluate
@@ -46,6 +48,24 @@ class Judged:
     cut: Array
     least: Array
     free: FreePlan | None = None
+
+    @cached_property
+    def refusals(self) -> Array:
+        """How many rules refuse each size, shape (n, m)."""
+        return refusals(self.results, np.arange(len(self.jobs)), self.hoses)
+
+    @cached_property
+    def tried(self) -> dict[tuple[str, bool], Any]:
+        """What came of questions to a job that stands alone, by input and whether of both ends."""
+        return {}
+
+
+def refusals(results: Sequence[RuleResult], rows: Array, hoses: HoseColumns) -> Array:
+    """Return how many rules refuse each size for some jobs, shape (r, m)."""
+    count: Array = np.zeros((len(rows), len(hoses.sizes)), dtype=np.int16)
+    for result in results:
+        count += result.size_codes(rows, hoses) == Verdict.REJECT
+    return count
 
 
 def judged(

@@ -37,6 +37,7 @@ def next_question(job: Job, hoses: HoseColumns, put: Set[str], told: Answer | No
     tried = _without_free(job)
     if told is not None and not told.shelf and comparable(told.job) == comparable(tried):
         said = told.judged
+        ask_next(said)  # all at once; what follows finds it done
     else:
         said = judged([tried], hoses)
     for row in sorted(rows, key=_place):

@@ -6,7 +6,7 @@ makes (n, t) or (n, m) of them. Unknown numbers are NaN; answers are 1 yes, 0 no
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -140,20 +140,18 @@ class JobColumns:
 
     def take(self, rows: Array | slice) -> JobColumns:
         """Return the jobs at the given row numbers or where a mask of shape (n,) is true."""
-        return JobColumns(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
+        return JobColumns(**{name: column[rows] for name, column in vars(self).items()})
 
     def change(self, **columns: Array) -> JobColumns:
         """Return a copy with some columns replaced."""
-        return replace(self, **columns)
+        return JobColumns(**{**vars(self), **columns})
 
     @staticmethod
     def stack(parts: list[JobColumns]) -> JobColumns:
         """Return the jobs of all parts, one below the other."""
+        together = [vars(part) for part in parts]
         return JobColumns(
-            **{
-                f.name: np.concatenate([getattr(part, f.name) for part in parts])
-                for f in fields(JobColumns)
-            }
+            **{name: np.concatenate([own[name] for own in together]) for name in together[0]}
         )
 
 

@@ -7,13 +7,18 @@ person opens the counter, replies to one question after another with a mean of 5
 and the next reply (exponentially spread: people do not keep step), one in five times with "don't
 know", and begins a new job when nothing more is asked. A reply counts from sending it to the end of
 the page that answers it, the redirection between included. The first seconds, in which everything is
-loaded, are left out. The people run on the same machine: their own processor time is told beside
-that of the page, which does not depend on what else the machine has to do.
+loaded, are left out. The people run on the same machine, and so does all else that it has to do.
+
+What does not depend on that is told first: the processor time of each reply, measured one after the
+other in this process, and what the same 50 people would wait if two cores had nothing else to do. That
+is worked out, not measured: each of two processes answers one reply after the other, each person
+stays with one of them, and a reply takes the processor time of one that was measured.
 """
 
 from __future__ import annotations
 
 import asyncio
+import heapq
 import html
 import os
 import random
@@ -31,6 +36,7 @@ from typing import Any
 import httpx2
 
 PEOPLE, SECONDS, THINKS, WARM = 50, 60.0, 5.0, 12.0
+REPLIES = 150
 GOAL = 0.5
 """Seconds within which 95 of 100 replies are to be answered."""
 ROOT = Path(__file__).parents[2]
@@ -139,8 +145,58 @@ async def ready(address: str) -> None:
     raise SystemExit("The page does not answer.")
 
 
+def costs(replies: int) -> list[float]:
+    """Return the processor time of replies [s], redirections included, one after the other."""
+    from starlette.testclient import TestClient
+
+    from hoseselect.interfaces.page.application import page_application
+
+    chance, found = random.Random(0), []
+    with TestClient(page_application(), base_url="http://localhost") as client:
+        page = ""
+        while len(found) < replies + len(LINES):
+            form = FORM.search(page)
+            begun = time.process_time()
+            if form is None:
+                page = client.get("/counter").text
+            else:
+                fields = [(name, html.unescape(value)) for name, value in HIDDEN.findall(form[0])]
+                reply = reply_to(chance, dict(fields)["field"], page)
+                page = client.get("/counter", params=[*fields, ("reply", reply)]).text
+            found.append(time.process_time() - begun)
+    return found[len(LINES) :]
+
+
+def alone(taken: list[float], people: int, hours: float = 1.0) -> list[float]:
+    """Return how long each reply would take on two cores with nothing else to do [s]."""
+    chance, waited = random.Random(1), []
+    free = [0.0, 0.0]
+    coming = [(chance.expovariate(1 / THINKS), number) for number in range(people)]
+    heapq.heapify(coming)
+    while coming[0][0] < hours * 3600:
+        now, number = heapq.heappop(coming)
+        worker = number % len(free)
+        free[worker] = max(now, free[worker]) + chance.choice(taken)
+        waited.append(free[worker] - now)
+        heapq.heappush(coming, (free[worker] + chance.expovariate(1 / THINKS), number))
+    return waited
+
+
+def in_words(took: list[float]) -> str:
+    """Return median, 95 % and longest of some times [s]."""
+    told = sorted(took)
+    most = told[int(0.95 * len(told))]
+    return f"median {statistics.median(told):.3f} s, 95 % {most:.3f} s, longest {told[-1]:.3f} s"
+
+
 def main(people: int, seconds: float) -> None:
     """Print the times."""
+    taken = costs(REPLIES)
+    sys.stdout.write(f"processor time of a reply: mean {statistics.mean(taken):.3f} s,")
+    sys.stdout.write(f" {in_words(taken)}\n")
+    sys.stdout.write(f"on two cores with nothing else to do: {in_words(alone(taken, people))}\n")
+    if not seconds:
+        return
     with served() as (address, group):
         asyncio.run(ready(address))
         before, own = processor_time(group), time.process_time()

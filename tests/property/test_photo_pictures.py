@@ -170,6 +170,8 @@ def test_edges_in_a_photo_lead_to_the_middle_of_the_hose(seed: int) -> None:
     assert np.percentile(apart, 90) < 1.5
     traced = traced_in(scene, proposal.points, shrink)
     assert abs(traced.length.value - scene.line.length) <= max(5.0, 0.02 * scene.line.length)
+    tightest = scene.line.tightest
+    assert abs(traced.tightest_radius.value - tightest) <= 0.1 * tightest
 
 
 def test_a_hose_that_does_not_stand_out_is_left_to_the_person() -> None:

@@ -14,10 +14,10 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 TOOLS = ("mypy", "pandas-stubs", "pytest-xdist", "ruff", "scipy-stubs")
-TOOLS += ("hoseselect", "httpx2", "python-multipart")
+TOOLS += ("hoseselect", "python-multipart")
 """What is needed and not imported: it is run, read by the check of types, or used by another."""
 
-PARTS = {"pydantic_core": "pydantic", "starlette": "fastapi"}
+PARTS = {"pydantic_core": "pydantic", "starlette": "fastapi", "anyio": "fastapi"}
 """What comes with another package, of the very version that it needs."""
 
 UNDER_ANOTHER_NAME = {

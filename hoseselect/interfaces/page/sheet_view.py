@@ -9,8 +9,9 @@ import base64
 import binascii
 from typing import Any
 
+from anyio import CapacityLimiter
+from anyio.to_thread import run_sync
 from fastapi import APIRouter, Request
-from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.responses import Response
 
@@ -29,6 +30,8 @@ router = APIRouter(include_in_schema=False)
 MOST_SHOWN = 200
 """Lines of answers that are shown; the others stand in the file."""
 MOST_FIELDS = 600
+ONE_SHEET = CapacityLimiter(1)
+"""A process answers one sheet at a time: the counter does not wait for several."""
 CSV = "text/csv; charset=utf-8"
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 SHOWN = (
@@ -52,7 +55,7 @@ async def sent(request: Request) -> Response:
     async with request.form(max_files=1, max_fields=MOST_FIELDS, max_part_size=most) as form:
         content = await _content(form)
         told = {name: value for name, value in form.multi_items() if isinstance(value, str)}
-    return await run_in_threadpool(_done, request, content, told)
+    return await run_sync(_done, request, content, told, limiter=ONE_SHEET)
 
 
 async def _content(form: FormData) -> bytes:
