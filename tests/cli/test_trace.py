@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import math
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -206,3 +207,13 @@ def test_two_photos_give_a_run_in_space(command: Callable[..., Any], tmp_path: P
     assert "its plane turned by" in shown.out
     alone = command(*asked)
     assert (alone.code, len(alone.err.splitlines())) == (2, 1)
+
+
+def test_without_the_library_of_pictures_a_sentence_says_what_to_install(
+    command: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "PIL", None)
+    told = command(*MEASURED)
+    assert told.code == 2
+    assert "pip install 'hoseselect[page]'" in told.err
+    assert len(told.err.splitlines()) == 1
