@@ -6,13 +6,13 @@ The page runs as `hoseselect page` runs it, on the loopback address, with its ow
 person opens the counter, replies to one question after another with a mean of 5 s between an answer
 and the next reply (exponentially spread: people do not keep step), one in five times with "don't
 know", and begins a new job when nothing more is asked. A reply counts from sending it to the end of
-the page that answers it, the redirection between included. The first seconds, in which everything is
-loaded, are left out. The people run on the same machine, and so does all else that it has to do.
+the page that answers it, the redirection between included. The first seconds, in which everything
+is loaded, are left out. The people run on the same machine, and so does all else that it has to do.
 
 What does not depend on that is told first: the processor time of each reply, measured one after the
-other in this process, and what the same 50 people would wait if two cores had nothing else to do. That
-is worked out, not measured: each of two processes answers one reply after the other, each person
-stays with one of them, and a reply takes the processor time of one that was measured.
+other in this process, and what the same 50 people would wait if two cores had nothing else to do.
+That is worked out, not measured: each of two processes answers one reply after the other, each
+person stays with one of them, and a reply takes the processor time of one that was measured.
 """
 
 from __future__ import annotations
@@ -40,8 +40,8 @@ REPLIES = 150
 GOAL = 0.5
 """Seconds within which 95 of 100 replies are to be answered."""
 ROOT = Path(__file__).parents[2]
-LINES = ("heater hose", "PCV hose", "fuel return", "vacuum hose", "oil cooler hose", "breather hose",
-         "radiator bypass", "brake booster vacuum", "power steering return", "washer hose",
+LINES = ("heater hose", "PCV hose", "fuel return", "vacuum hose", "oil cooler hose",
+         "breather hose", "radiator bypass", "brake booster vacuum", "power steering return", "washer hose",
          "diesel leak-off", "atf cooler line", "brake hose")  # fmt: skip
 SIZES = ("6 mm", "8 mm", "3/8 in", "13 mm", "16 mm", "19 mm", "25 mm")
 FORM = re.compile(r'<form class="typed" id="typed-form".*?</form>', re.DOTALL)

@@ -18,7 +18,7 @@ from hoseselect.rules.stop import stops
 
 HOSE = "C01-15.9"
 TELLING = ({"features.place": "aircraft"}, {"features.end_fitting": "crimped"},
-           {"fluids": "lpg"}, {"service": "brake hose"}, {"duty.pressure_max": "9000 kPa"})  # fmt: skip
+           {"fluids": "lpg"}, {"service": "brake hose"})  # fmt: skip
 LENGTHS = {"cut", "cut_least", "cut_most", "other_cuts", "cut_mm", "tip_mm", "range_mm"}
 
 

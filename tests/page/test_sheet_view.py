@@ -186,7 +186,7 @@ BOMBS = {
         '<!DOCTYPE x [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;&a;&a;&a;">'
         '<!ENTITY c "&b;&b;&b;&b;&b;&b;&b;&b;"><!ENTITY d "&c;&c;&c;&c;&c;&c;&c;&c;">'
         '<!ENTITY e "&d;&d;&d;&d;&d;&d;&d;&d;"><!ENTITY f "&e;&e;&e;&e;&e;&e;&e;&e;">]>'
-        f"<worksheet {NAMES}><sheetData><row><c t='inlineStr'><is><t>&f;&f;&f;&f;</t></is></c></row>"
+        f"<worksheet {NAMES}><sheetData><row><c t='inlineStr'><is><t>&f;&f;&f;</t></is></c></row>"
         "</sheetData></worksheet>"
     ),
     "a file of the machine": with_sheet(

@@ -1,4 +1,4 @@
-"""The catalogue on the page: lists, what is wrong, cells corrected with undo, nobody overwritten."""
+"""The catalogue on the page: lists, what is wrong, cells corrected with undo, no overwriting."""
 
 from __future__ import annotations
 
