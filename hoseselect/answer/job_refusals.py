@@ -30,7 +30,7 @@ OF_THE_JOB = (
 )
 UNNAMED = "route-insert"
 """What was found in the old hose and nobody can name is not known, and stops a cut all the same."""
-BORES = 100
+BORES = 32
 PER_CENT = 100.0
 
 
@@ -76,9 +76,10 @@ def _any_hose(job: Job) -> HoseColumns:
     """Return hoses of every bore about the nipples, of which nothing else is known."""
     ends = [job.nipple_a.outside_diameter, job.nipple_b.outside_diameter]
     known = [size for size in ends if not math.isnan(size)] or [math.nan]
-    loosest = 1 - limit("stretch-textile-loose-reject") / PER_CENT
+    widest = 1 + limit("stretch-textile-loose-reject") / PER_CENT
     tightest = 1 + limit("stretch-unreinforced-reject") / PER_CENT
-    bores = np.linspace(min(known) / tightest, max(known) * loosest, BORES)
+    bores = np.linspace(min(known) / tightest, max(known) / widest, BORES)
+    bores[0] = min(known) / widest  # the widest that still holds: what suits unequal ends best
     sizes: dict[str, Any] = {own.name: np.full(2 * BORES, math.nan) for own in fields(SizeColumns)}
     plain = np.arange(2 * BORES) < BORES
     sizes |= {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cached_property
 
 import numpy as np
 
@@ -39,6 +39,11 @@ class SharedFindings:
     figures: dict[int, Array] = field(default_factory=dict)
     at: dict[tuple[int, int], Finding] = field(default_factory=dict)
 
+    @cached_property
+    def of_bore(self) -> tuple[bool, ...]:
+        """Whether the sentences of each rule are told by the bore of the hose as well."""
+        return tuple(tells_of_bore(result.rule) for result in self.results)
+
     def of(self, size: int) -> tuple[Finding, ...]:
         """Return one finding for every rule on a hose size, in the order that decides.
 
@@ -52,7 +57,7 @@ class SharedFindings:
 
     def _finding(self, position: int, size: int) -> Finding:
         result = self.results[position]
-        of_bore = tells_of_bore(result.rule)
+        of_bore = self.of_bore[position]
         of_type = result.rule.axis == "type"
         column = int(self.hoses.sizes.type_index[size]) if of_type else size
         known = self.at.get((position, column))
@@ -76,7 +81,6 @@ class SharedFindings:
         return (self.figures[position][column].tobytes(), said)
 
 
-@cache
 def tells_of_bore(rule: Rule) -> bool:
     """Return whether a sentence of a rule is told by the bore of the hose as well."""
     return any(place in text for text in rule.row.cells.values() for place in OF_THE_BORE)

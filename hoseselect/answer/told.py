@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property
 
 import numpy as np
 
@@ -114,7 +114,6 @@ class Told:
         return "" if self.comparison.note is None else self.comparison.note(self.row, self.column)
 
 
-@cache
 def quotes_caution(rule: Rule) -> Array:
     """Return at which verdicts the caution is quoted and not the limit, shape (verdicts,)."""
     words = rule.row["quotes_caution"].split(";")

@@ -100,15 +100,28 @@ class Traced:
 
     @property
     def parts(self) -> tuple[RunPart, ...]:
-        """The run: straights and bends, rounded to what a job says; the length stays."""
-        lengths = [float(round(straight.value)) for straight in self.straights]
+        """The run: straights and bends, rounded to what a job says; the length stays.
+
+        A bend counts as tight as its error allows: a radius that is doubted lets no hose pass.
+        What its arc loses, the straights on both sides of it gain.
+        """
         bends = [
             Bend(
                 float(round(bend.angle.value)),
-                max(1.0, float(round(bend.radius.value))),
+                max(1.0, float(math.floor(bend.radius.value - bend.radius.error))),
                 float(round(bend.turn.value)) % 360 if number else 0.0,
             )
             for number, bend in enumerate(self.bends)
+        ]
+        freed = [
+            (bend.radius.value - own.radius) * math.radians(own.angle) / 2
+            for bend, own in zip(self.bends, bends, strict=True)
+        ]
+        lengths = [
+            float(round(straight.value + before + behind))
+            for straight, before, behind in zip(
+                self.straights, (0.0, *freed), (*freed, 0.0), strict=True
+            )
         ]
         left = round(self.length.value - sum(lengths) - sum(bend.length for bend in bends))
         longest = lengths.index(max(lengths))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import math
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ from PIL import Image
 from hoseselect.files.picture_file import MOST_BYTES, picture_of
 from hoseselect.interfaces.sheets.points_sheet import points_text, read_points
 from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.photo.points import PhotoPoints
 
 PICTURES = Path(__file__).parents[2] / "docs" / "pictures"
 PHOTO, TAPS = PICTURES / "old_hose.jpg", PICTURES / "old_hose_taps.csv"
@@ -182,3 +184,36 @@ def test_a_cropped_photo_is_doubted(command: Callable[..., Any], tmp_path: Path)
     Image.open(PHOTO).save(path, exif=entries)
     told = command("trace", str(path), "--points", str(TAPS), "--outside-diameter", "22", "--json")
     assert "cropped" in {one["code"] for one in json.loads(told.out)["cautions"]}
+
+
+def test_two_photos_give_a_run_in_space(command: Callable[..., Any], tmp_path: Path) -> None:
+    pair = photo_scenes.space_pair(0)
+    files = []
+    for number in (0, 1):
+        photo, taps = tmp_path / f"{number}.jpg", tmp_path / f"{number}.csv"
+        photo.write_bytes(saved(pair.size, focal=round(pair.film)))
+        corners, hose = (tuple(map(tuple, part[number])) for part in (pair.corners, pair.hose))
+        taps.write_text(points_text(PhotoPoints(corners, hose)))
+        files.append((str(photo), str(taps)))
+    asked = ("trace", files[0][0], "--points", files[0][1], "--side", files[1][0])
+    told = command(*asked, "--side-points", files[1][1], "--outside-diameter", "22", "--json")
+    assert told.code == 0, told.err
+    found = json.loads(told.out)
+    turns = [bend["turn_deg"] for bend in found["bends"]]
+    for turn, true in zip(turns[1:], pair.line.bends[1:], strict=True):
+        assert abs((turn["value"] - true[2] + 180) % 360 - 180) <= turn["error"]
+    assert found["side_line_px"]
+    shown = command(*asked, "--side-points", files[1][1], "--outside-diameter", "22")
+    assert "its plane turned by" in shown.out
+    alone = command(*asked)
+    assert (alone.code, len(alone.err.splitlines())) == (2, 1)
+
+
+def test_without_the_library_of_pictures_a_sentence_says_what_to_install(
+    command: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "PIL", None)
+    told = command(*MEASURED)
+    assert told.code == 2
+    assert "pip install 'hoseselect[page]'" in told.err
+    assert len(told.err.splitlines()) == 1

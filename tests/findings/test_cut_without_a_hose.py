@@ -58,6 +58,14 @@ def test_a_length_where_some_hose_may_be_cut(changes: dict[str, Any]) -> None:
     assert cut_for_radius(50.0, read_job(values), "mm").plan is not None
 
 
+@pytest.mark.parametrize(("larger", "length"), [(20.4, True), (20.45, False)])
+def test_how_far_apart_two_nipples_may_be(larger: float, length: bool) -> None:
+    """A bore 2 % wider than 16 mm, 16.33 mm, is stretched by 25 % to 20.41 mm: plain rubber."""
+    ends = {"nipple_a": {"outside_diameter": 16}, "nipple_b": {"outside_diameter": larger}}
+    values = {**{key: own for key, own in PLAIN.items() if key != "nipples"}, **ends}
+    assert (cut_for_radius(50.0, read_job(values), "mm").plan is not None) is length
+
+
 def test_no_radius_and_no_length_of_nothing() -> None:
     with pytest.raises(InputError, match="--radius"):
         planned(read_job(PLAIN), None, "0", None, None, "mm")
