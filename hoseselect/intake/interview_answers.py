@@ -97,8 +97,8 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
     if choice is not None:
         return _of_choice(state, choice)
     if asked.field == NIPPLE_B and reply.casefold().strip(" .") in SAME:
-        measured_on = state.said["nipple_a.measured_on"]
-        return Reply({NIPPLE_B: state.said[NIPPLE_A], "nipple_b.measured_on": measured_on})
+        same = {NIPPLE_B: NIPPLE_A, "nipple_b.measured_on": "nipple_a.measured_on"}
+        return Reply({key: state.said.get(other, UNKNOWN) for key, other in same.items()})
     if is_unknown(reply):
         return _unknown(state, asked)
     match asked.kind:

@@ -32,6 +32,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 import httpx2
 
@@ -84,9 +85,8 @@ async def person(
             else:
                 fields = [(name, html.unescape(value)) for name, value in HIDDEN.findall(form[0])]
                 field = dict(fields)["field"]
-                told = await client.get(
-                    "/counter", params=[*fields, ("reply", reply_to(chance, field, page))]
-                )
+                replied = urlencode([*fields, ("reply", reply_to(chance, field, page))])
+                told = await client.get(f"/counter?{replied}")
             assert told.status_code == 200, told.text
             waited.append((begun, time.monotonic() - begun))
             page = told.text
@@ -164,7 +164,7 @@ def costs(replies: int) -> list[float]:
             else:
                 fields = [(name, html.unescape(value)) for name, value in HIDDEN.findall(form[0])]
                 reply = reply_to(chance, dict(fields)["field"], page)
-                page = client.get("/counter", params=[*fields, ("reply", reply)]).text
+                page = client.get(f"/counter?{urlencode([*fields, ('reply', reply)])}").text
             found.append(time.process_time() - begun)
     return found[len(LINES) :]
 
