@@ -53,7 +53,7 @@ class Interviewing:
     said : what was said, in order
     before : job from which it went on, with dotted keys
     units : "in" where bare pressures and temperatures are asked about
-    around : dotted keys of what lies round a free route; they count where the route is free
+    around : dotted keys of what lies round a free route, beside what the job before it holds
     """
 
     state: State
@@ -64,10 +64,21 @@ class Interviewing:
 
     @property
     def values(self) -> dict[str, Any]:
-        """The job so far, with keys as in a job file; what is a stop for sure stays one."""
-        said = self.state.said
-        around = self.around if any(key.startswith(FREE_KEY) for key in said) else {}
-        return finished({**said, **around, **told_stops(nested(self.before))})
+        """The job so far, with keys as in a job file; what is a stop for sure stays one.
+
+        Raises
+        ------
+        InputError
+            when something lies round a route on which nobody can tell how near it is.
+        """
+        said = dict(self.state.said)
+        if self.around and not any(key.startswith(FREE_KEY) for key in said):
+            raise InputError(
+                next(iter(self.around)), "what a hose must keep clear of", A_FREE_ROUTE
+            )
+        for key, listed in self.around.items():
+            said[key] = [*said.get(key, []), *listed]
+        return finished({**said, **told_stops(nested(self.before))})
 
     @property
     def begun(self) -> bool:
@@ -92,13 +103,17 @@ class Interviewing:
         catalogue : of the shop, which decides what is worth asking
         answer : to the job so far, which need not be worked out again
         """
-        told = {**self.before, **{one.field: one.reply for one in self.said if not one.question}}
+        keys = {one.field.removeprefix(RAW): one.reply for one in self.said if not one.question}
+        told = {**self.before, **keys}
         return asked_next(
             self.state, frozenset(known_inputs(told)), hose_columns(catalogue), answer
         )
 
 
 SERVICE = "service"
+A_FREE_ROUTE = "a route told by where the nipples are, in one plane or by a wire; or none of it"
+RAW = "job."
+"""Before a key of a job file that is no reply to a question, though one has its name."""
 
 
 def interviewing(
@@ -126,9 +141,9 @@ def interviewing(
     said, keys = [], {}
     for place, (asked, reply) in enumerate(pairs):
         try:
-            question = question_of(state, asked)
+            question = None if asked.startswith(RAW) else question_of(state, asked)
             if question is None:
-                keys[asked] = reply
+                keys[asked.removeprefix(RAW)] = reply
                 said.append(Said(place, asked, "", reply, reply))
                 continue
             label = _label(question, reply)

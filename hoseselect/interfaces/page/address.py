@@ -18,8 +18,8 @@ from hoseselect.knowledge.errors import InputError
 
 CODE, UNITS, NUMBER, ASK, HOSE = "code", "units", "number", "ask", "hose"
 FIELD, REPLY, CHANGED, LENGTH, WAY = "field", "reply", "changed", "length", "way"
-NOTE = "note"
-OWN = (CODE, UNITS, NUMBER, ASK, HOSE, FIELD, REPLY, CHANGED, LENGTH, WAY, NOTE, "key")
+NOTE, UNSAID = "note", "unsaid"
+OWN = (CODE, UNITS, NUMBER, ASK, HOSE, FIELD, REPLY, CHANGED, LENGTH, WAY, NOTE, UNSAID, "key")
 """Names in an address that say nothing of the job."""
 MOST_PAIRS = 200
 
@@ -72,18 +72,13 @@ class Address:
         new = tuple((field, value) for field, value in told.items() if value)
         return replace(self, pairs=(*kept, *new), number="")
 
-    def without(self, place: int) -> Address:
-        """Return the address without one thing that was said."""
-        kept = (*self.pairs[:place], *self.pairs[place + 1 :])
-        return replace(self, pairs=kept, number="")
-
     def up_to(self, place: int) -> Address:
         """Return the address as it was before something was said."""
         return replace(self, pairs=self.pairs[:place], number="")
 
     def looking_at(self, hose: str) -> Address:
-        """Return the address that looks at another hose."""
-        return replace(self, hose=hose)
+        """Return the address that looks at another hose: in the book it is another answer."""
+        return replace(self, hose=hose, number="")
 
     def in_units(self, units: str) -> Address:
         """Return the address in other units."""
@@ -125,5 +120,5 @@ def address_of(parameters: QueryParams | Sequence[Pair], units: str = "mm") -> A
         code=own.get(CODE, ""),
         units=named if named in {"mm", "in"} else units,
         number=own.get(NUMBER, ""),
-        hose=own.get(HOSE, ""),
+        hose=own.get(HOSE, "").strip(),
     )

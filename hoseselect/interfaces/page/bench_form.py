@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from hoseselect.application.ask_on import RAW
 from hoseselect.intake.interview_state import flat, nested
-from hoseselect.intake.job_code import encode_job
+from hoseselect.intake.job_code import decode_job, encode_job
+from hoseselect.intake.told_stops import told_stops
 from hoseselect.interfaces.page.address import Address
-from hoseselect.interfaces.page.around import is_around
+from hoseselect.interfaces.page.around import CLIP, KEEP_OUT, as_pairs, is_around
 
 ENDS = {
     "both_engine": ("engine", "engine"),
@@ -37,11 +39,12 @@ WAYS: dict[str, tuple[tuple[str, str, str], ...]] = {
     ),
     "wire": (
         ("route.free.wire", "wire_parts", "80 mm; 90 deg at 60 mm; 120 mm"),
+        ("route.free.nipple_a_points", "wire_points", "forward"),
+        ("route.free.wire_bends", "wire_bends", "up"),
         ("route.free.movement", "moves", "5 mm forward, 8 mm up"),
     ),
 }
 """By the way in which a route is told: key of a job file, name of its words, an example."""
-FREE_WAYS = ("free", "flat", "wire")
 ROUTE_PARTS = ("route", "movement.far")
 NIPPLES = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
 SERVICE, BEAD, MOVES = "service", "bead", "fixed"
@@ -114,34 +117,65 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
     told |= dict(zip(FIXED, ENDS.get(form.get(MOVES, ""), ("", "")), strict=True))
     if told.get(NIPPLES[0]) and not told.get(NIPPLES[1]):
         told[NIPPLES[1]] = told[NIPPLES[0]]
-    complex_keys = _kept_of_code(address, told)
+    own = unpacked(address)
     kept = [
         (name, text)
-        for name, text in address.pairs
-        if name not in told and not name.startswith(ROUTE_PARTS) and not is_around(name)
+        for name, text in own.pairs
+        if name.removeprefix(RAW) not in told
+        and not name.removeprefix(RAW).startswith(ROUTE_PARTS)
+        and not is_around(name)
     ]
     new = [(name, text) for name, text in told.items() if text]
-    if way in FREE_WAYS:
-        new += [(name, form[name].strip()) for name in form if is_around(name) and form[name]]
-    pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0] != SERVICE))
-    return replace(address, pairs=pairs, code=complex_keys, number="", hose=form.get("hose", ""))
+    new += [(name, form[name].strip()) for name in form if is_around(name) and form[name].strip()]
+    pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0].removeprefix(RAW) != SERVICE))
+    hose = form.get("hose", "").strip()
+    return replace(own, pairs=pairs, code=_without_route(own.code, told), number="", hose=hose)
 
 
 FIXED = ("nipple_a.fixed_to", "nipple_b.fixed_to")
 
 
-def _kept_of_code(address: Address, told: Mapping[str, str]) -> str:
-    """Return the code without what the form tells anew; what stands round the route is kept."""
-    before = dict(flat(address.before))
+def unpacked(address: Address) -> Address:
+    """Return the address of a job in which what its code holds stands in words, as far as it can.
+
+    A job that is a stop for sure keeps its code, and so stays one.
+    """
+    before = address.before
+    if not before or told_stops(before):
+        return address
+    pairs: list[tuple[str, str]] = []
+    left: dict[str, Any] = {}
+    for key, value in flat(before):
+        if key in LISTED:
+            found = as_pairs(LISTED[key], value, shown_text)
+        elif key in SEVERAL and isinstance(value, list):
+            found = [(f"{RAW}{key}", ", ".join(map(str, value)) or "nothing")]
+        else:
+            text = shown_text(value)
+            found = [(f"{RAW}{key}", text)] if text else []
+        if found:
+            pairs += found
+        else:
+            left[key] = value
+    code = encode_job(nested(left)) if left else ""
+    return replace(address, pairs=(*pairs, *address.pairs), code=code)
+
+
+LISTED = {"route.free.keep_out": KEEP_OUT, "route.free.clip": CLIP}
+SEVERAL = ("fluids", "drips")
+
+
+def _without_route(code: str, told: Mapping[str, str]) -> str:
+    """Return a code without what the form tells anew."""
+    if not code or told_stops(decode_job(code)):
+        return code
     kept = {
         key: value
-        for key, value in before.items()
-        if key not in told and (not key.startswith("route") or key in AROUND)
+        for key, value in flat(decode_job(code))
+        if key not in told and not (key.startswith("route") and key not in AROUND)
     }
-    if any(key in AROUND for key in kept) and not any("free" in key for key in told):
-        kept = {key: value for key, value in kept.items() if key not in AROUND}
     return encode_job(nested(kept)) if kept else ""
 
 
-AROUND = ("route.free.keep_out", "route.free.clip", "route.free.rocking", "route.heat_source")
-"""What a form does not ask, and a code may hold."""
+AROUND = ("route.free.keep_out", "route.free.clip", "route.heat_source")
+"""What lies round a route, and stays there when the route is told anew."""

@@ -11,7 +11,9 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
+from hoseselect.application.ask_on import RAW
 from hoseselect.application.shape_at import ShapeAt, shape_at
+from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.intake.interview_state import flat
 from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
@@ -21,6 +23,7 @@ from hoseselect.interfaces.page.around import (
     CLIP,
     CLIP_PARTS,
     KEEP_OUT,
+    KEEP_OUT_FURTHER,
     KEEP_OUT_PARTS,
     KINDS,
     MOST,
@@ -32,6 +35,7 @@ from hoseselect.interfaces.page.bench_form import (
     SERVICE,
     WAYS,
     shown_text,
+    unpacked,
     way_of,
     with_form,
 )
@@ -52,16 +56,17 @@ SHAPE_POINTS = 61
 def bench(request: Request) -> Response:
     """Show the form of the route, and the route with the hose on it."""
     address, parameters = told_address(request), request.query_params
-    if WAY in parameters:
-        told, note = _told(address, dict(parameters)), ""
-        try:
-            _ = told.interviewing.values
-        except InputError as error:
-            note = str(error)
-        if not note:
-            return RedirectResponse(f"/bench?{told.query}", status_code=303)
-        return _page(request, address, dict(parameters), note)
-    return _page(request, address, {}, "")
+    if WAY not in parameters:
+        return _page(request, unpacked(address), {}, "")
+    form, shop = dict(parameters), request.app.state.shop
+    told = _told(address, form)
+    try:
+        panel = answer_values(told, shop)
+        if panel["answer"] is not None:
+            _drawn(panel["answer"], told, "")
+    except HoseselectError as error:
+        return _page(request, address, form, str(error))
+    return RedirectResponse(f"/bench?{told.query}", status_code=303)
 
 
 def _told(address: Address, form: dict[str, str]) -> Address:
@@ -87,7 +92,8 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
             drawn = _drawn(panel["answer"], address, request.query_params.get(LENGTH, ""))
     fields = {key: shown_text(value) for key, value in values.items()}
     way = form.get(WAY) or way_of(values)
-    fields |= {name: text for name, text in address.pairs if name == SERVICE}  # as it was typed
+    typed = {name.removeprefix(RAW): text for name, text in address.pairs}
+    fields |= {name: text for name, text in typed.items() if name == SERVICE}  # as it was typed
     fields |= {name.partition(":")[2] or name: text for name, text in form.items()}
     fixed = tuple(values.get(key) for key in FIXED)
     moves = form.get("fixed") or next((one for one, ends in ENDS.items() if ends == fixed), "")
@@ -103,6 +109,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
         moves=moves,
         note=note,
         around=_around(address, form),
+        further=KEEP_OUT_FURTHER,
         kinds=KINDS,
         hoses=shop.catalogue.sizes.hose_size.tolist(),
         **panel,
@@ -114,14 +121,18 @@ def _around(address: Address, form: dict[str, str]) -> dict[str, dict[int, dict[
     """Return what the form shows of keep-outs and clips: those that are told, and a free place."""
     told = form or dict(address.pairs)
     shown: dict[str, dict[int, dict[str, str]]] = {}
-    for kind, parts in ((KEEP_OUT, KEEP_OUT_PARTS), (CLIP, CLIP_PARTS)):
+    for kind, parts in ((KEEP_OUT, (*KEEP_OUT_PARTS, *KEEP_OUT_FURTHER)), (CLIP, CLIP_PARTS)):
         rows = {
             number: {part: told.get(f"{kind}.{number}.{part}", "") for part in parts}
             for number in range(1, MOST + 1)
         }
-        last = max((number for number, row in rows.items() if row["at"]), default=0)
+        told_rows = (n for n, row in rows.items() if any(row[p] for p in row if p not in IDLE))
+        last = max(told_rows, default=0)
         shown[kind] = {number: rows[number] for number in range(1, min(last + 1, MOST) + 1)}
     return shown
+
+
+IDLE = ("kind", "hot")
 
 
 def _looked_at(answer: Answer, hose: str) -> HoseAnswer | None:
@@ -144,7 +155,7 @@ def _drawn(answer: Answer, address: Address, typed: str) -> dict[str, Any]:
     found: dict[str, Any] = {"plan": plan, "looked": hose, "drawing": "", "curve": "", "at": None}
     if plan is not None and hose.curve is not None:
         found["curve"] = curve_drawing(hose.curve, address.units, hose.hose)
-        found["slider"] = _slider(hose)
+        found["slider"] = _slider(hose, plan)
         if typed:
             found["at"] = shape_at(hose, read_quantity(typed, "length", "length"))
             geometry = found["at"].geometry
@@ -160,17 +171,18 @@ def _drawn(answer: Answer, address: Address, typed: str) -> dict[str, Any]:
     return found
 
 
-def _slider(hose: HoseAnswer) -> dict[str, float]:
+def _slider(hose: HoseAnswer, plan: CutPlan) -> dict[str, float]:
     """Return the ends, the step and the place of the slider along the lengths [mm]."""
     curve = hose.curve
     if curve is None:
         raise InputError("length", "a route without lengths to choose from", "a free route")
+    low, high = plan.window
     return {
         "low": math.ceil(float(curve.cut[0])),
         "high": math.floor(float(curve.cut[-1])),
         "chosen": curve.chosen,
-        "works_from": curve.window[0],
-        "works_to": curve.window[1],
+        "works_from": math.ceil(low),
+        "works_to": math.floor(high) if math.isfinite(high) else high,
         "least_radius": curve.least_radius,
     }
 

@@ -11,8 +11,9 @@ from hoseselect.application.note_fitted import note_fitted
 from hoseselect.book.entry import Entry
 from hoseselect.book.note import known_text
 from hoseselect.interfaces.in_use import today
+from hoseselect.interfaces.page.counter_view import MOST_DIGITS
 from hoseselect.interfaces.page.kept import day_told, the_book
-from hoseselect.interfaces.page.papers import MOST_DIGITS, numbered
+from hoseselect.interfaces.page.papers import numbered
 from hoseselect.interfaces.page.render import page, words
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.sheets.book_sheet import book_text

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 from urllib.parse import urlencode
 
@@ -10,21 +12,24 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
-from hoseselect.application.ask_on import question_of
+from hoseselect.application.ask_on import Pair, question_of
 from hoseselect.application.pick import check_hose
+from hoseselect.book.job_book import JobBook
 from hoseselect.intake.counter_question import Asked
 from hoseselect.interfaces.page.address import (
     ASK,
     CHANGED,
     FIELD,
+    HOSE,
     REPLY,
+    UNSAID,
     Address,
     address_of,
 )
 from hoseselect.interfaces.page.pictures import engine_bay, pictures_of
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
-from hoseselect.knowledge.errors import HoseselectError, InputError
+from hoseselect.knowledge.errors import HoseselectError
 
 router = APIRouter(include_in_schema=False)
 
@@ -35,6 +40,11 @@ def counter(request: Request) -> Response:
     parameters = request.query_params
     address, note = told_address(request), ""
     field, reply = parameters.get(FIELD, ""), parameters.get(REPLY)
+    place = place_of(parameters.get(UNSAID, ""), address)
+    if place is not None:
+        start = replace(address, pairs=address.pairs[:place], number="")
+        left = _going_on(start, address.pairs[place + 1 :])
+        return RedirectResponse(f"/counter?{left.query}", status_code=303)
     if field and reply is not None:
         address, note = _replied(address, field, reply, parameters.get(CHANGED, ""))
         if not note:
@@ -75,27 +85,64 @@ def answer_beside(request: Request) -> Response:
 
 def told_address(request: Request) -> Address:
     """Return the address of a job, in the units of the shop where it names none."""
-    return address_of(request.query_params, request.app.state.shop.settings.units)
+    shop: Shop = request.app.state.shop
+    address = address_of(request.query_params, shop.settings.units)
+    return address if in_the_book(address, shop) else replace(address, number="")
+
+
+def in_the_book(address: Address, shop: Shop) -> bool:
+    """Return whether the number in an address is that of this very job, with this very hose."""
+    number = address.number
+    if not (number.isascii() and number.isdigit() and len(number) <= MOST_DIGITS) or not shop.book:
+        return False
+    try:
+        asked = JobBook(shop.book).entry(int(number)).asked
+        same = as_text(asked.job) == as_text(address.interviewing.values)
+    except HoseselectError:
+        return False
+    return same and str(asked.options.get(HOSE, "")) == address.hose
+
+
+def as_text(values: Mapping[str, Any]) -> str:
+    """Return a job as one text, the same for the same job."""
+    return json.dumps(values, sort_keys=True, default=str)
+
+
+MOST_DIGITS = 12
 
 
 def _replied(address: Address, field: str, reply: str, changed: str) -> tuple[Address, str]:
     """Return the address after a reply, and what is wrong with it; empty where nothing is."""
     told = changed_reply(address, field, reply, changed)
     try:
-        _ = told.interviewing.values
-    except InputError as error:
+        if told.interviewing.begun:
+            told.interviewing.job()
+    except HoseselectError as error:
         return address, f"{error.found}. {error.expected}"
     return told, ""
 
 
 def changed_reply(address: Address, field: str, reply: str, changed: str) -> Address:
     """Return the address with a reply: a new one, or in the place of the one that it changes."""
-    if not (changed.isdigit() and int(changed) < len(address.pairs)):
+    place = place_of(changed, address)
+    if place is None:
         return address.saying(field, reply)
-    place = int(changed)
-    before, after = address.pairs[:place], address.pairs[place + 1 :]
-    told = Address((*before, (field, reply)), address.code, address.units, hose=address.hose)
-    for later, text in after:
+    told = replace(address, pairs=(*address.pairs[:place], (field, reply)), number="")
+    return _going_on(told, address.pairs[place + 1 :])
+
+
+def place_of(text: str, address: Address) -> int | None:
+    """Return the place of a reply among those of an address; None where there is none."""
+    known = text.isascii() and text.isdigit() and len(text) <= MOST_FIGURES
+    return int(text) if known and int(text) < len(address.pairs) else None
+
+
+MOST_FIGURES = 4
+
+
+def _going_on(told: Address, later_pairs: Sequence[Pair]) -> Address:
+    """Return the address with those of the later replies that still follow."""
+    for later, text in later_pairs:
         further = told.saying(later, text)
         try:
             _ = further.interviewing

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from http.cookies import CookieError, SimpleCookie
-from urllib.parse import parse_qs, urlsplit
+from urllib.parse import parse_qsl, urlencode, urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.exceptions import HTTPException
@@ -76,13 +76,16 @@ class Guard:
         """Return what is told to whoever shows no key, or shows it in the address."""
         if not self.access.key:
             return None
-        asked = parse_qs(scope["query_string"].decode("latin-1"))
-        shown = asked.get(KEY, [""])[0]
+        asked = parse_qsl(scope["query_string"].decode("latin-1"), keep_blank_values=True)
+        shown = next((text for name, text in asked if name == KEY), "")
         if shown and self.access.opens(shown):
-            opened = RedirectResponse(scope["path"] or "/", status_code=303)
+            rest = urlencode([pair for pair in asked if pair[0] != KEY])
+            path = f"/{scope['path'].lstrip('/')}"  # two strokes would name another host
+            opened = RedirectResponse(f"{path}?{rest}" if rest else path, status_code=303)
             opened.set_cookie(COOKIE, shown, httponly=True, samesite="strict")
             return opened
-        own = headers.get("authorization", "").removeprefix("Bearer ") or _cookie(headers)
+        scheme, _, told = headers.get("authorization", "").partition(" ")
+        own = told.strip() if scheme.casefold() == "bearer" else _cookie(headers)
         if self.access.opens(own):
             return None
         return _plain(403, "The link with the access key is needed: it stands at the counter.")

@@ -7,10 +7,11 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect import __version__
 from hoseselect.answer.answer import Answer
+from hoseselect.application.pick import check_hose
 from hoseselect.intake.job_code import encode_job
 from hoseselect.interfaces.in_use import today
-from hoseselect.interfaces.page.address import CODE, NOTE, NUMBER, UNITS, Address, address_of
-from hoseselect.interfaces.page.counter_view import answer_of, told_address
+from hoseselect.interfaces.page.address import CODE, HOSE, NOTE, NUMBER, UNITS, Address, address_of
+from hoseselect.interfaces.page.counter_view import MOST_DIGITS, answer_of, told_address
 from hoseselect.interfaces.page.kept import the_book, written_down
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -44,7 +45,7 @@ def _paper(request: Request, *, slip: bool) -> Response:
         answer.units,
         shop.settings.paper,  # type: ignore[arg-type]
         __version__,
-        int(address.number) if address.number.isdigit() else None,
+        int(address.number) if address.number else None,
     )
     chosen = hose_of(answer, address.hose or None, "hose")
     made = made_card(answer, frame, chosen, named=bool(address.hose))
@@ -91,12 +92,16 @@ async def keep(request: Request) -> Response:
         pairs = [(name, text) for name, text in form.multi_items() if isinstance(text, str)]
     address = address_of(pairs, shop.settings.units)
     note = next((text for name, text in pairs if name == NOTE), "")
+    answer = _answer(address, shop)
+    if address.hose and not answer.stops:
+        answer = check_hose(address.hose, answer.job, shop.catalogue, units=address.units)
     number = written_down(
         shop,
         address.interviewing.values,
-        _answer(address, shop),
+        answer,
         address.units,
         command="page",
+        options={HOSE: address.hose},
         note=note,
     )
     told = Address(address.pairs, address.code, address.units, str(number), address.hose)
@@ -109,14 +114,11 @@ def open_job(request: Request, job: str = Form("")) -> Response:
     shop: Shop = request.app.state.shop
     typed = job.strip()
     bare = typed.removeprefix("#")
-    if bare.isdigit() and len(bare) <= MOST_DIGITS:
+    if bare.isascii() and bare.isdigit() and len(bare) <= MOST_DIGITS:
         return RedirectResponse(f"/counter?{numbered(int(bare), shop).query}", status_code=303)
     told = address_of([(CODE, typed), (UNITS, shop.settings.units)])
     _ = told.interviewing
     return RedirectResponse(f"/counter?{told.query}", status_code=303)
-
-
-MOST_DIGITS = 12
 
 
 def numbered(number: int, shop: Shop) -> Address:
@@ -127,6 +129,11 @@ def numbered(number: int, shop: Shop) -> Address:
     InputError
         when no book is kept, or it has no such job.
     """
-    entry = the_book(shop).entry(number)
-    code = encode_job(entry.asked.job)
-    return address_of([(CODE, code), (UNITS, entry.asked.units), (NUMBER, str(number))])
+    asked = the_book(shop).entry(number).asked
+    told = [(CODE, encode_job(asked.job)), (UNITS, asked.units)]
+    hose = asked.options.get(HOSE)
+    if isinstance(hose, str) and hose:
+        told.append((HOSE, hose))
+    if set(asked.options) <= {HOSE}:  # else it was asked in a way that the page does not know
+        told.append((NUMBER, str(number)))
+    return address_of(told)

@@ -14,9 +14,10 @@ from typing import Any
 from hoseselect.answer.answer import Answer
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
-from hoseselect.catalogue.locate import find_catalogue
+from hoseselect.catalogue.locate import BUILT_IN, find_catalogue
 from hoseselect.domain.job import Job
 from hoseselect.interfaces.in_use import book_in_use, catalogue_in_use, settings_in_use, today
+from hoseselect.knowledge.errors import HoseselectError
 from hoseselect.settings.settings import Settings
 
 Stamp = tuple[object, ...]
@@ -45,6 +46,14 @@ class Shop:
     def folder(self) -> Path:
         """Folder of the catalogue in use."""
         return find_catalogue(self.catalog, os.environ)
+
+    @property
+    def invented(self) -> bool:
+        """Whether it is the built-in catalogue, of which nothing can be bought."""
+        try:
+            return self.folder in BUILT_IN
+        except HoseselectError:  # what is wrong with it is told where it is asked for
+            return False
 
     @property
     def catalogue(self) -> Catalogue:

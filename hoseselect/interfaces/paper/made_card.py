@@ -7,6 +7,7 @@ import math
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.application.pick import check_hose
+from hoseselect.intake.hose_name import hoses_named
 from hoseselect.interfaces.paper.bench_card import BenchCard
 from hoseselect.interfaces.paper.bench_card_text import CardFrame
 from hoseselect.knowledge.errors import InputError
@@ -40,7 +41,7 @@ def hose_of(answer: Answer, name: str | None, place: str = "--hose") -> HoseAnsw
     Parameters
     ----------
     answer : to the job
-    name : of a size or type; None = the best
+    name : of a size or type, or its print; None = the best
     place : where it was named, for a complaint
 
     Raises
@@ -55,6 +56,9 @@ def hose_of(answer: Answer, name: str | None, place: str = "--hose") -> HoseAnsw
     called = name.casefold()
     own = [(hose, {hose.hose.casefold(), hose.hose_type.casefold()}) for hose in answer.hoses]
     named = [hose for hose, names in own if called in names]
+    if not named:
+        among = hoses_named(name, answer.catalogue, place)
+        named = [hose for hose in answer.hoses if {hose.hose, hose.hose_type} & set(among)]
     if not named:
         raise InputError(place, f"'{name}'", "a hose type or size of the catalogue")
     return named[0]

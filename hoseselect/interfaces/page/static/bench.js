@@ -19,8 +19,12 @@
   async function load(length) {
     const own = ++asked;
     const query = length === undefined ? "" : `&length=${encodeURIComponent(`${length} mm`)}`;
-    const answer = await fetch(canvas.dataset.shape + query);
-    if (own !== asked || !answer.ok) return;
+    const answer = await fetch(canvas.dataset.shape + query).catch(() => null);
+    if (own !== asked) return;
+    if (!answer || !answer.ok) {
+      for (const name of ["tightest", "room", "works"]) put(name, "?");
+      return;
+    }
     shape = await answer.json();
     if (shape.cut && slider) {
       put("length-words", shape.cut);

@@ -20,9 +20,11 @@
     if (!panel) return;
     const own = ++asked;
     const query = new URLSearchParams(new FormData(form));
-    const answer = await fetch(`${form.dataset.live}?${query}`);
-    if (own !== asked || !answer.ok) return;
-    panel.innerHTML = await answer.text();
+    const answer = await fetch(`${form.dataset.live}?${query}`).catch(() => null);
+    if (own !== asked) return;
+    // What stands there must never be the answer to another reply.
+    if (answer && answer.ok) panel.innerHTML = await answer.text();
+    else panel.textContent = panel.dataset.failed;
   }
 
   // A number key presses the choice of that number, "<" goes back. Two figures make one number
