@@ -182,8 +182,12 @@ def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
     cuts = {name: cut_to(bare + moved, longest, workshop_step(name)) for name in WORKSHOPS}
     judged = np.maximum(*cuts.values())
     still = longest_length(tip, over_a, over_b, np.zeros_like(tip))
-    width = longest - bare - moved
-    needed = 2 * cut_length_tolerance(judged, TOLERANCE_TABLE)
+    width, needed = _window(bare, moved, longest, judged)
+    cut_still = np.maximum(*(cut_to(bare, still, workshop_step(name)) for name in WORKSHOPS))
+    at_rest = _window(bare, np.zeros_like(tip), still, cut_still)
+    # Ends of which nobody knows how far they move may as well stand still.
+    worse = np.isnan(told) & (at_rest[0] - at_rest[1] < width - needed)
+    width, needed = np.where(worse, at_rest[0], width), np.where(worse, at_rest[1], needed)
     narrow = width < needed
     return Lengths(
         bare,
@@ -194,6 +198,11 @@ def job_lengths(jobs: Sequence[Job], units: str = "mm") -> Lengths:
         cuts[units],
         _least(jobs, tip, np.where(np.isnan(told), 0.0, told), units),
     )
+
+
+def _window(bare: Array, moved: Array, longest: Array, cut: Array) -> tuple[Array, Array]:
+    """Return the width of the window of lengths and what the tolerance of the cut needs [mm]."""
+    return longest - bare - moved, 2 * cut_length_tolerance(cut, TOLERANCE_TABLE)
 
 
 WORKSHOPS = ("mm", "in")

@@ -17,8 +17,13 @@ from hoseselect.knowledge.load import table
 from hoseselect.rules.name_words import danger_of, read_words
 from hoseselect.rules.stop import is_stop
 
-LESS_THAN_A_LINE = ("steering-unknown-side", "unknown-service", "gas-fuel")
-"""Stops that a service tells more of, and the one that a name alone leads to."""
+GRAVE = (
+    *("brake-hydraulics", "clutch-hydraulics", "brake-fluid-reservoir", "air-brakes"),
+    *("refrigerant", "steering-pressure", "active-suspension", "hydraulic-brake-booster"),
+    "urea-line",
+)
+"""Stops whose names nobody gives to another line. A fuel, an engine ("common rail") or a part that
+a line is pushed on ("air duct") may stand in the name of any line."""
 
 
 def name_of_a_stopped_line(job: Job) -> Iterator[InputError]:
@@ -48,13 +53,13 @@ def stop_in_name(name: str) -> str:
             return stop
     read = read_words(name)
     stop = "" if read.unknown else danger_of(read.senses)[0]
-    return "" if stop in LESS_THAN_A_LINE else stop
+    return stop if stop in GRAVE else ""
 
 
 @cache
 def _phrases() -> dict[str, str]:
     """Return the listed names of stops of two words and more, with a space at either end."""
-    rows = (row for row in table("stop_names") if row["stop"] not in LESS_THAN_A_LINE)
+    rows = (row for row in table("stop_names") if row["stop"] in GRAVE)
     return {
         f" {plain(row['other_name'])} ": row["stop"]
         for row in rows

@@ -14,6 +14,7 @@ from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
 from hoseselect.cutplan.lengths import engagement, round_up, workshop_step
 from hoseselect.cutplan.plan_cut import job_lengths, longest_length, plan_cut, supports
 from hoseselect.domain.job import Nipple
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, limit_source
 
@@ -263,3 +264,15 @@ def test_a_plan_is_json_without_nan(bench: Any) -> None:
     text = json.dumps(plan.as_json(), allow_nan=False)
     assert json.loads(text)["tightest_radius_mm"] is None
     assert json.loads(text)["cut_mm"] == 150
+
+
+@pytest.mark.parametrize("measured", [20.0, 31.0, 40.0, 60.0, 120.0, 400.0])
+def test_ends_of_which_nobody_knows_how_they_move_may_stand_still(measured: float) -> None:
+    """A window that is too narrow for ends that stand still is so for ends nobody looked at."""
+    told = {"service": "PCV hose", "nipples": {"outside_diameter": "3.2 mm"}}
+    jobs = [
+        read_job({**told, "route": {"measured": f"{measured} mm", **more}})
+        for more in ({}, {"movement": "0 mm"})
+    ]
+    unknown, still = job_lengths(jobs).narrow
+    assert np.isnan(unknown) <= np.isnan(still)
