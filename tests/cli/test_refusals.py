@@ -152,6 +152,7 @@ def test_a_reader_who_leaves_is_no_refusal(
     read, write = os.pipe()
     os.close(read)
     monkeypatch.setattr(sys, "argv", ["hoseselect", *arguments])
+    monkeypatch.setattr(sys, "unraisablehook", sys.unraisablehook)  # put back at the end
     with os.fdopen(write, "w", encoding="utf-8") as out:
         monkeypatch.setattr(sys, "stdout", out)
         with pytest.raises(SystemExit) as left:
@@ -167,6 +168,7 @@ def test_a_stream_that_is_closed_gives_one_sentence(
     for stream in ("stdin", "stdout", "stderr"):
         monkeypatch.setattr(sys, stream, None if stream == name else told)
     monkeypatch.setattr(sys, "argv", ["hoseselect", "ask"])
+    monkeypatch.setattr(sys, "unraisablehook", sys.unraisablehook)  # put back at the end
     with pytest.raises(SystemExit) as left:
         main.run()
     if name != "stdout":

@@ -103,6 +103,8 @@ def run() -> None:
     for name, mode in (("stdin", "r"), ("stderr", "w")):
         if getattr(sys, name) is None:  # it was closed
             setattr(sys, name, Path(os.devnull).open(mode))  # noqa: SIM115
+    if not os.environ.get(TRACEBACK):
+        sys.unraisablehook = _passed_over
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
@@ -125,6 +127,10 @@ def run() -> None:
         what = f"{type(error).__name__} {error}".split("\n")[0][:LONGEST_TOLD].strip()
         _complain([f"{UNFORESEEN}: {what}. {NOTHING_DECIDED}"])
         sys.exit(OUR_FAULT)
+
+
+def _passed_over(_: object) -> None:
+    """Say nothing of what a library cannot put away on a full disk: the fault itself is told."""
 
 
 def _run_and_flush() -> None:
