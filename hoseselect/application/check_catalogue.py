@@ -9,6 +9,7 @@ from typing import Any
 
 from hoseselect.answer.coverage import ServiceCoverage, coverage
 from hoseselect.catalogue.complaint import Complaint
+from hoseselect.catalogue.descriptor_doubts import descriptor_doubts
 from hoseselect.catalogue.read import examine
 
 UNUSABLE = 2
@@ -88,6 +89,7 @@ def check_catalogue(folder: Path, today: date | None = None) -> CatalogueCheck:
         when a published table of allowed words is damaged.
     """
     catalogue, complaints = examine(folder, prints=True, today=today)
+    complaints = sorted([*complaints, *descriptor_doubts(folder)], key=lambda one: one.order)
     usable = all(complaint.severity != "error" for complaint in complaints)
     return CatalogueCheck(
         folder=folder,

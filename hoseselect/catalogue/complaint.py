@@ -10,9 +10,6 @@ from hoseselect.knowledge.errors import CatalogueError, ManyFaultsError
 
 Severity = Literal["error", "warning"]
 
-SHOWN = 20
-"""Complaints written out by `str` of an error; the rest are counted."""
-
 
 def printable(text: str) -> str:
     """Return the text with control characters written out, so that a terminal cannot obey them."""
@@ -79,4 +76,4 @@ def unusable(folder: str, complaints: Sequence[Complaint]) -> ManyFaultsError:
     """
     count = f"{len(complaints)} faults" if len(complaints) != 1 else "1 fault"
     faults = tuple(complaint.error for complaint in complaints)
-    return ManyFaultsError(faults, f"{folder}: the catalogue cannot be used, {count}", SHOWN)
+    return ManyFaultsError(faults, f"{folder}: the catalogue cannot be used, {count}")

@@ -19,7 +19,7 @@ from hoseselect.cutplan.free_spans import Span, placements_of, spans_of
 from hoseselect.cutplan.span_windows import longer, practical_windows
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.judging.columns import Array
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod import (
     ClampClip,
     Placement,
@@ -35,6 +35,8 @@ from hoseselect.mechanics.rod import (
 )
 
 Lengths = tuple[float, ...]
+
+NEARER = "fewer of them, or places nearer to where the hose lies by itself"
 
 
 class FreeSolution:
@@ -88,7 +90,11 @@ class FreeSolution:
             ]
         corners = [self.pose.start, *self.rings, self.pose.end]
         straight = sum(float(np.linalg.norm(b - a)) for a, b in itertools.pairwise(corners))
-        natural = through_rings(self.pose, self.rings, RING_TRIAL * straight)
+        try:
+            natural = through_rings(self.pose, self.rings, RING_TRIAL * straight)
+        except SolveError:
+            found = f"no shape at rest through {len(self.rings)} clips in which the hose turns"
+            raise SolveError("route.free.clip", found, NEARER) from None
         return [
             ClampClip(place, shape.tangents_at(2)[-1])
             for place, shape in zip(self.rings, natural.shapes, strict=False)

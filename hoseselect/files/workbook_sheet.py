@@ -34,6 +34,11 @@ HARMLESS = 20_000_000
 MOST_TIMES = 100
 """Bytes of a part unpacked, at most; above HARMLESS no more than so many times as packed."""
 
+SHEETS = "xl/worksheets/"
+MOST_AT_ONCE = 100_000_000
+MOST_OF_A_ROW = 8_000_000
+"""Bytes unpacked: of a part that is no sheet, and of a row, which are kept as a whole."""
+
 EXPECTED = "a workbook saved as XLSX"
 WITHOUT_VALUE = Fault("a formula without a stored value", "the value; save the workbook once more")
 
@@ -202,11 +207,35 @@ class _Merged:
         return beside
 
 
+class _Metered:
+    """A stream of a sheet that ends where a row goes on and on: the library keeps all of it."""
+
+    def __init__(self, stream: IO[bytes]) -> None:
+        self.stream = stream
+        self.since_row = 0
+
+    def read(self, size: int = -1) -> bytes:
+        """Return the next bytes.
+
+        Raises
+        ------
+        InputError
+            when no row ends for too long.
+        """
+        data = self.stream.read(size)
+        self.since_row += len(data)
+        if self.since_row > MOST_OF_A_ROW:
+            found = f"more than {MOST_OF_A_ROW // 1_000_000} MB without the end of a row"
+            raise InputError("sheet", found, EXPECTED)
+        return data
+
+
 class _Layout(WorkSheetParser):  # type: ignore[misc]
     """What a sheet says beside its values; its cells are counted and not kept."""
 
-    def __init__(self, stream: Any) -> None:
-        super().__init__(stream, [])
+    def __init__(self, stream: IO[bytes]) -> None:
+        self.metered = _Metered(stream)
+        super().__init__(self.metered, [])
         self.row_counter: int = 0
         self.last = 0
         self.widest = 0
@@ -226,6 +255,7 @@ class _Layout(WorkSheetParser):  # type: ignore[misc]
 
     def parse_row(self, row: Any) -> tuple[int, tuple[()]]:
         """Count the cells of a row; note formulas whose value was never stored."""
+        self.metered.since_row = 0
         number = int(row.get("r", self.row_counter + 1))
         self.row_counter = number
         if not 1 <= number <= MOST_ROWS:
@@ -275,7 +305,8 @@ def _refuse_beyond_measure(file: str, stream: IO[bytes]) -> None:
     """
     with zipfile.ZipFile(stream) as archive:
         for part in archive.infolist():
-            most = max(HARMLESS, min(MOST_UNPACKED, MOST_TIMES * part.compress_size))
+            whole = MOST_UNPACKED if part.filename.startswith(SHEETS) else MOST_AT_ONCE
+            most = max(HARMLESS, min(whole, MOST_TIMES * part.compress_size))
             if part.file_size > most:
                 size = f"{part.file_size / 1e6:.0f} MB out of {part.compress_size / 1e6:.1f} MB"
                 raise InputError(file, f"a part that unpacks to {size}", EXPECTED)

@@ -30,32 +30,40 @@ STALE = 3600.0
 EXPECTED = "a file that can be written"
 
 
-def write_files(files: Mapping[Path, bytes | str], inputs: Iterable[Path] = ()) -> None:
+def write_files(
+    files: Mapping[Path, bytes | str],
+    inputs: Iterable[Path] = (),
+    outdated: Sequence[Path] = (),
+) -> None:
     """Write files, all of them whole or none.
 
     Parameters
     ----------
     files : content of each; text is written as UTF-8
     inputs : files that were read, which are never written over
+    outdated : files of an earlier run, removed as these are put in place
 
     Raises
     ------
     InputError
         when one of them cannot be written.
     """
-    with drafts(list(files), inputs) as held:
+    with drafts(list(files), inputs, outdated) as held:
         for draft, content in zip(held, files.values(), strict=True):
             draft.write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
 
 
 @contextmanager
-def drafts(paths: Sequence[Path], inputs: Iterable[Path] = ()) -> Iterator[list[Path]]:
+def drafts(
+    paths: Sequence[Path], inputs: Iterable[Path] = (), outdated: Sequence[Path] = ()
+) -> Iterator[list[Path]]:
     """Give a draft beside each file; at the end all of them are put in place, or none.
 
     Parameters
     ----------
     paths : the files
     inputs : files that were read, which are never written over
+    outdated : files of an earlier run, removed as these are put in place
 
     Raises
     ------
@@ -72,7 +80,7 @@ def drafts(paths: Sequence[Path], inputs: Iterable[Path] = ()) -> Iterator[list[
                 sweep(path)
                 held.append(_new_draft(path))
             yield held
-            _put_in_place(paths, held)
+            _put_in_place(paths, held, outdated)
         except BrokenPipeError:
             raise
         except OSError as error:
@@ -141,22 +149,32 @@ def sweep(path: Path) -> None:
                         Path(entry.path).unlink()
 
 
-def _put_in_place(paths: Sequence[Path], held: Sequence[Path]) -> None:
-    """Put the drafts in place one after the other; on failure what stood there goes back."""
+def _put_in_place(paths: Sequence[Path], held: Sequence[Path], outdated: Sequence[Path]) -> None:
+    """Put the drafts in place one after the other; on failure what stood there goes back.
+
+    All old files but the first are gone before the first new one is there: whoever kills the run
+    meanwhile never leaves an old file beside a new one.
+    """
     for draft in held:
         keep_on_disk(draft)
-    before = {path: _kept(path) for path in paths if len(paths) > 1 and path.exists()}
+    several = [*paths, *outdated] if len(paths) + len(outdated) > 1 else []
+    before: dict[Path, Path] = {}
     done: list[Path] = []
     try:
+        for path in filter(Path.exists, several):
+            before[path] = _kept(path)
+        for path in before:
+            if path != paths[0]:
+                path.unlink()
         for path, draft in zip(paths, held, strict=True):
             draft.replace(path)
             done.append(path)
-    except OSError:
+    except BaseException:
         for path in done:
-            if path in before:
-                before[path].replace(path)
-            else:
+            if path not in before:
                 path.unlink()
+        for path, kept in before.items():
+            kept.replace(path)
         raise
     finally:
         for kept in before.values():
@@ -168,7 +186,11 @@ def _put_in_place(paths: Sequence[Path], held: Sequence[Path]) -> None:
 def _kept(path: Path) -> Path:
     """Return a second name of a file, beside it."""
     kept = _new_draft(path)
-    shutil.copy2(path, kept)
+    try:
+        shutil.copy2(path, kept)
+    except BaseException:
+        kept.unlink()
+        raise
     return kept
 
 

@@ -15,7 +15,7 @@ from hoseselect.intake.names import known_failure, known_fluid, known_service
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.length_words import without_radius
 from hoseselect.quantities.read import read_answer, read_quantity
-from hoseselect.quantities.spelling import is_unknown
+from hoseselect.quantities.spelling import is_unknown, without_joiners
 
 NAN = math.nan
 UNKNOWN = "unknown"
@@ -179,7 +179,8 @@ FailureWord = guarded(once(known_failure), "word")
 def checked_text(values: Any, place: str = "", depth: int = 0) -> None:
     """Refuse text that no terminal and no paper can show, wherever it stands in a job.
 
-    Tables within tables without end are refused as well.
+    The name of a job may be written in any script, with joiners. Tables within tables without end
+    are refused as well.
 
     Raises
     ------
@@ -195,7 +196,10 @@ def checked_text(values: Any, place: str = "", depth: int = 0) -> None:
     elif isinstance(values, list | tuple):
         for value in values:
             checked_text(value, place, depth + 1)
-    elif isinstance(values, str) and not values.isprintable():
+    elif isinstance(values, str):
+        seen = without_joiners(values) if place == "name" else values
+        if seen.isprintable():
+            return
         raise InputError(place or "job", ascii(values), "text without control characters")
 
 

@@ -14,7 +14,7 @@ from hoseselect.files.sheet_line import column_letters
 from hoseselect.intake.faults import RENAMED
 from hoseselect.intake.sheet_cells import clean_cell
 from hoseselect.intake.sheet_keys import lists_of_tables, sheet_keys
-from hoseselect.knowledge.errors import InputError, refuse
+from hoseselect.knowledge.errors import SHOWN, InputError, refuse
 from hoseselect.quantities.spelling import near_spellings
 
 ALIKE = ("nipple_a", "nipple_b")
@@ -31,6 +31,7 @@ SHORT = {
 NOTES = ("note", "notes", "remark", "remarks")
 """Columns of the user's own, carried over and not read."""
 
+A_KEY = "a key of a job file"
 KEEP = "keep"
 """What a shop's own heading stands for that is carried over and not read."""
 
@@ -157,7 +158,7 @@ def column_uses(
                 uses.append(ColumnUse(clean))
                 continue
             above = clean_cell(group) if meant == clean else ""
-            use = _use(clean, meant, above, name, own)
+            use = _use(clean, meant, above, name, own, helped=len(faults) < SHOWN)
             if use.key in taken:
                 raise InputError(name, f"'{use.key}' again, as in {taken[use.key]}", "it once")
         except InputError as error:
@@ -172,7 +173,16 @@ def column_uses(
     return tuple(uses)
 
 
-def _use(text: str, meant: str, group: str, name: str, own: set[str]) -> ColumnUse:
+def _use(
+    text: str, meant: str, group: str, name: str, own: set[str], *, helped: bool = True
+) -> ColumnUse:
+    """Return what a column is for; `helped` looks for keys that are spelled alike, which is slow.
+
+    Raises
+    ------
+    InputError
+        when it is for nothing known.
+    """
     if text == "" and group == "":
         return ColumnUse("", carried=False)
     bare, unit = split_unit(meant)
@@ -192,7 +202,9 @@ def _use(text: str, meant: str, group: str, name: str, own: set[str]) -> ColumnU
         if listed:
             found = f"a heading '{text}', of which a job has a list"
             raise InputError(name, found, f"a job file for a job with {listed}: no cell holds it")
-        expected = f"{_near(bare)}; else --keep, or what it stands for in --headings"
+        expected = (
+            f"{_near(bare) if helped else A_KEY}; else --keep, or what it stands for in --headings"
+        )
         raise InputError(name, f"a heading '{meant}'", expected)
     if unit:
         _check_unit(key, unit, name)
@@ -221,4 +233,4 @@ def _near(text: str) -> str:
         return RENAMED[plain_heading(text)]
     near = near_spellings(plain_heading(text), _names(), most=2)
     found = list(dict.fromkeys(_names()[name] for name in near))
-    return f"a key of a job file, perhaps {' or '.join(found)}" if found else "a key of a job file"
+    return f"a key of a job file, perhaps {' or '.join(found)}" if found else A_KEY

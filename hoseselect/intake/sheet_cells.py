@@ -57,7 +57,7 @@ class Column(dict[str, "str | InputError"]):
             when no job file may hold it.
         """
         clean = clean_cell(text)
-        checked_text(clean)
+        checked_text(clean, self.key.place)
         if self.decimal == "," and self.key.kind not in OF_WORDS:
             clean = self._without_points(clean)
         if not self.key.unit:

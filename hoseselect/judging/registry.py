@@ -53,8 +53,18 @@ class Rule:
 
     @property
     def page(self) -> str:
-        """The manual page."""
-        return (self.function.__doc__ or "").strip()
+        """The manual page.
+
+        Raises
+        ------
+        KnowledgeError
+            when Python was told to leave it out.
+        """
+        page = (self.function.__doc__ or "").strip()
+        if not page:
+            expected = "python without -OO, and no PYTHONOPTIMIZE=2"
+            raise KnowledgeError(self.code, "a rule without its manual page", expected)
+        return page
 
     @property
     def title(self) -> str:

@@ -20,6 +20,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, fields, replace
 from typing import Any, Self
 
+SHOWN = 20
+"""Faults that are written out at once; the rest are counted."""
+
+LONGEST_PART = 300
+"""Letters of a part of a sentence; of a longer one the middle is left out."""
+
 
 @dataclass(unsafe_hash=True)
 class HoseselectError(Exception):
@@ -39,7 +45,8 @@ class HoseselectError(Exception):
     keys: tuple[str, ...] = field(default=(), compare=False, kw_only=True)
 
     def __str__(self) -> str:
-        return f"{self.place}: found {self.found}; expected {self.expected}"
+        place, found = _cut(self.place), _cut(self.found)
+        return f"{place}: found {found}; expected {self.expected}"
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Keep every part when the error is copied, or carried to another process."""
@@ -54,6 +61,12 @@ class HoseselectError(Exception):
     def at(self, place: str) -> Self:
         """Return the same complaint about another place."""
         return replace(self, place=place)
+
+
+def _cut(text: str) -> str:
+    """Return a text without its middle where it is long: a place tells most at both its ends."""
+    half = LONGEST_PART // 2
+    return text if len(text) <= LONGEST_PART else f"{text[:half]} ... {text[-half:]}"
 
 
 def _made_again(kind: type[HoseselectError], parts: dict[str, Any]) -> HoseselectError:
@@ -96,7 +109,7 @@ class ManyFaultsError(InputError):
     ----------
     several : the single faults, at least one, in the order in which they are told
     heading : line above them, or empty
-    most : how many are written out, the rest being counted; 0 = all
+    most : how many are written out, the rest being counted
     """
 
     place: str = field(init=False)
@@ -105,7 +118,7 @@ class ManyFaultsError(InputError):
     keys: tuple[str, ...] = field(init=False, compare=False)
     several: tuple[HoseselectError, ...]
     heading: str = ""
-    most: int = 0
+    most: int = SHOWN
 
     def __post_init__(self) -> None:
         first = self.several[0]
@@ -113,7 +126,7 @@ class ManyFaultsError(InputError):
         self.keys = first.keys
 
     def __str__(self) -> str:
-        told = self.several[: self.most or None]
+        told = self.several[: self.most]
         left = len(self.several) - len(told)
         lines = [self.heading, *map(str, told), f"... and {left} more" if left else ""]
         return "\n".join(line for line in lines if line)

@@ -6,6 +6,9 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
+JOINERS = "\u200c\u200d"
+"""Characters that cannot be seen and are parts of letters in some scripts, and of emoji."""
+
 _SAME = {
     "'": "’‘‛′´`ʹʼ",
     '"': "“”„‟″〃ˮʺ",
@@ -160,3 +163,8 @@ def near_spellings(
         if score >= least:
             scores[name] = score
     return sorted(scores, key=lambda name: -scores[name])[:most]
+
+
+def without_joiners(text: str) -> str:
+    """Return a text as it is compared: with no character between two letters that is not seen."""
+    return text.translate(dict.fromkeys(map(ord, JOINERS)))

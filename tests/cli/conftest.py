@@ -45,6 +45,7 @@ def command(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Iterator[Command
         code: object = 0
         with monkeypatch.context() as patch:
             patch.setattr(sys, "argv", ["hoseselect", *arguments])
+            patch.setattr(sys, "unraisablehook", sys.unraisablehook)  # put back at the end
             patch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(given), encoding="utf-8"))
             patch.setattr(sys, "stdout", out)
             patch.setattr(sys, "stderr", err)

@@ -144,6 +144,40 @@ def test_an_older_card_stays_where_a_page_cannot_be_written(
     assert [path.name for path in tmp_path.glob(".*") if path.is_file()] == []
 
 
+def test_no_page_of_another_card_stays_beside_a_card(
+    command: Callable[..., Any], tmp_path: Path
+) -> None:
+    """A bend template of another job beside a card that says STOP would be cut by somebody."""
+    card, own = tmp_path / "card.pdf", tmp_path / "card-9.svg"
+    own.write_text("<svg>a drawing of the shop</svg>", encoding="utf-8")
+    assert command("card", COUNTER, "-o", str(card), "--svg", "--png").code == 0
+    pages = {path.name for path in tmp_path.glob("card-[1-8].*")}
+    assert len(pages) >= 6
+    told = command("card", STOPPED, "-o", str(card), "--svg")
+    assert told.code == 1
+    left = {path.name for path in tmp_path.glob("[!.]*")}
+    assert left == {"card.pdf", "card-1.svg", "card-9.svg"}
+    gone = sorted(pages - {"card-1.svg"})
+    assert told.err.splitlines() == [
+        f"{tmp_path / name}: removed, a page of another card" for name in gone
+    ]
+    assert "STOP" in words(card)
+    assert command("card", STOPPED, "-o", str(card)).code == 1
+    assert {path.name for path in tmp_path.glob("[!.]*")} == {"card.pdf", "card-9.svg"}
+
+
+def test_a_page_with_its_mark_is_a_picture(command: Callable[..., Any], tmp_path: Path) -> None:
+    from xml.etree import ElementTree
+
+    from PIL import Image
+
+    command("card", STOPPED, "-o", str(tmp_path / "card.pdf"), "--svg", "--png")
+    assert ElementTree.parse(tmp_path / "card-1.svg").getroot().tag.endswith("svg")
+    with Image.open(tmp_path / "card-1.png") as image:
+        image.load()
+        assert image.info["Comment"] == "hoseselect: a page of a card"
+
+
 def test_a_free_route_has_a_card_with_a_drawing_and_a_template(
     command: Callable[..., Any], tmp_path: Path
 ) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import errno
 import io
 import json
+import os
 import shutil
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -135,3 +137,82 @@ def test_a_link_to_nothing_is_no_missing_file(command: Command, tmp_path: Path) 
     told = command("pick", "-s", "PCV hose", "--catalog", str(shop))
     assert told.code == 2
     assert "rolls.csv: found a link to nothing" in told.err
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("pick", "-s", "PCV hose", "-n", "13"), ("card", "--help"), ("batch", "--schema")],
+)
+@pytest.mark.skipif(sys.platform == "win32", reason="no such pipes")
+def test_a_reader_who_leaves_is_no_refusal(
+    command: Command, monkeypatch: pytest.MonkeyPatch, arguments: tuple[str, ...]
+) -> None:
+    """Exit code 1 would say that nothing suits."""
+    assert command(*arguments).code == 0
+    read, write = os.pipe()
+    os.close(read)
+    monkeypatch.setattr(sys, "argv", ["hoseselect", *arguments])
+    monkeypatch.setattr(sys, "unraisablehook", sys.unraisablehook)  # put back at the end
+    with os.fdopen(write, "w", encoding="utf-8") as out:
+        monkeypatch.setattr(sys, "stdout", out)
+        with pytest.raises(SystemExit) as left:
+            main.run()
+    assert left.value.code == 141
+
+
+@pytest.mark.parametrize("name", ["stdin", "stdout", "stderr"])
+def test_a_stream_that_is_closed_gives_one_sentence(
+    command: Command, monkeypatch: pytest.MonkeyPatch, name: str
+) -> None:
+    told = io.StringIO()
+    for stream in ("stdin", "stdout", "stderr"):
+        monkeypatch.setattr(sys, stream, None if stream == name else told)
+    monkeypatch.setattr(sys, "argv", ["hoseselect", "ask"])
+    monkeypatch.setattr(sys, "unraisablehook", sys.unraisablehook)  # put back at the end
+    with pytest.raises(SystemExit) as left:
+        main.run()
+    if name != "stdout":
+        getattr(sys, name).close()
+    assert left.value.code == 2
+    assert "fault of the tool" not in told.getvalue()
+
+
+def test_of_many_faults_the_first_are_told_and_the_rest_counted(
+    command: Command, tmp_path: Path
+) -> None:
+    job, sheet = tmp_path / "job.toml", tmp_path / "sheet.csv"
+    keys = "".join(f"key{number} = 1\n" for number in range(3000))
+    job.write_text(f'service = "PCV hose"\n{keys}', encoding="utf-8")
+    heads = ",".join(f"heading {number} [kPa]" for number in range(3000))
+    sheet.write_text(f"service,{heads}\nPCV hose\n", encoding="utf-8")
+    start = time.process_time()
+    for arguments in (("pick", str(job)), ("batch", str(sheet), "-o", str(tmp_path / "out.csv"))):
+        told = command(*arguments)
+        lines = told.err.splitlines()
+        assert (told.code, told.out, len(lines)) == (2, "", 21)
+        assert lines[-1] == "... and 2980 more"
+    assert time.process_time() - start < 2.0
+
+
+LONG_WORD = "x" * 50_000
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("pick", "-s", "PCV hose", "--units", LONG_WORD),
+        ("pick", "-s", "PCV hose", "--set", f"{LONG_WORD}=1"),
+        ("pick", "-s", "PCV hose", "--code", LONG_WORD),
+        ("pick", "-s", LONG_WORD),
+        ("check", LONG_WORD, "-s", "PCV hose"),
+        ("rolls", f"{LONG_WORD[:4000]}.csv"),
+    ],
+)
+def test_a_sentence_has_an_end_whatever_was_typed(
+    command: Command, arguments: tuple[str, ...]
+) -> None:
+    start = time.process_time()
+    told = command(*arguments)
+    assert (told.code, told.out) == (2, "")
+    assert len(told.err) < 1000
+    assert time.process_time() - start < 2.0

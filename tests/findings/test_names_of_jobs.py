@@ -25,6 +25,7 @@ PLAIN: dict[str, Any] = {"service": "PCV hose", "nipples": {"outside_diameter": 
         ("A/C hose of the red van", "refrigerant"),
         ("power steering high pressure hose", "steering-pressure"),
         ("urea", "urea-line"),
+        ("bra\u200dke ho\u200cse", "brake-hydraulics"),
     ],
 )
 def test_a_name_of_a_stopped_line_is_asked_about(name: str, stop: str) -> None:
@@ -47,6 +48,8 @@ def test_a_name_of_a_stopped_line_is_asked_about(name: str, stop: str) -> None:
         "brake servo vacuum",
         "heater hose, clutch cable side",
         "+49 30 1234",
+        "van of the \U0001f468\u200d\U0001f527",
+        "می\u200cخواهم",
     ],
 )
 def test_another_name_is_free_text(name: str) -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from hoseselect.application.explain import explain_code, published
 from hoseselect.intake.names import listed_line
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, KnowledgeError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.manual import all_rules
 
@@ -173,3 +173,12 @@ def test_a_letter_and_a_number_are_told_as_what_they_may_be() -> None:
     assert explain_code("SAE 30R9").kind == "print"
     with pytest.raises(InputError):
         explain_code("R99")
+
+
+def test_a_rule_without_its_manual_page_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As `python -OO` leaves it: an empty page would look like one."""
+    assert explain_code("bend-radius") is not None
+    (rule,) = (rule for rule in all_rules() if rule.code == "bend-radius")
+    monkeypatch.setattr(rule.function, "__doc__", None)
+    with pytest.raises(KnowledgeError, match="without its manual page"):
+        explain_code("bend-radius")

@@ -8,13 +8,15 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
+from hoseselect.cutplan import free_solution
 from hoseselect.cutplan.free_lie import least_distance
 from hoseselect.cutplan.free_solution import FreeSolution
 from hoseselect.cutplan.free_spans import pose_of, turned
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Vector
 from hoseselect.intake.directions import read_direction
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod import Pose, Profile, placements, solve, solve_many
+from hoseselect.mechanics.rod.radius_table import RadiusTable
 
 UP, DOWN, FORWARD, BACK = (read_direction(word) for word in ("up", "down", "forward", "back"))
 ELBOW = FreeRoute((120.0, 0.0, 80.0), UP, BACK)
@@ -213,3 +215,27 @@ def test_a_direction_turned_never_passes_its_aim() -> None:
     )
     assert turned(UP, np.array(FORWARD), np.radians(120)) == pytest.approx(FORWARD, abs=1e-12)
     assert turned(UP, np.array(UP), 1.0) == pytest.approx(UP)
+
+
+def test_rings_without_a_shape_are_told_as_the_clips_that_were_typed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def unsettled(*_: object) -> None:
+        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
+
+    monkeypatch.setattr(free_solution, "through_rings", unsettled)
+    with pytest.raises(SolveError) as caught:
+        FreeSolution(replace(ELBOW, clips=(Clip((60.0, 0.0, 60.0), None),)), 25.0)
+    assert caught.value.place == "route.free.clip"
+    assert "ring" not in f"{caught.value.found} {caught.value.expected}"
+
+
+def test_a_length_at_which_no_position_can_be_reached_makes_no_noise() -> None:
+    """A warning of the library would show on the screen of whoever asked; here it is an error."""
+    poses = positions(pose_of(ELBOW), np.array([5.0, 3.0, 8.0]))[:2]
+    table = RadiusTable(poses, 30.0, 400.0)
+    table.every[:] = 0.0
+    before = len(table.length)
+    table.add(np.array([np.mean(table.length[:2])]))
+    assert len(table.length) == before + 1
+    assert np.isfinite(table.every).all()

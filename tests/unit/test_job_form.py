@@ -152,6 +152,8 @@ def test_something_and_nothing_do_not_drip_together() -> None:
         ({"service": "washer", "fluids": ["banana"]}, "fluids"),
         ({"service": "washer", "fluids": [1]}, "a list of fluids"),
         ({"service": "washer", "name": "a\x1b[31mb"}, "without control characters"),
+        ({"service": "washer", "name": "a\u202eb"}, "without control characters"),
+        ({"service": "was\u200dher"}, "without control characters"),
         ({"service": "washer", "old_hose": {"bore": 10, "outside_diameter": 9}}, "a bore inside"),
         ({"service": 5}, "what the line does"),
         ({"service": "flux hose"}, "service"),

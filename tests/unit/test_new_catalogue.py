@@ -230,3 +230,42 @@ def test_a_page_that_is_out_of_date_is_noticed() -> None:
     assert with_tables(page.replace("nominal bore", "bore of some sort")) == page
     with pytest.raises(ValueError, match="no <!--"):
         with_tables("a page without marks")
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("", "what is no JSON"),
+        ("\xff", "what is no JSON"),
+        ("[" * 100_000, "what is no JSON"),
+        ("[]", "no description of files"),
+        ('{"resources": [{"path": "hoses.csv"}]}', "no description of files"),
+        (None, "no such file or directory"),
+    ],
+)
+def test_a_descriptor_that_is_none_is_told(tmp_path: Path, text: str | None, found: str) -> None:
+    folder = tmp_path / "shop"
+    new_catalogue(folder, example=True)
+    assert check_catalogue(folder).complaints == ()
+    if text is None:
+        (folder / FILE).unlink()
+    else:
+        (folder / FILE).write_bytes(text.encode("latin-1"))
+    checked = check_catalogue(folder)
+    assert [(one.severity, one.file, one.found) for one in checked.complaints] == [
+        ("warning", FILE, found)
+    ]
+    assert checked.exit_code == 0
+
+
+def test_a_descriptor_of_other_files_or_columns_is_told(tmp_path: Path) -> None:
+    folder = tmp_path / "shop"
+    new_catalogue(folder, example=True)
+    text = (folder / FILE).read_text(encoding="utf-8")
+    changed = text.replace('"rolls.csv"', '"reels.csv"').replace('"bore_mm"', '"bore_inch"')
+    (folder / FILE).write_text(changed, encoding="utf-8")
+    assert [one.found for one in check_catalogue(folder).complaints] == [
+        "'reels.csv', which is no file of a catalogue",
+        "nothing of rolls.csv",
+        "other columns of hose_sizes.csv",
+    ]

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import os
+import random
 import re
 import sys
+import time
 import zipfile
 from collections.abc import Callable
 from io import BytesIO
@@ -15,6 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
+from hoseselect.files import workbook_sheet
 from hoseselect.files.number_format import shows_otherwise
 from hoseselect.files.open_file import read_bytes
 from hoseselect.files.open_sheet import open_sheet
@@ -90,6 +93,43 @@ def test_a_damaged_workbook_gives_one_sentence(tmp_path: Path, case: str) -> Non
         list(open_sheet(path).lines())
     assert words in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def random_letters(number: int) -> str:
+    """Return letters that do not pack well."""
+    return random.Random(1).randbytes(number // 2).hex()
+
+
+NEVER_ENDING = {
+    "a cell": lambda: random_letters(10_000_000),
+    "cells": lambda: "</v></c>" + "<c/>" * 2_500_000 + "<c><v>",
+    "blanks": lambda: "</v></c></row>" + " " * 9_000_000 + "<row><c><v>",
+}
+
+
+@pytest.mark.parametrize("case", NEVER_ENDING)
+def test_a_row_that_does_not_end_is_left_before_it_fills_the_memory(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, case: str
+) -> None:
+    monkeypatch.setattr(workbook_sheet, "HARMLESS", 30_000_000)
+    text = NEVER_ENDING[case]()
+    path = changed(tmp_path / "book.xlsx", lambda sheet: sheet.replace("<v>16", f"<v>{text}16"))
+    start = time.process_time()
+    with pytest.raises(InputError, match="more than 8 MB without the end of a row"):
+        open_sheet(path)
+    assert time.process_time() - start < 10
+
+
+def test_what_the_library_keeps_as_a_whole_has_a_limit_of_its_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = changed(tmp_path / "book.xlsx", lambda sheet: sheet)
+    monkeypatch.setattr(workbook_sheet, "HARMLESS", 500)
+    monkeypatch.setattr(workbook_sheet, "MOST_AT_ONCE", 600)
+    with pytest.raises(InputError, match="a part that unpacks to"):
+        open_sheet(path)
+    monkeypatch.setattr(workbook_sheet, "MOST_AT_ONCE", 100_000)
+    assert len(list(open_sheet(path).lines())) == 2
 
 
 def test_what_is_no_damage_is_read(tmp_path: Path) -> None:

@@ -155,3 +155,11 @@ def test_lines_alike_share_what_was_read() -> None:
     assert isinstance(second, Job)
     assert first.features is second.features
     assert (first.name, second.name) == ("2", "3")
+
+
+def test_a_name_in_any_script_stands_in_a_sheet_and_a_service_does_not_hide_in_one() -> None:
+    name = "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645"
+    read = line_of({"service": "washer", "name": name})
+    assert isinstance(read, Job)
+    assert read.name == name
+    assert not isinstance(line_of({"service": "was\u200dher"}), Job)

@@ -9,6 +9,7 @@ import sys
 import threading
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -63,6 +64,75 @@ def test_of_several_files_all_are_written_or_none(
         write_files({old: "other", new: "new", last: "last"})
     assert names(tmp_path) == ["old"]
     assert old.read_text() == "as before"
+
+
+def test_what_is_outdated_goes_with_the_new_files_or_comes_back(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file, page = tmp_path / "file", tmp_path / "page"
+    file.write_text("as before")
+    page.write_text("as before")
+    with monkeypatch.context() as patch:
+        patch.setattr(Path, "replace", _refused(Path.replace, file))
+        with pytest.raises(InputError, match="no space left on device"):
+            write_files({file: "new"}, outdated=[page])
+    assert [path.read_text() for path in (file, page)] == ["as before"] * 2
+    write_files({file: "new"}, outdated=[page])
+    assert (names(tmp_path), file.read_text()) == (["file"], "new")
+
+
+def _refused(plain: Any, place: Path) -> Any:
+    """Return what renames drafts to all places but one, and to that one only what stood there."""
+
+    def replace(self: Path, target: Path) -> Path:
+        if target == place and self.read_text() != "as before":
+            raise OSError(28, "No space left on device")
+        return plain(self, target)  # type: ignore[no-any-return]
+
+    return replace
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such calls")
+def test_a_kill_at_any_moment_leaves_no_old_file_beside_a_new_one(tmp_path: Path) -> None:
+    """The run is killed at its first system call that changes a name, then at its second ..."""
+    code = (
+        "import os, signal, sys\n"
+        "from pathlib import Path\n"
+        "from hoseselect.files.write_files import write_files\n"
+        "home = Path(sys.argv[1])\n"
+        "def killing(plain, left):\n"
+        "    def call(*given, **named):\n"
+        "        left[0] -= 1\n"
+        "        if not left[0]:\n"
+        "            os.kill(os.getpid(), signal.SIGKILL)\n"
+        "        return plain(*given, **named)\n"
+        "    return call\n"
+        "for moment in range(1, 50):\n"
+        "    place = home / str(moment)\n"
+        "    place.mkdir()\n"
+        "    for name in ('list', 'labels', 'page'):\n"
+        "        (place / name).write_text('old')\n"
+        "    child = os.fork()\n"
+        "    if not child:\n"
+        "        left = [moment]\n"
+        "        Path.replace = killing(Path.replace, left)\n"
+        "        Path.unlink = killing(Path.unlink, left)\n"
+        "        files = {place / name: 'new' for name in ('list', 'labels')}\n"
+        "        write_files(files, outdated=[place / 'page'])\n"
+        "        os._exit(0)\n"
+        "    if not os.waitpid(child, 0)[1]:\n"
+        "        break\n"
+    )
+    out, err = started(code, str(tmp_path)).communicate()
+    assert (out, err) == ("", "")
+    found = [
+        {path.name: path.read_text() for path in sorted(folder.iterdir()) if path.name[0] != "."}
+        for folder in sorted(tmp_path.iterdir(), key=lambda folder: int(folder.name))
+    ]
+    assert len(found) > 4
+    assert found[-1] == {"list": "new", "labels": "new"}
+    assert [files for files in found if len(set(files.values())) != 1] == []
+    assert [files for files in found if "list" not in files] == []
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="no such limit")

@@ -80,6 +80,7 @@ def card(
     from hoseselect.files.write_files import write_files
     from hoseselect.intake.job_code import encode_job
     from hoseselect.interfaces.paper.bench_card_text import CardFrame
+    from hoseselect.interfaces.paper.card_pages import pages_of_another
     from hoseselect.interfaces.paper.made_card import hose_of, made_card
 
     answer = pick_hose(job, catalogue, units=units)
@@ -90,7 +91,10 @@ def card(
     )  # fmt: skip
     card = made_card(answer, frame, chosen, named=hose is not None)
     files = card_files(card, output, slip=slip, svg=svg, png=png)
-    write_files(files, given.inputs)
+    outdated = pages_of_another(output, files)
+    write_files(files, given.inputs, outdated)
+    for path in outdated:
+        sys.stderr.write(f"{path}: removed, a page of another card\n")
     if json:
         write_json({
             "number": number,
@@ -126,10 +130,12 @@ def card_files(
     card: BenchCard, output: Path, *, slip: bool, svg: bool, png: bool
 ) -> dict[Path, bytes | str]:
     """Return what is written where."""
+    from hoseselect.interfaces.paper.card_pages import marked
+
     files: dict[Path, bytes | str] = {output: card.pages("pdf", slip=slip)[0]}
     for wanted, form in ((svg, "svg"), (png, "png")):
         if wanted:
             pages = card.pages(form, slip=slip)  # type: ignore[arg-type]
             for number, page in enumerate(pages, start=1):
-                files[output.with_name(f"{output.stem}-{number}.{form}")] = page
+                files[output.with_name(f"{output.stem}-{number}.{form}")] = marked(page, form)
     return files

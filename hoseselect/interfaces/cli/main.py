@@ -8,6 +8,7 @@ import shutil
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 from textwrap import wrap
 from typing import Any
 
@@ -19,9 +20,11 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 import typer
 
 from hoseselect.catalogue.complaint import printable
-from hoseselect.knowledge.errors import HoseselectError
+from hoseselect.knowledge.errors import HoseselectError, InputError
 
 UNUSABLE, OUR_FAULT = 2, 3
+READER_LEFT = 141
+"""128 and the number of SIGPIPE, as shells count what ends where nobody reads any more."""
 TRACEBACK = "HOSESELECT_TRACEBACK"
 """Environment variable with which a fault of the tool itself shows where it happened."""
 UNFORESEEN = "hoseselect: a fault of the tool itself"
@@ -97,17 +100,23 @@ def version(
 
 def run() -> None:
     """Run the command line; what cannot be used gives one clear sentence and exit code 2."""
+    for name, mode in (("stdin", "r"), ("stderr", "w")):
+        if getattr(sys, name) is None:  # it was closed
+            setattr(sys, name, Path(os.devnull).open(mode))  # noqa: SIM115
+    if not os.environ.get(TRACEBACK):
+        sys.unraisablehook = _passed_over
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
     try:
-        application(_wanted(sys.argv[1:]))()
+        _run_and_flush()
     except HoseselectError as error:
         _complain(str(error).split("\n"))
         sys.exit(UNUSABLE)
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(UNUSABLE)
+        with Path(os.devnull).open("w") as nowhere:
+            os.dup2(nowhere.fileno(), sys.stdout.fileno())
+        sys.exit(READER_LEFT)
     except OSError as error:
         where = printable(str(error.filename or "output"))
         _complain([f"{where}: {error.strerror or 'it cannot be used'}; nothing more is written"])
@@ -118,6 +127,23 @@ def run() -> None:
         what = f"{type(error).__name__} {error}".split("\n")[0][:LONGEST_TOLD].strip()
         _complain([f"{UNFORESEEN}: {what}. {NOTHING_DECIDED}"])
         sys.exit(OUR_FAULT)
+
+
+def _passed_over(_: object) -> None:
+    """Say nothing of what a library cannot put away on a full disk: the fault itself is told."""
+
+
+def _run_and_flush() -> None:
+    """Run a command; what can no longer be written is an error here and not after the end."""
+    out = sys.stdout
+    if out is None:
+        raise InputError("output", "what is closed", "a terminal, a file or a pipe")
+    try:
+        application(_wanted(sys.argv[1:]))()
+    finally:
+        if sys.stdout is not out:  # put by the library in place of one whose reader has left
+            raise BrokenPipeError
+        out.flush()
 
 
 def _complain(sentences: Sequence[str]) -> None:

@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Sequence
 
 from hoseselect.mechanics.arrays import Floats
+from hoseselect.quantities.spelling import JOINERS
 
 FONT = "Helvetica, Arial, sans-serif"
 SMALL = 3.2
@@ -40,8 +41,7 @@ def visible(text: str) -> str:
 
 
 def _allowed(character: str) -> bool:
-    joiners = "\u200c\u200d"  # parts of letters in some scripts
-    if character in joiners:
+    if character in JOINERS:
         return True
     return unicodedata.category(character) not in {"Cc", "Cs", "Cn", "Cf", "Zl", "Zp"}
 

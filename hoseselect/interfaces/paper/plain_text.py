@@ -6,6 +6,8 @@ import re
 import unicodedata
 from typing import Any
 
+from hoseselect.quantities.spelling import JOINERS
+
 LONGEST_TEXT = 420
 LONGEST_WORD = 18
 """Longer words may be broken, so that no name runs out of its column."""
@@ -14,8 +16,6 @@ BREAK_HERE = "\u200b"
 UNIT = re.compile(r"(?<=\d) (?=(?:mm|in|m|ft|deg|degC|degF|kPa|psi)\b|%)")
 """The space between a figure and its unit, at which no line may break."""
 NO_BREAK = "\u00a0"
-JOINERS = "\u200c\u200d"
-"""Characters that cannot be seen and are parts of letters in some scripts."""
 
 
 def short(text: str, longest: int) -> str:

@@ -97,7 +97,7 @@ class RadiusTable:
         needed = np.ones(shape, dtype=bool)
         if guess and many > 1 and len(self.length) > 1:
             radius, slope, place = self.between(lengths)
-            needed = ~(radius > NEAR_LEAST * np.nanmin(radius, axis=0))
+            needed = ~(radius > NEAR_LEAST * np.fmin.reduce(radius, axis=0))
         pose, column = np.nonzero(needed)
         coarse = SCAN_SPREAD if many == 1 else MANY_SPREAD
         ladder, spread = (FINE_LADDER, FINE_SPREAD) if fine else (SCAN_LADDER, coarse)
