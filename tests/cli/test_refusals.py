@@ -135,3 +135,10 @@ def test_a_link_to_nothing_is_no_missing_file(command: Command, tmp_path: Path) 
     told = command("pick", "-s", "PCV hose", "--catalog", str(shop))
     assert told.code == 2
     assert "rolls.csv: found a link to nothing" in told.err
+
+
+@pytest.mark.parametrize("asked", [("pick",), ("check", "C01-12.7"), ("ask",)])
+def test_hoses_are_counted_in_json_alone(asked: tuple[str, ...], command: Command) -> None:
+    told = command(*asked, "-s", "PCV hose", "--top", "2")
+    assert (told.code, told.out) == (2, "")
+    assert told.err.rstrip().endswith("--top: found 2 without --json; expected --json beside it")
