@@ -16,7 +16,7 @@ from hoseselect.answer.line_answer import (
     headings,
     of_answer,
 )
-from hoseselect.application.answer_many import answer_many
+from hoseselect.application.answer_many import answer_many, at_once
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.intake.job_headings import ColumnUse
@@ -25,9 +25,6 @@ from hoseselect.intake.sheet_reader import LineFault, SheetReader
 from hoseselect.knowledge.errors import InputError, SolveError
 
 Cell = str | float | None
-AT_ONCE = 6000
-"""Lines that are judged together, a matter of memory and speed."""
-
 ERRORS_SHOWN = 20
 
 
@@ -102,7 +99,8 @@ class Batch:
         """
         carried = [place for place, use in enumerate(self.uses) if use.carried]
         nothing = (None,) * len(headings(self.units))
-        while block := list(islice(lines, AT_ONCE)):
+        most = at_once(self.catalogue)
+        while block := list(islice(lines, most)):
             rows: list[tuple[Cell, ...]] = []
             for line, answer in zip(block, self.answers(block), strict=True):
                 own: tuple[Cell, ...] = tuple(

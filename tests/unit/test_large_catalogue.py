@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from large_catalogue import repeat_catalogue
+from random_jobs import random_jobs
 
+from hoseselect.answer.judged import Judged, judged
+from hoseselect.application.answer_many import answer_many
 from hoseselect.application.pick import pick_hose
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.domain.job import Job
 from hoseselect.intake.read_job import read_job
 
 TODAY = date(2031, 5, 1)
@@ -63,6 +69,25 @@ def test_a_hose_that_stands_there_twice_is_told_the_same(
     for hose in alone.suits:
         assert _told(both.hose(hose.hose).as_json()) == _told(hose.as_json())
         assert hose.hose in both.suiting and f"X1-{hose.hose}" in both.suiting
+
+
+def test_no_more_pairs_are_judged_together_than_memory_holds(
+    twice: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    jobs = list(islice(random_jobs(31), 20))
+    whole = answer_many(jobs, twice)
+    together: list[int] = []
+
+    def counted(some: Sequence[Job], *others: Any) -> Judged:
+        together.append(len(some))
+        return judged(some, *others)
+
+    monkeypatch.setattr("hoseselect.application.answer_many.judged", counted)
+    monkeypatch.setattr("hoseselect.application.answer_many.PAIRS", 4 * len(twice.sizes) - 1)
+    assert answer_many(jobs, twice) == whole
+    assert max(together) == 3
+    monkeypatch.setattr("hoseselect.application.answer_many.PAIRS", 1)
+    assert answer_many(jobs[:2], twice) == whole[:2]
 
 
 def _told(hose: dict[str, Any]) -> Any:
