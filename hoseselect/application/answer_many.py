@@ -20,7 +20,7 @@ from hoseselect.domain.job import Job
 from hoseselect.judging.columns import Array
 from hoseselect.rules.stop import Stop, stops
 
-AT_ONCE = 6000
+AT_ONCE = 2000
 """Jobs that are judged together at most, a matter of memory and speed."""
 
 PAIRS = 2_000_000

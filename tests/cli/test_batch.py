@@ -576,7 +576,7 @@ def test_written_whole_or_not_at_all(
 
     real = run_batch.answer_many
     monkeypatch.setattr(run_batch, "answer_many", fail_later)
-    told = command("batch", str(sheet), "-o", str(out))
+    told = command("batch", str(sheet), "-o", str(out), "--workers", "1")
     assert told.code == 2
     assert len(done) > 2
     assert out.read_text(encoding="utf-8") == "what stood there before"
@@ -594,7 +594,7 @@ def test_blocks_give_what_one_block_gives(
     whole, parts = tmp_path / "whole.csv", tmp_path / "parts.csv"
     assert command("batch", str(sheet), "-o", str(whole)).code == 0
     monkeypatch.setattr("hoseselect.application.answer_many.AT_ONCE", 7)
-    assert command("batch", str(sheet), "-o", str(parts)).code == 0
+    assert command("batch", str(sheet), "-o", str(parts), "--workers", "1").code == 0
     assert whole.read_bytes() == parts.read_bytes()
 
 
