@@ -21,12 +21,15 @@ from hoseselect.knowledge.errors import InputError
 Item = TypeVar("Item")
 Result = TypeVar("Result")
 
+MOST = 61
+"""Workers that the library takes on every system."""
+
 
 def processors() -> int:
-    """Return how many processors this process may use."""
+    """Return how many processors this process may use, at most as many as workers are taken."""
     if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
+        return min(MOST, len(os.sched_getaffinity(0)))
+    return min(MOST, os.cpu_count() or 1)
 
 
 @contextmanager
@@ -40,7 +43,7 @@ def on_workers(
     count : of processes; 1 = in this one. A single item is worked on in this process anyway
     """
     with ExitStack() as stack:
-        yield partial(_mapped, count, stack)
+        yield partial(_mapped, min(count, MOST), stack)
 
 
 def _mapped(
@@ -58,7 +61,7 @@ def _mapped(
     """
     rest = iter(items)
     first = list(islice(rest, 2))
-    if count == 1 or len(first) == 1:
+    if count == 1 or len(first) < 2:
         yield from map(function, chain(first, rest))
         return
     pool = stack.enter_context(_pool(count, function))
@@ -71,9 +74,11 @@ def _mapped(
                 yield waiting.popleft().result()
         while waiting:
             yield waiting.popleft().result()
-    except BrokenProcessPool:
+    except (BrokenProcessPool, BrokenPipeError):
         found = "a worker that was ended, perhaps for want of memory"
         raise InputError("--workers", found, "fewer workers, such as --workers 1") from None
+    finally:
+        waiting.clear()  # each holds the fault, which holds this frame and what it reads from
 
 
 @contextmanager
