@@ -150,10 +150,31 @@ class Answer:
 
         return hose_answers(self)
 
+    def best(self, most: int) -> tuple[HoseAnswer, ...]:
+        """Return the first of the hoses that were looked at; no others are worked out for it."""
+        if "hoses" in vars(self):
+            return self.hoses[:most]
+        if most > len(self._best):
+            from hoseselect.answer.details import hose_answers
+
+            self._best[:] = hose_answers(self, most)
+        return tuple(self._best[:most])
+
+    @cached_property
+    def _best(self) -> list[HoseAnswer]:
+        return []
+
     @property
     def suits(self) -> tuple[HoseAnswer, ...]:
         """The hoses that may be offered, best first."""
-        return tuple(hose for hose in self.hoses if hose.verdict.suits) if self.suiting else ()
+        return self.best(len(self.suiting))
+
+    @property
+    def hoses_in_all(self) -> int:
+        """How many hoses were looked at."""
+        from hoseselect.answer.ranking import on_shelf
+
+        return 0 if self.lead is None else int(on_shelf(self.catalogue, self.shelf).sum())
 
     def hose(self, hose: HoseAnswer | str) -> HoseAnswer:
         """Return what is told of one hose size, by its id.
@@ -287,7 +308,7 @@ class Answer:
     @cached_property
     def sources(self) -> tuple[str, ...]:
         """Every source that the best hose's findings, cautions and assumptions rest on."""
-        named = [finding.source for hose in self.hoses[:1] for finding in hose.findings]
+        named = [finding.source for hose in self.best(1) for finding in hose.findings]
         named += [stop.source for stop in self.stops]
         named += [assumption.source for assumption in self.assumptions]
         named += [remark.source for remark in (*self.cautions, *self.checklist)]
@@ -317,8 +338,9 @@ class Answer:
 
         Parameters
         ----------
-        most : hoses that are told of, best first; None = every one
+        most : hoses that are told of, best first, without work for others; None = every one
         """
+        told = self.hoses if most is None else self.best(most)
         return {
             "job": job_json(self.job),
             "catalogue": catalogue_name(self.catalogue.folder),
@@ -326,7 +348,8 @@ class Answer:
             "stop": [stop.as_json() for stop in self.stops],
             "assumptions": [asdict(assumption) for assumption in self.assumptions],
             "ask_next": [asdict(question) for question in self.ask_next],
-            "hoses": [hose.as_json() for hose in self.hoses[:most]],
+            "hoses": [hose.as_json() for hose in told],
+            "hoses_in_all": self.hoses_in_all,
             "way_out": list(self.way_out),
             "two_pieces": None if self.two_pieces is None else self.two_pieces.as_json(),
             "old_hose": list(self.old_hose),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoseselect.answer.hose_answer import HoseAnswer
-from hoseselect.answer.ranking import on_shelf, rank
+from hoseselect.answer.ranking import leading, on_shelf, rank
 from hoseselect.answer.report import finding
 from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.domain.cut import CutPlan
@@ -19,19 +19,28 @@ if TYPE_CHECKING:
     from hoseselect.domain.geometry import LengthCurve, RouteGeometry
 
 
-def hose_answers(answer: Answer) -> tuple[HoseAnswer, ...]:
-    """Return all hoses that were looked at, best first."""
+def hose_answers(answer: Answer, most: int | None = None) -> tuple[HoseAnswer, ...]:
+    """Return the hoses that were looked at, best first.
+
+    Parameters
+    ----------
+    answer : the whole answer
+    most : how many; None = all
+    """
     if answer.lead is None:
         return ()
     said, catalogue = answer.judged, answer.catalogue
-    among = on_shelf(catalogue, answer.shelf)[None, :]
+    wanted = on_shelf(catalogue, answer.shelf)
+    among = wanted[None, :]
+    if most is not None and (first := leading(said, wanted)).sum() >= most:
+        among = first
     ranking = rank(said, among, catalogue, answer.prefer)
     cuts = np.broadcast_to(said.cut[0], (len(catalogue.sizes),))
     leasts = np.broadcast_to(said.least[0], (len(catalogue.sizes),))
     sizes, types = catalogue.sizes, catalogue.types
     rules = [result.rule.code for result in said.results]
     made = []
-    columns = (ranking.sizes, ranking.margins, ranking.conditions)
+    columns = (ranking.sizes[:most], ranking.margins[:most], ranking.conditions[:most])
     for size, margin, own in zip(*(column.tolist() for column in columns), strict=True):
         row = int(sizes.type_index[size])
         position = int(said.judgement.decided_by[0, size])

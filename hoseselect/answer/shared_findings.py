@@ -15,6 +15,9 @@ from hoseselect.judging.registry import Rule
 
 OF_THE_BORE = ("{gap}", "{stretch}", "{over}", "{under}")
 """Places of a sentence that are told by the bore of the hose, beside the figures of the rule."""
+SIZES_OF_A_HOSE = 1000
+"""So many sizes' figures cost about as much as the findings of one hose; measured."""
+
 Key = tuple[object, ...]
 
 
@@ -47,9 +50,10 @@ class SharedFindings:
     def of(self, size: int) -> tuple[Finding, ...]:
         """Return one finding for every rule on a hose size, in the order that decides.
 
-        The first hose that is asked about may be the only one: its findings are made as they are.
+        The first hoses that are asked about may be the only ones: their findings are made as they
+        are, until more is asked than the figures of all sizes cost.
         """
-        if not self.asked:
+        if len(self.asked) <= len(self.hoses.sizes) // SIZES_OF_A_HOSE:
             self.asked.append(size)
             made = (finding(own, self.hoses, self.row, size, self.units) for own in self.results)
             return tuple(made)

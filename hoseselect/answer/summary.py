@@ -148,7 +148,7 @@ def summary(answer: Answer) -> Summary:
     told |= {"usual": usual(answer), "settings": shop_settings(answer)}
     told |= {"not_these": not_these(answer)}
     if answer.lead.verdict.suits:
-        return Summary(word, **told, **_offered(answer, answer.suits[0]))
+        return Summary(word, **told, **_offered(answer, answer.best(1)[0]))
     nearest = "" if answer.shelf or word == NOT_YET else "nothing on the shelf suits, not even "
     told["why"] = f"{nearest}{answer.lead.hose}: {answer.lead.reason}"
     if word == NOT_YET:

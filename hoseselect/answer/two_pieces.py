@@ -67,7 +67,7 @@ class TwoPieces:
         """Return both pieces as plain values."""
         return {
             "reducer": self.reducer,
-            "pieces": [answer.suits[0].as_json() for answer in self.answers],
+            "pieces": [answer.best(1)[0].as_json() for answer in self.answers],
         }
 
 

@@ -20,8 +20,16 @@ from hoseselect.domain.job import Job
 from hoseselect.judging.columns import Array
 from hoseselect.rules.stop import Stop, stops
 
-AT_ONCE = 6000
-"""Jobs that are judged together, a matter of memory and speed."""
+AT_ONCE = 2000
+"""Jobs that are judged together at most, a matter of memory and speed."""
+
+PAIRS = 2_000_000
+"""Pairs of a job and a size that are judged together at most, a matter of memory."""
+
+
+def at_once(catalogue: Catalogue) -> int:
+    """Return how many jobs are judged together against a catalogue; more would take more memory."""
+    return max(1, min(AT_ONCE, PAIRS // max(1, len(catalogue.sizes))))
 
 
 def answer_many(
@@ -63,7 +71,7 @@ def answer_many(
         return [answers.get(row, answer) for row, answer in enumerate(nothing)]
     if len(answers) < len(jobs):
         hoses, wanted = hose_columns(catalogue), on_shelf(catalogue, shelf)
-        for rows in _together(jobs, answers):
+        for rows in _together(jobs, answers, at_once(catalogue)):
             some = [jobs[row] for row in rows]
             said = judged(some, hoses, units, wanted if shelf else None)
             told = answers_of(some, said, catalogue, wanted, units, prefer, shelf)
@@ -102,12 +110,12 @@ KEPT = ("columns", "judged")
 """What was worked out for an answer and need not be worked out again."""
 
 
-def _together(jobs: Sequence[Job], answered: dict[int, Answer]) -> Iterator[list[int]]:
+def _together(jobs: Sequence[Job], answered: dict[int, Answer], most: int) -> Iterator[list[int]]:
     """Yield positions of jobs that are judged together; a free route stands alone."""
     left = [row for row in range(len(jobs)) if row not in answered]
     plain = [row for row in left if jobs[row].route.free is None]
     yield from ([row] for row in left if jobs[row].route.free is not None)
-    yield from (plain[start : start + AT_ONCE] for start in range(0, len(plain), AT_ONCE))
+    yield from (plain[start : start + most] for start in range(0, len(plain), most))
 
 
 def _stopped(

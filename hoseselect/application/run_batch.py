@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
-from typing import Any
+from typing import Any, NamedTuple, Protocol
 
 from hoseselect.answer.line_answer import (
     BETWEEN,
@@ -16,7 +16,7 @@ from hoseselect.answer.line_answer import (
     headings,
     of_answer,
 )
-from hoseselect.application.answer_many import answer_many
+from hoseselect.application.answer_many import answer_many, at_once
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
 from hoseselect.intake.job_headings import ColumnUse
@@ -25,9 +25,6 @@ from hoseselect.intake.sheet_reader import LineFault, SheetReader
 from hoseselect.knowledge.errors import InputError, SolveError
 
 Cell = str | float | None
-AT_ONCE = 6000
-"""Lines that are judged together, a matter of memory and speed."""
-
 ERRORS_SHOWN = 20
 
 
@@ -53,6 +50,12 @@ class BatchSummary:
         if answer.verdict == ERROR and len(self.errors) < ERRORS_SHOWN:
             self.errors.append(answer.error)
 
+    def add(self, other: BatchSummary) -> None:
+        """Count the lines that follow."""
+        self.lines += other.lines
+        self.verdicts += other.verdicts
+        self.errors += other.errors[: ERRORS_SHOWN - len(self.errors)]
+
     def as_json(self) -> dict[str, Any]:
         """Return the summary as plain values."""
         return {
@@ -60,6 +63,29 @@ class BatchSummary:
             "verdicts": dict(sorted(self.verdicts.items())),
             "first_errors": list(self.errors),
         }
+
+
+class Block(NamedTuple):
+    """What comes of some lines.
+
+    Parameters
+    ----------
+    rows : of the sheet of answers
+    summary : what became of the lines
+    """
+
+    rows: list[tuple[Cell, ...]]
+    summary: BatchSummary
+
+
+class Mapped(Protocol):
+    """Answers blocks of lines wherever it likes, and gives what comes of them in their order."""
+
+    def __call__(
+        self, answered: Callable[[Sequence[SheetLine]], Block], blocks: Iterable[list[SheetLine]], /
+    ) -> Iterable[Block]:
+        """Return what comes of each block."""
+        ...
 
 
 class Batch:
@@ -83,37 +109,41 @@ class Batch:
         self.uses = tuple(uses)
         self.catalogue = catalogue
         self.units = units
+        self.decimal = decimal
         self.reader = SheetReader(self.uses, units=units, decimal=decimal)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        """Tell another process what it is made of: its reader is made anew there."""
+        return Batch, (self.uses, self.catalogue, self.units, self.decimal)
 
     def headings(self) -> tuple[str, ...]:
         """Return the headings of the answers: the sheet's own, then those of the answers."""
         carried = tuple(use.heading for use in self.uses if use.carried)
         return carried + headings(self.units)
 
-    def rows(
-        self, lines: Iterator[SheetLine], summary: BatchSummary
-    ) -> Iterator[list[tuple[Cell, ...]]]:
-        """Yield the rows of the sheet of answers, some at a time, in the order of the lines.
+    def block(self, lines: Sequence[SheetLine]) -> Block:
+        """Return the rows of the sheet of answers to some lines, and what became of them.
+
+        It rests on nothing but the lines: blocks may be answered anywhere, in any order.
 
         Parameters
         ----------
         lines : below the headings
-        summary : counts what became of them
         """
         carried = [place for place, use in enumerate(self.uses) if use.carried]
         nothing = (None,) * len(headings(self.units))
-        while block := list(islice(lines, AT_ONCE)):
-            rows: list[tuple[Cell, ...]] = []
-            for line, answer in zip(block, self.answers(block), strict=True):
-                own: tuple[Cell, ...] = tuple(
-                    line.cells[place] if place < len(line.cells) else "" for place in carried
-                )
-                if answer is None:
-                    rows.append(own + nothing)
-                else:
-                    summary.count(answer)
-                    rows.append(own + cells(answer, self.units))
-            yield rows
+        rows: list[tuple[Cell, ...]] = []
+        summary = BatchSummary()
+        for line, answer in zip(lines, self.answers(lines), strict=True):
+            own: tuple[Cell, ...] = tuple(
+                line.cells[place] if place < len(line.cells) else "" for place in carried
+            )
+            if answer is None:
+                rows.append(own + nothing)
+            else:
+                summary.count(answer)
+                rows.append(own + cells(answer, self.units))
+        return Block(rows, summary)
 
     def answers(self, lines: Sequence[SheetLine]) -> list[LineAnswer | None]:
         """Return the answer to each line; None for an empty line."""
@@ -149,6 +179,7 @@ def run_batch(
     *,
     units: str = "mm",
     progress: Callable[[int], None] | None = None,
+    mapped: Mapped = map,
 ) -> BatchSummary:
     """Answer every line of a sheet, in its order.
 
@@ -159,13 +190,17 @@ def run_batch(
     write : takes rows of cells, the headings first
     units : "mm" or "in"
     progress : is told how many lines have been answered so far
+    mapped : answers blocks of lines, in this process where nothing else is given
     """
     batch = Batch(sheet.uses, catalogue, units, sheet.decimal)
     summary = BatchSummary()
     write([batch.headings()])
     done = 0
-    for rows in batch.rows(sheet.lines, summary):
+    lines = iter(sheet.lines)
+    blocks = iter(lambda: list(islice(lines, at_once(catalogue))), [])
+    for rows, own in mapped(batch.block, blocks):
         write(rows)
+        summary.add(own)
         done += len(rows)
         if progress is not None:
             progress(done)

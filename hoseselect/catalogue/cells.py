@@ -92,7 +92,8 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
         else:
             lines.append(line)
             kept.append(cells)
-    texts = {name: tuple(cells[n - 1] for cells in kept) for name, n in numbers.items()}
+    columns = list(zip(*kept, strict=True)) or [()] * len(headings)
+    texts = {name: columns[n - 1] for name, n in numbers.items()}
     return Cells(table, tuple(lines), numbers, texts, frozenset(dropped))
 
 
@@ -129,7 +130,7 @@ def split(
     try:
         for cells in reader:
             if cells:
-                rows.append((line, tuple(cell.strip() for cell in cells)))
+                rows.append((line, tuple(map(str.strip, cells))))
             line = reader.line_num + 1
     except csv.Error:
         complaints.append(

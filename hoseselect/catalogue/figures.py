@@ -22,24 +22,31 @@ NOT_STATED = {"nan", "n/a", "na", "none", "null", "-", "--", "?", "unknown", "in
 
 
 def numbers(cells: Cells, heading: str, complaints: list[Complaint]) -> FloatArray:
-    """Return a column as numbers, empty cells as NaN."""
+    """Return a column as numbers, empty cells as NaN; each distinct text is read once."""
     field = cells.table.field(heading)
-    values = np.full(len(cells), np.nan)
-    for row, text in enumerate(cells.column(heading)):
-        if text == "":
-            require(cells, row, field, complaints)
-        elif NUMBER.fullmatch(text) is None:
-            found, expected = no_number(text, field)
-            complaints.append(cells.complaint("error", row, heading, found, expected))
-        else:
-            value = float(text)
-            bounds = broken_bounds(value, field)
-            if bounds:
-                found = f"{text} {field.unit}".strip()
-                complaints.append(cells.complaint("error", row, heading, found, bounds))
-            else:
-                values[row] = value
-    return values
+    column = cells.column(heading)
+    read = {text: _number(text, field) for text in set(column)}
+    faulty = {text: own for text, own in read.items() if not isinstance(own, float)}
+    needed = field.required and "" in read
+    if faulty or needed:
+        for row, text in enumerate(column):
+            if text == "":
+                require(cells, row, field, complaints)
+            elif text in faulty:
+                complaints.append(cells.complaint("error", row, heading, *faulty[text]))
+    values = {text: own if isinstance(own, float) else np.nan for text, own in read.items()}
+    return np.array([values[text] for text in column], dtype=np.float64)
+
+
+def _number(text: str, field: CatalogueField) -> float | tuple[str, str]:
+    """Return a number, NaN of an empty cell, or what was found and what would be right."""
+    if text == "":
+        return np.nan
+    if NUMBER.fullmatch(text) is None:
+        return no_number(text, field)
+    value = float(text)
+    bounds = broken_bounds(value, field)
+    return (f"{text} {field.unit}".strip(), bounds) if bounds else value
 
 
 def no_number(text: str, field: CatalogueField) -> tuple[str, str]:

@@ -145,12 +145,14 @@ IN_TANK = "fuel-in-tank"
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
 
 
+@cache
 def _ratings(symbols: tuple[str, ...]) -> Array:
     if symbols == ("unknown",):
         return np.full(len(service_columns().fluids), np.nan)
     return rating_of(symbols)
 
 
+@cache
 def _hot_limits(symbols: tuple[str, ...]) -> Array:
     if symbols == ("unknown",):
         return np.full(len(service_columns().fluids), np.inf)
@@ -190,6 +192,7 @@ def _cover_ratings(
     return np.array(rows)
 
 
+@cache
 def _read(symbols: tuple[str, ...]) -> Array:
     if symbols == ("unknown",):
         return np.zeros(len(service_columns().fluids), dtype=bool)
@@ -199,10 +202,13 @@ def _read(symbols: tuple[str, ...]) -> Array:
 def _marking_answers(markings: tuple[Words, ...], answers: tuple[str, ...]) -> Array:
     services = service_columns()
     found = np.zeros((len(services.names), len(markings)), dtype=bool)
-    bears = {mark: np.array([mark in own for own in markings]) for own in markings for mark in own}
+    bears: dict[str, list[int]] = {}
+    for k, own in enumerate(markings):
+        for mark in own:
+            bears.setdefault(mark, []).append(k)
     for row in table("service_markings"):
         if row["answer"] in answers and row["marking"] in bears:
-            found[services.index[row["service"]]] |= bears[row["marking"]]
+            found[services.index[row["service"]], bears[row["marking"]]] = True
     return found
 
 

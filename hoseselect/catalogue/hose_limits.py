@@ -97,16 +97,19 @@ def usual_coldest(types: CatalogueTypes) -> Array:
 
 
 def _usual(types: CatalogueTypes, figure: str, nothing: float, *, low: bool) -> Array:
-    made = []
+    parts = zip(types.liner, types.cover, strict=True)
+    return np.array([_usual_of(own, figure, nothing, low=low) for own in parts], dtype=np.float64)
+
+
+@cache
+def _usual_of(parts: tuple[Words, Words], figure: str, nothing: float, *, low: bool) -> float:
     furthest, nearest = (min, max) if low else (max, min)
-    for parts in zip(types.liner, types.cover, strict=True):
-        known = [
-            furthest(values)  # of two that it may be made of, the one that bears it out
-            for symbols in parts
-            if not np.isnan(values := [_polymer(symbol, figure) for symbol in symbols]).any()
-        ]
-        made.append(nearest(known) if known else nothing)
-    return np.array(made, dtype=np.float64)
+    known = [
+        furthest(values)  # of two that it may be made of, the one that bears it out
+        for symbols in parts
+        if not np.isnan(values := [_polymer(symbol, figure) for symbol in symbols]).any()
+    ]
+    return nearest(known) if known else nothing
 
 
 @cache

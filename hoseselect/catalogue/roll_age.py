@@ -30,6 +30,7 @@ DAYS_OF_A_YEAR = 365.25
 MONTHS_OF_A_QUARTER = 3
 
 
+@cache
 def made_on(text: str) -> datetime.date | None:
     """Return the day on which a roll was made, of a quarter its first; None where it is no date.
 
@@ -76,11 +77,16 @@ def roll_columns(catalogue: Catalogue) -> RollColumns:
 
 def roll_lives(rolls: CatalogueRolls, sizes: CatalogueSizes, types: CatalogueTypes) -> FloatArray:
     """Return the storage life of each roll and the years after a look, shape (r, 2) [years]."""
-    polymers = [(*liner, *cover) for liner, cover in zip(types.liner, types.cover, strict=True)]
+    lives = [
+        storage_life((*liner, *cover))
+        for liner, cover in zip(types.liner, types.cover, strict=True)
+    ]
+    lives.append(storage_life(()))
     of_type = np.append(sizes.type_index, -1)[rolls.size_index]  # -1: of a size or type not known
-    return np.array([storage_life((*polymers, ())[k]) for k in of_type]).reshape(-1, 2)
+    return np.array(lives)[of_type]
 
 
+@cache
 def storage_life(symbols: Words) -> tuple[float, float]:
     """Return years in store and the years after a look at it, of what keeps shortest.
 

@@ -15,6 +15,7 @@ from hoseselect.catalogue.roll_age import EXPECTED_DATE, made_on
 from hoseselect.knowledge.load import table as knowledge_table
 from hoseselect.quantities.spelling import near_spellings
 
+NO_NAME = re.compile(r"[\s;|,]")
 PARTS = {"listed": ";", "alternatives": "|"}
 
 
@@ -44,7 +45,7 @@ def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:
     for row, text in enumerate(column):
         if text == "":
             require(cells, row, cells.table.field(heading), complaints)
-        elif not text.isprintable() or not text[0].isalnum() or re.search(r"[\s;|,]", text):
+        elif not text.isprintable() or not text[0].isalnum() or NO_NAME.search(text):
             complaints.append(
                 cells.complaint(
                     "error",
@@ -93,17 +94,17 @@ def lists(cells: Cells, heading: str, complaints: list[Complaint]) -> WordLists:
     field = cells.table.field(heading)
     allowed = allowed_words(field)
     none = ("unknown",) if field.kind == "alternatives" else ()
-    made: list[Words] = []
-    for row, text in enumerate(cells.column(heading)):
-        words = tuple(word.strip() for word in text.split(PARTS[field.kind])) if text else none
-        if text:
+    column, mark = cells.column(heading), PARTS[field.kind]
+    read = {text: tuple(map(str.strip, text.split(mark))) for text in set(column) if text}
+    odd = {text: own for text, words in read.items() if (own := set(words) - set(allowed))}
+    for row, text in enumerate(column):
+        if text in odd:
             complaints.extend(
                 unknown_word(cells, row, field, word, allowed)
-                for word in words
-                if word not in allowed
+                for word in read[text]
+                if word in odd[text]
             )
-        made.append(words)
-    return tuple(made)
+    return tuple(read.get(text, none) for text in column)
 
 
 def allowed_words(field: CatalogueField) -> tuple[str, ...]:

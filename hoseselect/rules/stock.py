@@ -100,12 +100,11 @@ def stock_age(jobs: JobView, hoses: HoseColumns) -> Comparison:
     cut = jobs.cut_length
     age = np.full((len(cut), len(hoses.sizes)), np.nan)
     keeps = np.full((1, len(hoses.sizes)), np.nan)
-    for roll in dated:
-        size = rolls.size_index[roll]
-        of_size = cut[:, size if cut.shape[1] > 1 else 0]
-        fits = np.where(rolls.length[roll] < of_size, np.nan, rolls.age[roll])
-        age[:, size] = np.fmin(age[:, size], fits)
-        keeps[0, size] = rolls.keeps[roll]
+    sizes = rolls.size_index[dated]
+    of_size = cut[:, sizes] if cut.shape[1] > 1 else cut
+    fits = np.where(rolls.length[dated] < of_size, np.nan, rolls.age[dated])
+    np.fmin.at(age.T, sizes, fits.T)
+    keeps[0, sizes] = rolls.keeps[dated]
 
     def note(row: int, column: int) -> str:
         own = np.flatnonzero((rolls.size_index == column) & (rolls.age == age[row, column]))

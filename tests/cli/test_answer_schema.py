@@ -41,6 +41,7 @@ def test_the_schema_is_a_schema() -> None:
         ("answer", ("pick", BENCH, "--prefer", "price", *SHELF), 0),
         ("answer", ("pick", STOPPED), 1),
         ("answer", ("pick", *BARE, *SHELF), 1),
+        ("answer", ("pick", BENCH, "--top", "1"), 0),
         ("answer", ("check", "C01-12.7", COUNTER), 1),
         ("cut_result", ("cut", COUNTER, "--hose", "F06-12.7"), 0),
         ("cut_result", ("cut", COUNTER, "--hose", "C01-12.7"), 1),

@@ -563,7 +563,7 @@ def test_written_whole_or_not_at_all(
     sheet = written(tmp_path / "jobs.csv", rows)
     out = tmp_path / "answers.csv"
     out.write_text("what stood there before", encoding="utf-8")
-    monkeypatch.setattr("hoseselect.application.run_batch.AT_ONCE", 10)
+    monkeypatch.setattr("hoseselect.application.answer_many.AT_ONCE", 10)
     done = []
 
     def fail_later(*arguments: Any, **options: Any) -> Any:
@@ -576,7 +576,7 @@ def test_written_whole_or_not_at_all(
 
     real = run_batch.answer_many
     monkeypatch.setattr(run_batch, "answer_many", fail_later)
-    told = command("batch", str(sheet), "-o", str(out))
+    told = command("batch", str(sheet), "-o", str(out), "--workers", "1")
     assert told.code == 2
     assert len(done) > 2
     assert out.read_text(encoding="utf-8") == "what stood there before"
@@ -593,8 +593,8 @@ def test_blocks_give_what_one_block_gives(
     sheet = written(tmp_path / "jobs.csv", rows)
     whole, parts = tmp_path / "whole.csv", tmp_path / "parts.csv"
     assert command("batch", str(sheet), "-o", str(whole)).code == 0
-    monkeypatch.setattr("hoseselect.application.run_batch.AT_ONCE", 7)
-    assert command("batch", str(sheet), "-o", str(parts)).code == 0
+    monkeypatch.setattr("hoseselect.application.answer_many.AT_ONCE", 7)
+    assert command("batch", str(sheet), "-o", str(parts), "--workers", "1").code == 0
     assert whole.read_bytes() == parts.read_bytes()
 
 

@@ -216,3 +216,10 @@ def test_a_sentence_has_an_end_whatever_was_typed(
     assert (told.code, told.out) == (2, "")
     assert len(told.err) < 1000
     assert time.process_time() - start < 2.0
+
+
+@pytest.mark.parametrize("asked", [("pick",), ("check", "C01-12.7"), ("ask",)])
+def test_hoses_are_counted_in_json_alone(asked: tuple[str, ...], command: Command) -> None:
+    told = command(*asked, "-s", "PCV hose", "--top", "2")
+    assert (told.code, told.out) == (2, "")
+    assert told.err.rstrip().endswith("--top: found 2 without --json; expected --json beside it")

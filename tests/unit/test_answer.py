@@ -100,6 +100,19 @@ def test_an_answer_survives_pickling_and_is_worked_out_again(answers: list[Answe
             assert pickle.loads(pickle.dumps(hose)) == hose
 
 
+def test_few_hoses_are_told_as_among_all_without_work_for_the_others(
+    answers: list[Answer],
+) -> None:
+    for answer in answers:
+        whole = answer.as_json()
+        assert whole["hoses_in_all"] == len(whole["hoses"])
+        for most in range(4):
+            again = pickle.loads(pickle.dumps(answer))
+            assert again.as_json(most) == {**whole, "hoses": whole["hoses"][:most]}
+            assert "hoses" not in vars(again)
+            assert again.best(most + 1) == answer.hoses[: most + 1]
+
+
 def test_what_was_worked_out_is_not_pickled(bench: Any, catalogue: Catalogue) -> None:
     answer = pick_hose(bench.job({}), catalogue)
     before = pickle.dumps(answer)

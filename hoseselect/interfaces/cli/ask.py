@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import WIDTH, write_json
+from hoseselect.interfaces.cli.common import WIDTH, only_with_json, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
     JSON,
+    TOP,
     UNITS,
     JobInput,
     takes_a_job,
@@ -48,8 +49,10 @@ def ask(
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
+    top: int | None = TOP,
 ) -> None:
     """Interview at the counter."""
+    only_with_json(top, json=json)
     from hoseselect.application.ask import interview
     from hoseselect.application.pick import pick_hose
 
@@ -59,7 +62,7 @@ def ask(
     answer = pick_hose(found.job, catalogue, units=units)
     number = keep(given, "ask", answer, units, values=found.values)
     if json:
-        write_json(with_number(answer.as_json(), number))
+        write_json(with_number(answer.as_json(top), number))
         raise typer.Exit(answer.exit_code)
     _write(*_guessed(found.guesses))
     if full:

@@ -50,6 +50,9 @@ SUGGEST = typer.Option(
 )
 SHEET = typer.Option("", "--sheet", help="Sheet of a workbook; default the first that is shown.")
 ENCODING = typer.Option("", "--encoding", help="Of a CSV file; default UTF-8.")
+WORKERS = typer.Option(
+    None, "--workers", min=1, help="Processes that answer; default one per processor."
+)
 
 
 def register(app: typer.Typer) -> None:
@@ -67,6 +70,7 @@ def batch(
     suggest: bool = SUGGEST,
     sheet: str = SHEET,
     encoding: str = ENCODING,
+    workers: int | None = WORKERS,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -88,7 +92,7 @@ def batch(
     if output is None:
         raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
     source = Source(file, tuple(keep or ()), headings, sheet, encoding)
-    _answer(source, output, catalog, units, json=json)
+    _answer(source, output, catalog, units, workers, json=json)
 
 
 def _write_template(path: Path) -> None:
@@ -126,11 +130,20 @@ def _suggest(file: Path, sheet: str, encoding: str) -> None:
     sys.stdout.write(suggested_headings(source.lines(), file.name))
 
 
-def _answer(asked: Source, output: Path, catalog: str | None, units: str, *, json: bool) -> None:
+def _answer(
+    asked: Source,
+    output: Path,
+    catalog: str | None,
+    units: str,
+    workers: int | None,
+    *,
+    json: bool,
+) -> None:
     from hoseselect.application.run_batch import run_batch
     from hoseselect.files.open_sheet import open_sheet
     from hoseselect.intake.heading_map import kept_headings
     from hoseselect.intake.job_sheet import job_sheet
+    from hoseselect.interfaces.cli.workers import on_workers, processors
     from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
 
     start = perf_counter()
@@ -146,8 +159,14 @@ def _answer(asked: Source, output: Path, catalog: str | None, units: str, *, jso
         kept_headings(asked.headings, catalogue.folder),
     )
     read = (file, *catalogue.folder.glob("*"))
-    with answer_sheet(output, source.separator or ",", read) as writer, _bar(source) as progress:
-        summary = run_batch(jobs, catalogue, writer.write, units=units, progress=progress)
+    with (
+        answer_sheet(output, source.separator or ",", read) as writer,
+        on_workers(workers or processors()) as mapped,
+        _bar(source) as progress,
+    ):
+        summary = run_batch(
+            jobs, catalogue, writer.write, units=units, progress=progress, mapped=mapped
+        )
     seconds = perf_counter() - start
     if json:
         told = {"file": str(file), "output": str(output), "seconds": round(seconds, 3)}

@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import write_json
+from hoseselect.interfaces.cli.common import only_with_json, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
     JSON,
+    TOP,
     UNITS,
     JobInput,
     takes_a_job,
@@ -46,8 +47,10 @@ def check(
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
+    top: int | None = TOP,
 ) -> None:
     """Hold one hose against one job."""
+    only_with_json(top, json=json)
     values = given.values()
     job = given.read(values)
     from hoseselect.application.pick import check_hose
@@ -56,7 +59,7 @@ def check(
     answer = check_hose(hose, job, catalogue, units=units)
     number = keep(given, "check", answer, units, {"hose": hose})
     if json:
-        write_json(with_number(answer.as_json(), number))
+        write_json(with_number(answer.as_json(top), number))
     elif full:
         from hoseselect.interfaces.cli.show_answer import show_check
 

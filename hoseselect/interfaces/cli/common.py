@@ -63,6 +63,18 @@ def write_json(value: Any) -> None:
     sys.stdout.write((text if "utf" in encoding.lower() else ascii_only(text)) + "\n")
 
 
+def only_with_json(top: int | None, *, json: bool) -> None:
+    """Refuse a count of hoses that no JSON is to hold.
+
+    Raises
+    ------
+    InputError
+        when hoses are counted and no JSON is asked for.
+    """
+    if top is not None and not json:
+        raise InputError("--top", f"{top} without --json", "--json beside it")
+
+
 class Screen:
     """Lines of text: bold headings on a terminal, plain text of 80 columns in a pipe."""
 

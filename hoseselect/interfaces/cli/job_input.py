@@ -155,6 +155,9 @@ UNITS = one_of(
     usual=lambda: settings_in_use().units,
 )
 JSON = typer.Option(False, "--json", help="Write the answer as JSON.")
+TOP = typer.Option(
+    None, "--top", min=0, help="With --json: hoses that are written in full, best first; else all."
+)
 FULL = typer.Option(False, "--full", help="Show everything, not the first screen alone.")
 
 KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from hoseselect.interfaces.cli.common import one_of, write_json
+from hoseselect.interfaces.cli.common import one_of, only_with_json, write_json
 from hoseselect.interfaces.cli.job_input import (
     CATALOG,
     FULL,
     JSON,
+    TOP,
     UNITS,
     JobInput,
     takes_a_job,
@@ -52,8 +53,10 @@ def pick(
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
+    top: int | None = TOP,
 ) -> None:
     """Pick the hoses for a job."""
+    only_with_json(top, json=json)
     values = given.values()
     job = given.read(values)
     from hoseselect.application.pick import pick_hose
@@ -76,7 +79,7 @@ def pick(
     answer = answered(job)
     number = keep(given, "pick", answer, units, {"prefer": prefer, "shelf": shelf})
     if json:
-        write_json(with_number(answer.as_json(), number))
+        write_json(with_number(answer.as_json(top), number))
     elif full or every:
         from hoseselect.interfaces.cli.show_answer import show_answer
 

@@ -94,6 +94,7 @@ class Answered(BaseModel):
     assumptions: list[dict[str, Any]]
     ask_next: list[dict[str, Any]]
     hoses: list[dict[str, Any]]
+    hoses_in_all: int = Field(description="Hoses that were looked at, told in full or not.")
     way_out: list[str]
     two_pieces: dict[str, Any] | None
     old_hose: list[str]
