@@ -45,5 +45,5 @@ def used() -> set[tuple[str, str]]:
 def test_every_word_that_is_shown_is_there_and_no_name_hides_it() -> None:
     known = render.words()
     for view, name in used():
-        assert isinstance(known[view][name], str | dict), f"{view}.{name}"
+        assert isinstance(known[view][name], str | dict | list), f"{view}.{name}"
         assert not hasattr(dict, name), f"{view}.{name} is a method of a mapping"
