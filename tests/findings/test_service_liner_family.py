@@ -15,6 +15,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from hoseselect.catalogue import hose_columns
 from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.assume import assume
@@ -256,20 +257,26 @@ def test_liners_of_marked_hose(bench: Any, service: str) -> None:
     assert not differ, differ
 
 
+def read_anew() -> None:
+    """Forget what was read of the table of resistance."""
+    for kept in (_figures_of, hose_columns._ratings, hose_columns._read):
+        kept.cache_clear()
+
+
 def test_a_wrong_rating_is_seen(bench: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     """Planted fault: heater hose that is said to stand oil."""
     (row,) = table("resistance").where(symbol="EPDM", fluid="engine-oil")
     hose = {**BARE, "liner": "EPDM", "family": "engine-oil"}
     assert found_words(bench, [hose], "engine-oil-cooler") == ["reject"]
     monkeypatch.setitem(row.cells, "rating", "2")
-    _figures_of.cache_clear()
+    read_anew()
     try:
         assert found_words(bench, [{**hose, "remark": "seen anew"}], "engine-oil-cooler") == [
             "accept"
         ]
     finally:
         monkeypatch.undo()
-        _figures_of.cache_clear()
+        read_anew()
 
 
 def marks() -> list[tuple[str, str, str]]:
