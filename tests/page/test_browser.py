@@ -193,6 +193,7 @@ def test_by_the_keyboard_alone(opened: Any) -> None:
             with seen.page.expect_navigation():
                 keys.press(str(typed))
         else:
+            seen.page.wait_for_selector("#reply:focus")
             keys.type(typed)
             with seen.page.expect_navigation():
                 keys.press("Enter")
