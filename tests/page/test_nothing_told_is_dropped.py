@@ -211,3 +211,23 @@ def test_a_hose_may_be_named_by_its_print(client: TestClient) -> None:
 
 def test_whoever_sees_the_invented_catalogue_is_told(client: TestClient) -> None:
     assert "invented" in seen(asked(client, "/counter", *PCV).text)
+
+
+@pytest.mark.parametrize(
+    "way",
+    [
+        {"way": "measured", "measured:route.measured": "330 mm"},
+        {"way": "run", "run:route.run": "60 mm; 90 deg at 130 mm; 180 mm"},
+        {"way": "free", **{f"free:{key}": text for key, text in FREE}},
+    ],
+)
+def test_how_near_heat_is_stays_told_with_another_route(
+    client: TestClient, way: dict[str, str]
+) -> None:
+    near = {**JOB, "route": {"measured": "400 mm", "heat_source": {"distance": "20 mm"}}}
+    told = [("route.heat_source.distance", "20 mm"), ("route", "400 mm")]
+    for pairs in ([("code", encode_job(near))], [*PCV, *told]):
+        page = asked(client, "/bench", *pairs, *FORM.items(), *way.items())
+        kept = {name.removeprefix("job."): text for name, text in pairs_of(page)}
+        assert kept.get("route.heat_source.distance") == "20 mm"
+        assert "route" not in kept

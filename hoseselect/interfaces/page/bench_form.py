@@ -45,7 +45,11 @@ WAYS: dict[str, tuple[tuple[str, str, str], ...]] = {
     ),
 }
 """By the way in which a route is told: key of a job file, name of its words, an example."""
-ROUTE_PARTS = ("route", "movement.far")
+FREE_WAYS = ("free", "flat", "wire")
+RETOLD = ("route.measured", "route.tightest_radius", "route.run", "route.free")
+"""Beginnings of what is told anew with the way in which a hose runs; the rest of a route stays."""
+MOVEMENT = ("route.movement", "movement.far")
+"""What a free route tells in its own way."""
 NIPPLES = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
 SERVICE, BEAD, MOVES = "service", "bead", "fixed"
 USABLE, USABLE_LENGTHS = "usable", ("nipple_a.usable_length", "nipple_b.usable_length")
@@ -122,7 +126,7 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
         (name, text)
         for name, text in own.pairs
         if name.removeprefix(RAW) not in told
-        and not name.removeprefix(RAW).startswith(ROUTE_PARTS)
+        and not is_told_anew(name, way)
         and not is_around(name)
     ]
     new = [(name, text) for name, text in told.items() if text]
@@ -130,6 +134,16 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
     pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0].removeprefix(RAW) != SERVICE))
     hose = form.get("hose", "").strip()
     return replace(own, pairs=pairs, code=_without_route(own.code, told), number="", hose=hose)
+
+
+def is_told_anew(name: str, way: str) -> bool:
+    """Return whether a name in an address is dropped where the way of a route is told anew.
+
+    How near heat is, low spots, fall and supports stay told.
+    """
+    key = name.removeprefix(RAW)
+    moves = way in FREE_WAYS and key in MOVEMENT
+    return key == "route" or key.startswith(RETOLD) or moves
 
 
 FIXED = ("nipple_a.fixed_to", "nipple_b.fixed_to")
@@ -172,10 +186,6 @@ def _without_route(code: str, told: Mapping[str, str]) -> str:
     kept = {
         key: value
         for key, value in flat(decode_job(code))
-        if key not in told and not (key.startswith("route") and key not in AROUND)
+        if key not in told and not (key.startswith(RETOLD) and key not in LISTED)
     }
     return encode_job(nested(kept)) if kept else ""
-
-
-AROUND = ("route.free.keep_out", "route.free.clip", "route.heat_source")
-"""What lies round a route, and stays there when the route is told anew."""

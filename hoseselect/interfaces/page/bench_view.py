@@ -57,7 +57,11 @@ def bench(request: Request) -> Response:
     """Show the form of the route, and the route with the hose on it."""
     address, parameters = told_address(request), request.query_params
     if WAY not in parameters:
-        return _page(request, unpacked(address), {}, "")
+        own = unpacked(address)
+        try:
+            return _page(request, own, {}, "")
+        except HoseselectError as error:
+            return _page(request, own, dict(own.pairs), str(error))
     form, shop = dict(parameters), request.app.state.shop
     told = _told(address, form)
     try:

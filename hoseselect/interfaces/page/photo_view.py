@@ -19,8 +19,7 @@ from hoseselect.application.trace import Shot, suggest_points, trace
 from hoseselect.files.picture_file import EXPECTED, MOST_BYTES, Picture, picture_of
 from hoseselect.interfaces.drawing.svg import element, number
 from hoseselect.interfaces.page.address import Address, address_of
-from hoseselect.interfaces.page.around import is_around
-from hoseselect.interfaces.page.bench_form import ROUTE_PARTS
+from hoseselect.interfaces.page.bench_form import is_told_anew
 from hoseselect.interfaces.page.counter_view import told_address
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -235,11 +234,7 @@ def run_text(traced: Traced) -> str:
 
 def at_bench(address: Address, traced: Traced) -> Address:
     """Return the job with the run of a traced hose, in place of what was told of its route."""
-    kept = tuple(
-        pair
-        for pair in address.pairs
-        if not pair[0].startswith(ROUTE_PARTS) and not is_around(pair[0])
-    )
+    kept = tuple(pair for pair in address.pairs if not is_told_anew(pair[0], "run"))
     return replace(address, pairs=(*kept, ("route.run", run_text(traced))), number="")
 
 
