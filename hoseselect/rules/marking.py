@@ -111,7 +111,7 @@ def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
     foreign &= services.carries.any(axis=0)
     vapours = services.liquid_fuel | services.vapour  # of which some is usual in a line for any
     foreign &= ~(services.takes_fuel[jobs.service] & vapours)
-    for_fuel: Array = (usual & services.liquid_fuel).any(axis=1)
+    for_fuel = np.any(usual & services.liquid_fuel, axis=1)
     foreign &= ~(for_fuel[jobs.service] & services.in_fuel)  # oil in petrol flows as petrol does
     found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
     under_vacuum = np.array([group == "vacuum" for group in services.group])
