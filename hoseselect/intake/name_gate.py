@@ -6,6 +6,7 @@ listed stop stand in it ("brake hose"), or where all its words are of the trade 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
 
@@ -15,7 +16,7 @@ from hoseselect.intake.questions import asked
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.spelling import without_joiners
-from hoseselect.rules.name_words import danger_of, read_words
+from hoseselect.rules.name_words import NOTHING, danger_of, known_words, names_gas_fuel, read_words
 from hoseselect.rules.stop import is_stop
 
 GRAVE = (
@@ -40,6 +41,34 @@ def name_of_a_stopped_line(job: Job) -> Iterator[InputError]:
     )
 
 
+def speaks_of_a_line(name: str) -> bool:
+    """Return whether the name of a job may decide anything: a stop, or a question."""
+    words = WORD.findall(name.lower()) if name.isascii() else [""]
+    if min(map(len, words), default=2) > 1 and _telling().isdisjoint(words):
+        return False
+    return names_gas_fuel(name) or bool(stop_in_name(name))
+
+
+WORD = re.compile(r"[a-z0-9]+")
+
+
+@cache
+def _telling() -> frozenset[str]:
+    """Return words of which one at least stands in a name that speaks of anything.
+
+    A name in other letters, or with letters that stand alone ("a/c", "l.p.g."), is looked at whole.
+    """
+    runs = [words for words, senses in known_words().items() if senses != {NOTHING}]
+    runs += [tuple(phrase.split()) for phrase in _phrases()]
+    idle = {words for words, senses in known_words().items() if senses == {NOTHING}}
+    told: set[str] = set()
+    for run in runs:
+        telling = [word for word in run if (word,) not in idle] or list(run)
+        parts = [part for word in telling for part in WORD.findall(word)]
+        told.update(parts, (f"{part}s" for part in parts))
+    return frozenset(told)
+
+
 def stop_in_name(name: str) -> str:
     """Return the stopped line that the name of a job speaks of; an empty text if none.
 
@@ -49,13 +78,19 @@ def stop_in_name(name: str) -> str:
     ('brake-hydraulics', '')
     """
     name = without_joiners(name)
-    words = f" {plain(name)} "
-    for phrase, stop in _phrases().items():
-        if phrase in words:
-            return stop
+    words = plain(name)
+    if not _first_words().isdisjoint(words.split()):
+        for phrase, stop in _phrases().items():
+            if phrase in f" {words} ":
+                return stop
     read = read_words(name)
     stop = "" if read.unknown else danger_of(read.senses)[0]
     return stop if stop in GRAVE else ""
+
+
+@cache
+def _first_words() -> frozenset[str]:
+    return frozenset(phrase.split()[0] for phrase in _phrases())
 
 
 @cache

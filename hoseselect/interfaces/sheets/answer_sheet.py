@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, TextIO
 
 from hoseselect.files.harmless import CONTROL, harmless
 from hoseselect.files.sheet_line import MOST_ROWS
@@ -16,8 +17,14 @@ from hoseselect.intake.job_headings import PREFIX
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
+MOST_KEPT = 20_000
+"""Distinct texts that are looked at once, a matter of memory."""
+
 MOST_LETTERS = 32_767
 """What one cell of a workbook can hold."""
+
+END = "\r\n"
+"""Of the lines of a CSV file."""
 
 FORMS = (".csv", ".xlsx")
 
@@ -73,7 +80,7 @@ def answer_sheet(
     with drafts([path], inputs) as (draft,):
         if path.suffix.lower() == ".csv":
             with draft.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
-                yield _Csv(csv.writer(stream, delimiter=separator), separator)
+                yield _Csv(stream, separator)
         else:
             book = _Xlsx()
             yield book
@@ -81,13 +88,33 @@ def answer_sheet(
 
 
 class _Csv:
-    def __init__(self, writer: Any, separator: str) -> None:
-        self.writer = writer
-        self.comma = separator == ";"
+    def __init__(self, stream: TextIO, separator: str) -> None:
+        self.stream = stream
+        self.separator = separator
+        self.fields = _Fields(separator)
 
     def write(self, rows: Sequence[Sequence[Cell]]) -> None:
         """Write some rows."""
-        self.writer.writerows([[self._text(cell) for cell in row] for row in rows])
+        field, between = self.fields.__getitem__, self.separator.join
+        self.stream.write("".join([between(map(field, row)) + END for row in rows]))
+
+
+class _Fields(dict[Cell, str]):
+    """Cells as fields of a CSV file, each distinct one written once."""
+
+    def __init__(self, separator: str) -> None:
+        super().__init__()
+        self.comma = separator == ";"
+        self.stream = io.StringIO()
+        self.writer = csv.writer(self.stream, delimiter=separator, lineterminator=END)
+
+    def __missing__(self, cell: Cell) -> str:
+        if len(self) >= MOST_KEPT:
+            self.clear()
+        self.stream.seek(0)
+        self.stream.truncate()
+        self.writer.writerow([self._text(cell), ""])  # one empty field alone would be quoted
+        return self.setdefault(cell, self.stream.getvalue()[: -1 - len(END)])
 
     def _text(self, cell: Cell) -> str:
         if cell is None:
