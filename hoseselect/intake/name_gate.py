@@ -30,7 +30,7 @@ a line is pushed on ("air duct") may stand in the name of any line."""
 
 def name_of_a_stopped_line(job: Job) -> Iterator[InputError]:
     """Ask where the name of a job speaks of a stopped line and its service is another one."""
-    stop = stop_in_name(job.name)
+    stop = "" if _is_silent(job.name) else stop_in_name(job.name)
     if not stop or is_stop(job.service):
         return
     yield asked(
@@ -43,10 +43,13 @@ def name_of_a_stopped_line(job: Job) -> Iterator[InputError]:
 
 def speaks_of_a_line(name: str) -> bool:
     """Return whether the name of a job may decide anything: a stop, or a question."""
+    return not _is_silent(name) and (names_gas_fuel(name) or bool(stop_in_name(name)))
+
+
+def _is_silent(name: str) -> bool:
+    """Return whether a quick look at a name tells that it speaks of nothing."""
     words = WORD.findall(name.lower()) if name.isascii() else [""]
-    if min(map(len, words), default=2) > 1 and _telling().isdisjoint(words):
-        return False
-    return names_gas_fuel(name) or bool(stop_in_name(name))
+    return min(map(len, words), default=2) > 1 and _telling().isdisjoint(words)
 
 
 WORD = re.compile(r"[a-z0-9]+")
@@ -78,19 +81,13 @@ def stop_in_name(name: str) -> str:
     ('brake-hydraulics', '')
     """
     name = without_joiners(name)
-    words = plain(name)
-    if not _first_words().isdisjoint(words.split()):
-        for phrase, stop in _phrases().items():
-            if phrase in f" {words} ":
-                return stop
+    words = f" {plain(name)} "
+    for phrase, stop in _phrases().items():
+        if phrase in words:
+            return stop
     read = read_words(name)
     stop = "" if read.unknown else danger_of(read.senses)[0]
     return stop if stop in GRAVE else ""
-
-
-@cache
-def _first_words() -> frozenset[str]:
-    return frozenset(phrase.split()[0] for phrase in _phrases())
 
 
 @cache

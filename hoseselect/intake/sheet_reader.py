@@ -107,6 +107,7 @@ class SheetReader:
             )
             for name in names
         ]
+        self._of_keys: dict[tuple[str, ...], tuple[int, ...]] = {}
         self._nameless = [place for place, use in enumerate(self.uses) if not use.heading]
         deciding = {*self.places.values(), *self._nameless} - {self.places.get(NAME)}
         self._deciding = itemgetter(*sorted(deciding), *sorted(deciding)[:1])  # two at least
@@ -199,7 +200,7 @@ class SheetReader:
         if key not in self.places:
             return None
         typed = self.columns[key][cells[self.places[key]]]
-        return typed if isinstance(typed, str) else None
+        return typed if typed and isinstance(typed, str) else None
 
     def _broken(self, line: SheetLine, cells: list[str]) -> dict[int, InputError]:
         """Return what is wrong with the form of cells, and with cells below no heading."""
@@ -214,6 +215,14 @@ class SheetReader:
                 broken[place] = InputError(OUTSIDE, found, "an empty cell")
         return broken
 
+    def _near(self, about: tuple[str, ...]) -> tuple[int, ...]:
+        """Return the places of the columns of some keys, and of what stands in their tables."""
+        if about not in self._of_keys:
+            self._of_keys[about] = tuple(
+                place for key, place in self.places.items() if any(_near(key, a) for a in about)
+            )
+        return self._of_keys[about]
+
     def _key(self, place: int) -> str:
         return (self.uses[place].key if place < len(self.uses) else "") or OUTSIDE
 
@@ -223,7 +232,7 @@ class SheetReader:
         about += tuple(
             key.replace(own, "nipples") for key in about for own in NIPPLES if own in key
         )
-        near = [place for key, place in self.places.items() if any(_near(key, a) for a in about)]
+        near = self._near(about)
         filled = [place for place in near if cells[place].strip()]
         return tuple(sorted(filled or near))
 
