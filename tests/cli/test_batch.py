@@ -632,7 +632,7 @@ def test_blocks_give_what_one_block_gives(
     [
         ([], "--template"),
         (["jobs.csv"], "--output"),
-        (["jobs.csv", "-o", "answers.txt"], ".csv or .xlsx"),
+        (["jobs.csv", "-o", "answers.txt"], ".csv, .xlsx or .parquet"),
         (["jobs.csv", "-o", "nowhere/answers.csv"], "folder"),
         (["jobs.csv", "-o", "jobs.csv"], "a file that was read for it"),
         (["missing.csv", "-o", "answers.csv"], "no such file"),

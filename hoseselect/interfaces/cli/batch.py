@@ -18,10 +18,11 @@ from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
     from hoseselect.application.run_batch import BatchSummary
+    from hoseselect.files.parquet_sheet import ParquetSheet
     from hoseselect.files.text_sheet import TextSheet
     from hoseselect.files.workbook_sheet import WorkbookSheet
 
-HELP = """Answer a sheet of jobs, one line a job: CSV or XLSX in and out.
+HELP = """Answer a sheet of jobs, one line a job: CSV, XLSX or Parquet in and out.
 
 Examples:
 
@@ -33,8 +34,10 @@ Examples:
 
   hoseselect batch jobs.xlsx -o answers.xlsx --units in --json
 """
-FILE = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE")
-OUTPUT = typer.Option(None, "--output", "-o", help="Sheet of answers to write, .csv or .xlsx.")
+FILE = typer.Argument(None, help="Sheet of jobs, CSV, XLSX or Parquet.", metavar="FILE")
+OUTPUT = typer.Option(
+    None, "--output", "-o", help="Sheet of answers to write, .csv, .xlsx or .parquet."
+)
 TEMPLATE = typer.Option(None, "--template", help="Write an empty sheet of jobs and leave.")
 SCHEMA = typer.Option(False, "--schema", help="Write the Table Schema of the columns and leave.")
 KEEP = typer.Option(
@@ -90,7 +93,9 @@ def batch(
         _suggest(file, sheet, encoding)
         return
     if output is None:
-        raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
+        raise InputError(
+            "--output", "nothing", "the sheet of answers to write, .csv, .xlsx or .parquet"
+        )
     source = Source(file, tuple(keep or ()), headings, sheet, encoding)
     _answer(source, output, catalog, units, workers, json=json)
 
@@ -176,7 +181,7 @@ def _answer(
 
 
 @contextmanager
-def _bar(source: TextSheet | WorkbookSheet) -> Iterator[Callable[[int], None]]:
+def _bar(source: TextSheet | WorkbookSheet | ParquetSheet) -> Iterator[Callable[[int], None]]:
     """Give what shows the progress: a bar on a terminal, nothing elsewhere."""
     if not sys.stderr.isatty():
         yield lambda _lines: None

@@ -1,4 +1,4 @@
-"""A sheet of answers as CSV or XLSX, written whole or not at all."""
+"""A sheet of answers as CSV, XLSX or Parquet, written whole or not at all."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from hoseselect.files.harmless import CONTROL, harmless
 from hoseselect.files.sheet_line import MOST_ROWS
 from hoseselect.files.write_files import drafts
 from hoseselect.intake.job_headings import PREFIX
+from hoseselect.interfaces.sheets.parquet_rows import parquet_rows
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
@@ -26,7 +27,8 @@ MOST_LETTERS = 32_767
 END = "\r\n"
 """Of the lines of a CSV file."""
 
-FORMS = (".csv", ".xlsx")
+ENDS = "a name that ends in .csv, .xlsx or .parquet"
+FORMS = (".csv", ".xlsx", ".parquet")
 
 
 NARROW, WIDE = 14, 30  # columns [letters]
@@ -66,7 +68,7 @@ def answer_sheet(
 
     Parameters
     ----------
-    path : ends in .csv or .xlsx
+    path : ends in .csv, .xlsx or .parquet
     separator : of the cells of a CSV file; with a semicolon figures have a decimal comma
     inputs : files that were read, which are never written over
 
@@ -76,9 +78,13 @@ def answer_sheet(
         when it cannot be written.
     """
     if path.suffix.lower() not in FORMS:
-        raise InputError("--output", f"'{path.name}'", f"a name that ends in {' or '.join(FORMS)}")
+        raise InputError("--output", f"'{path.name}'", ENDS)
     with drafts([path], inputs) as (draft,):
-        if path.suffix.lower() == ".csv":
+        form = path.suffix.lower()
+        if form == ".parquet":
+            with parquet_rows(draft) as rows:
+                yield rows
+        elif form == ".csv":
             with draft.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
                 yield _Csv(stream, separator)
         else:
