@@ -98,9 +98,8 @@ def stops(job: Job) -> tuple[Stop, ...]:
         No bulk hose with clamps holds there; people get hurt.
     """
     codes = [job.service] * is_stop(job.service)
-    for feature, meanings in FEATURES.items():
-        told = getattr(job.features, feature)
-        codes += [meanings[told]] if told in meanings else []
+    features = vars(job.features)
+    codes += [own[features[name]] for name, own in FEATURES.items() if features[name] in own]
     codes += [stop for fluid in job.fluids if (stop := fluid_stop(job.service, fluid))]
     codes += [drip.removeprefix(STOP_FLUID) for drip in job.drips if drip.startswith(STOP_FLUID)]
     if job.service != VAPORISER and names_gas_fuel(job.name):
@@ -122,7 +121,8 @@ def fluid_stop(service: str, fluid: str) -> str:
 
 def _pressure_stops(job: Job) -> list[str]:
     """Return the stops that the pressure or a threaded end of a line gives away."""
-    told = [p for p in (job.duty.pressure_max, job.duty.pressure_spike) if not math.isnan(p)]
+    duty = job.duty
+    told = [p for p in (duty.pressure_max, duty.pressure_spike) if not math.isnan(p)]
     highest = max(told, default=0.0)
     codes = []
     if job.service in STEERING:
