@@ -171,7 +171,9 @@ def _mask(words: Words) -> Array:
     mask = np.zeros(len(columns.fluids), dtype=bool)
     for word in words:
         if word in known:
-            mask |= fluid_mask((word,))
+            mask |= fluid_mask((word,)) if word not in columns.fluid_index else np.array(
+                [fluid == word for fluid in columns.fluids]
+            )
         else:
             mask |= np.array([known[fluid] == word for fluid in columns.fluids])
     return mask

@@ -51,7 +51,8 @@ def after_heat(
     for k in np.flatnonzero(np.isfinite(hot_limits).any(axis=0)):
         too_hot = demanded[:, k, None] & (steady > hot_limits[:, k])
         fallen = np.where(too_hot, np.maximum(ratings[:, k] - 1.0, 0.0), np.inf)
-        rating = np.where(fallen == 0, 0.0, np.minimum(rating, fallen))
+        refused = (rating == 0) | (fallen == 0)  # also beside what is not known
+        rating = np.where(refused, 0.0, np.minimum(rating, fallen))
     return rating
 
 
@@ -266,7 +267,9 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Hose under fuel.
 
     What it checks
-        A hose of which a part lies in fuel must be made for it.
+        A hose of which a part lies in fuel must be made for it; one that does not say so is not.
+        On lines of fuel and diesel a hose that is not made for it suits where somebody has seen
+        that no part of it lies in fuel; on others it counts where it is said.
     Why it matters
         Ordinary fuel hose is attacked from outside, softens and bursts in the tank.
     Example
@@ -277,7 +280,7 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     services = service_columns()
     in_tank = jobs.service == services.index["fuel-in-tank"]
     under = in_tank | jobs.submerged.yes
-    matters = services.fuel[jobs.service] & (under | jobs.submerged.possible)
+    matters = under | (services.fuel[jobs.service] & jobs.submerged.possible)
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
     demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))
     demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)

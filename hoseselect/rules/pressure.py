@@ -64,11 +64,12 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
     borne_out = np.where(sizes.unreinforced, np.fmax(stated, sizes.collapse_most), stated)
+    sure = np.maximum(sizes.collapse_sure, np.nan_to_num(sizes.suction_cold, nan=-np.inf))
     return Comparison(
         suction,
-        np.where(estimated, sizes.collapse_most, stated),
+        np.where(estimated, np.fmax(sizes.collapse_most, sizes.suction_cold), stated),
         sense="at_least",
-        caution=np.where(estimated, sizes.collapse_sure, borne_out),
+        caution=np.where(estimated, sure, borne_out),
         estimated=estimated,
         applies=~(suction >= 0),
         source=lambda row, column: (
@@ -140,7 +141,7 @@ def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Com
     demand, matters = line
     sizes = hoses.sizes
     reinforced = np.where(sizes.reinforcement_known, ~sizes.unreinforced, np.nan)[None, :]
-    return Comparison(demand, reinforced, applies=matters)
+    return Comparison(demand, reinforced, applies=matters & (demand > 0))
 
 
 REINFORCED = ("coolant", "oil", "steering")

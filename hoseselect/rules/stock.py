@@ -31,8 +31,7 @@ def stock_roll(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """
     sold, left = hoses.sizes.roll_length[None, :], longest_left(hoses)[None, :]
     limit = np.where(np.isnan(sold), np.inf, np.fmax(sold, left))
-    left = np.where(np.isnan(jobs.piece), left, np.nan)
-    applies = ~(np.isnan(jobs.cut_length) | (np.isnan(sold) & np.isnan(left)))
+    applies = np.isnan(jobs.piece) & ~np.isnan(jobs.cut_length) & ~(np.isnan(sold) & np.isnan(left))
 
     def note(row: int, column: int) -> str:
         cut = jobs.cut_length[row, min(column, jobs.cut_length.shape[1] - 1)]
