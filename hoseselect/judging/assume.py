@@ -16,7 +16,7 @@ import numpy as np
 
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.services import fluid_mask, in_tank, service_columns
 from hoseselect.judging.usual import ends_in_shop
 from hoseselect.knowledge.load import Row, limit, table
 
@@ -220,8 +220,9 @@ def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
         usual = service_columns().fluids_default[jobs.service[:, 0]]
         extra = np.where(told, jobs.usual_fluids, usual)
         mildest = service_columns().fluids_mildest[jobs.service[:, 0]]
-        where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
+        where = jobs.fluids_known == UNKNOWN
         values = jobs.fluids | extra, jobs.fluids | mildest
+        put("bath", where & in_tank(jobs.service), values, "fluids", where)
     else:
         extra = fluid_mask((row["adverse"],))[None, :]
         where = jobs.drips_known == UNKNOWN

@@ -342,7 +342,8 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     What it checks
         Each nipple must hold the band of the narrowest clamp of the shop that suits the service
         and closes on the hose there, with a tail of hose beyond it. Where the shop lists none,
-        the narrowest usual band counts. A line that is pushed on without a clamp needs less.
+        the narrowest usual band counts; a clamp whose width is not stated counts as the widest of
+        the shop. A line that is pushed on without a clamp needs less.
     Why it matters
         A clamp half off the nipple cuts the hose and holds nothing.
     Example

@@ -8,7 +8,7 @@ from hoseselect.judging.columns import YES, Array, HoseColumns, TypeColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.registry import rule
-from hoseselect.judging.services import service_columns
+from hoseselect.judging.services import in_tank, service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import Row, table
 
@@ -215,10 +215,8 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance; each cell names its own source.
     """
-    services = service_columns()
-    in_tank = jobs.service == services.index["fuel-in-tank"]
-    exposed = jobs.drips | (jobs.fluids & in_tank)
-    exposed[:, services.fluid_index["air"]] = ~in_tank[:, 0]
+    exposed = jobs.drips | jobs.bath
+    exposed[:, service_columns().fluid_index["air"]] = ~in_tank(jobs.service)[:, 0]
     rating = weakest(exposed, hoses.types.cover_rating)
 
     def fluids(row: int, column: int) -> list[str]:
@@ -278,8 +276,7 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
         SAE J30, clause 8 (type R10, hose in the tank).
     """
     services = service_columns()
-    in_tank = jobs.service == services.index["fuel-in-tank"]
-    under = in_tank | jobs.submerged.yes
+    under = in_tank(jobs.service) | jobs.submerged.yes
     matters = under | (services.fuel[jobs.service] & jobs.submerged.possible)
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
     demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))

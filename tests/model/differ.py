@@ -120,4 +120,10 @@ def compare_job(row: int, job: Job, engine: Engine, hoses: dict[str, dict], tall
                     part(f"{code} demand", found, (word, demands, limits), hose)
                 elif not close(found.limit, limits):
                     part(f"{code} limit", found, (word, demands, limits), hose)
-        used |= said["used"]
+            words = by("rules", "code")[code]["check"]
+            if found.verdict == word == "conditional" and words:
+                if found.check != engine.check(code, row, column):
+                    part(f"{code} check", found, not found.check, hose)
+        used |= said["usual"]
+    if used != engine.usual(row):
+        part("taken as usual", used, engine.usual(row))

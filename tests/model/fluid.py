@@ -42,10 +42,10 @@ def fluid_not_for(job: Job, hose: Hose) -> Said:
     return Said(REJECT if out else ACCEPT, 1.0, 0.0 if out else 1.0)
 
 
-@rule("fluid-cover", "service, fluids, drips")
+@rule("fluid-cover", "service, drips, bath")
 def fluid_cover(job: Job, hose: Hose) -> Said:
     """Weakest rating of the cover against the air, what drips, and fuel inside a tank."""
-    round_it = job["fluids"] if job["service"] == "fuel-in-tank" else {"air"}
+    round_it = job["bath"] if job["service"] == "fuel-in-tank" else {"air"}
     touching = round_it | job["drips"]
     return rated(weakest(hose["cover_rating"][fluid] for fluid in touching))
 

@@ -31,6 +31,7 @@ def read_job(job: DomainJob) -> Job:
     }
     facts["named_fluids"] = named_fluids(job)
     facts["fluids"] = made_of((*of_service(job.service, "always"), *facts["named_fluids"]))
+    facts["bath"] = facts["fluids"] if job.service == "fuel-in-tank" else frozenset()
     facts["fluids_known"] = fluids_known(job)
     facts["drips"] = made_of(fluid for fluid in job.drips if fluid != "unknown")
     facts["drips_known"] = "unknown" not in job.drips and not (acts == "drip" and not job.drips)
@@ -85,10 +86,13 @@ def named_fluids(job: DomainJob) -> tuple[str, ...]:
 
 
 def fluids_known(job: DomainJob) -> bool:
-    """Return whether a fluid of every family that is else assumed is named, and no other."""
+    """Return whether a fluid of every family that is else assumed is named, and no other.
+
+    Where none is assumed, what always flows is all, unless something is named and there may be more.
+    """
     assumed = {family(fluid) for fluid in of_service(job.service, "default")}
     if "unknown" in job.fluids:
-        return False
+        return not assumed and set(job.fluids) == {"unknown"}
     return not assumed or {family(fluid) for fluid in job.fluids} == assumed
 
 

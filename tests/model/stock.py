@@ -7,7 +7,7 @@ from typing import Any
 
 from .compare import ACCEPT, CONDITIONAL, NOTHING, REJECT, SAME, UNKNOWN, Said, banded
 from .registry import Hose, Job, rule
-from .tables import by, number, words
+from .tables import Row, by, limit, number, words
 
 
 @rule("stock-roll", "piece, cut_length")
@@ -62,9 +62,16 @@ def narrowest_band(job: Job, hose: Hose, nipple: float | None) -> float | None:
             continue
         low, high = float(clamp["range_min_mm"]), float(clamp["range_max_mm"])
         if low * (1 - SAME) <= across <= high * (1 + SAME):
-            width = number(clamp["band_width_mm"])
-            found = min(found, math.inf if width is None else width)
+            found = min(found, width_of(clamp, hose))
     return found
+
+
+def width_of(clamp: Row, hose: Hose) -> float:
+    """Return the width of a band; one that is not stated is that of the widest of the shop [mm]."""
+    widths = [number(own["band_width_mm"]) for own in (clamp, *hose["clamps"])]
+    stated = [width for width in widths if width is not None]
+    own = widths[0]
+    return max(stated, default=limit("band-width-least")) if own is None else own
 
 
 @rule("stock-clamp", "service, nipple_a, nipple_b")

@@ -9,6 +9,7 @@ can see to it. An assumption never yields a plain accept.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cache
 
 from .compare import ACCEPT, CONDITIONAL, ORDER, REJECT, UNKNOWN, Said
 from .fluids import Fluids, constituents, family, made_of, of_service
@@ -30,10 +31,13 @@ def both_ends(job: Job) -> tuple[Job, Job, set[str], set[str]]:
         adverse[name], favourable[name] = bad, good
         assumed.add(name)
 
-    if not job["fluids_known"] and of_service(job["service"], "default"):
+    if not job["fluids_known"]:
         bad, good = fluid_ends(job)
         put("fluids", bad, good)
         open_ended.add("fluids")
+        if job["service"] == "fuel-in-tank":
+            put("bath", bad, good)
+            open_ended.add("bath")
     if not job["drips_known"]:
         leak = by("questions", "input")["drips"]["adverse"]
         put("drips", job["drips"] | made_of([leak]), job["drips"])
@@ -58,8 +62,10 @@ def both_ends(job: Job) -> tuple[Job, Job, set[str], set[str]]:
     return adverse, favourable, assumed, open_ended
 
 
+@cache
 def question(column: str) -> dict[str, str]:
-    """Return the row of the table of questions about a fact."""
+    """Return the row of the table of questions about a fact; the hose lies in what flows."""
+    column = {"bath": "fluids"}.get(column, column)
     return next(row for row in rows("questions") if column in words(row["columns"]))
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from functools import cache
 
 from typing import Any, NamedTuple
 
@@ -12,7 +11,7 @@ from .compare import ACCEPT, CONDITIONAL, NOTHING, ORDER, Said
 from .job import Job
 from .registry import RULES, Hose
 from .tables import by, rows, words
-from .unknown import both_ends, of_both
+from .unknown import both_ends, of_both, question
 
 GROUPS = (fluid, marking, heat, pressure, fit, bend, route, flow, stock)
 HARD = "unknown"
@@ -80,13 +79,9 @@ def told_limit(code: str, said: Said) -> float | None:
     return said.caution if said.band and (said.verdict in quotes or unlimited) else said.limit
 
 
-@cache
 def doubt_of(column: str) -> str:
     """Return what an unknown fact makes of a hose: unknown, or conditional."""
-    for row in rows("questions"):
-        if column in words(row["columns"]):
-            return row["doubt"]
-    return HARD
+    return question(column)["doubt"]
 
 
 def judge(job: Job, ends: Ends, hose: Hose) -> dict[str, Any]:
@@ -98,7 +93,13 @@ def judge(job: Job, ends: Ends, hose: Hose) -> dict[str, Any]:
         "findings": findings,
         "verdict": worst,
         "decided_by": None if worst == ACCEPT else decides[0],
-        "used": set(),
+        "usual": {
+            question(name)["input"]
+            for code, found in findings.items()
+            if found.doubted
+            for name in RULES[code].reads
+            if name in ends.assumed
+        },
     }
 
 
