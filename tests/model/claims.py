@@ -38,9 +38,9 @@ def believed(claimed: tuple[str, ...], line: str) -> tuple[str, ...]:
         readable = row is not None and row["print_pattern"] != ""
         if not line or not readable or mark in borne:
             kept.append(mark)
-        elif borne and not borne & set(claimed):
-            continue
-        elif any(one_standard(mark, other) for other in borne):
+        elif (borne and not borne & set(claimed)) or any(
+            one_standard(mark, other) for other in borne
+        ):
             continue
         else:
             kept.append(mark)

@@ -8,6 +8,7 @@ import random
 import tempfile
 from collections import Counter
 from collections.abc import Iterator
+from functools import cache
 from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
@@ -15,6 +16,7 @@ from typing import NamedTuple
 from hoseselect.domain.job import Job
 from hoseselect.rules.stop import stops
 
+from .compare import ACCEPT, CONDITIONAL
 from .engine import WORDS, Engine
 from .hose import read_folder
 from .hoses import write_shelf
@@ -22,13 +24,16 @@ from .job import read_job
 from .jobs import random_jobs
 from .stop import stop_of
 from .tables import by
-from .verdict import ends_of, judge
+from .unknown import both_ends
+from .verdict import Found, judge_job
 
 TODAY = datetime.date(2026, 7, 1)
 JOBS_OF_A_SHELF = 40
 CLOSE = 1e-9
 NO_FIGURES = ("yes=1",)
 """Units of rules whose figures are no more than the verdict."""
+IN_FULL = 199
+"""One pair in so many is compared with the finding of the answer as well."""
 
 
 class Mismatch(NamedTuple):
@@ -91,39 +96,65 @@ def compare_shelf(folder: Path, chance: random.Random, tally: Tally) -> None:
 def compare_job(row: int, job: Job, engine: Engine, hoses: dict[str, dict], tally: Tally) -> None:
     """Compare one job on all sizes of a shelf."""
     facts = read_job(job)
-    ends = ends_of(facts)
     used: set[str] = set()
 
     def part(what: str, model: object, own: object, hose: object = None) -> None:
-        tally.mismatches.append(Mismatch(what, model, own, job, hose))
+        if model != own:
+            tally.mismatches.append(Mismatch(what, model, own, job, hose))
 
     for name in ("cut", "least"):
         own = float(getattr(engine.said, name)[row, 0])
         if not close(facts[name], own):
             part(name, facts[name], own)
+    said_of_all = judge_job(facts, both_ends(facts), hoses)
     for column, name in enumerate(engine.names):
-        hose = hoses[name]
-        said = judge(facts, ends, hose)
+        said, hose = said_of_all[name], hoses[name]
         tally.pairs += 1
-        if said["verdict"] != engine.verdict(row, column):
-            part("verdict", said["verdict"], engine.verdict(row, column), hose)
-        if said["decided_by"] != engine.decided_by(row, column):
-            part("decided by", said["decided_by"], engine.decided_by(row, column), hose)
+        part("verdict", said["verdict"], engine.verdict(row, column), hose)
+        part("decided by", said["decided_by"], engine.decided_by(row, column), hose)
         for code, found in said["findings"].items():
-            verdicts, demands, limits, applies = (f[row][column] for f in engine.findings[code])
-            word = WORDS[verdicts]
+            told = engine.findings[code][row][column]
             tally.verdicts[code, found.verdict] += 1
-            if found.verdict != word:
-                part(code, found, (word, demands, limits, applies), hose)
-            elif by("rules", "code")[code]["unit"] not in NO_FIGURES and applies:
-                if not close(found.demand, demands):
-                    part(f"{code} demand", found, (word, demands, limits), hose)
-                elif not close(found.limit, limits):
-                    part(f"{code} limit", found, (word, demands, limits), hose)
-            words = by("rules", "code")[code]["check"]
-            if found.verdict == word == "conditional" and words:
-                if found.check != engine.check(code, row, column):
-                    part(f"{code} check", found, not found.check, hose)
+            if not same(code, found, told):
+                part(code, found, (WORDS[told[0]], *told[1:]), hose)
+            elif found.verdict == CONDITIONAL and to_see(code):
+                part(f"{code} check", found.check, engine.check(code, row, column), hose)
+            if tally.pairs % IN_FULL == 0:
+                part(f"{code} in full", as_told(found, told), in_full(engine, code, row, column))
         used |= said["usual"]
-    if used != engine.usual(row):
-        part("taken as usual", used, engine.usual(row))
+    part("taken as usual", used, engine.usual(row))
+
+
+def same(code: str, found: Found, told: tuple[int, float, float, bool]) -> bool:
+    """Return whether verdict and figures of a finding are the same."""
+    verdict, demand, limit, applies = told
+    if found.verdict != WORDS[verdict]:
+        return False
+    if not applies or unit(code) in NO_FIGURES:
+        return True
+    return close(found.demand, demand) and close(found.limit, limit)
+
+
+@cache
+def unit(code: str) -> str:
+    """Return the unit of the figures of a rule."""
+    return by("rules", "code")[code]["unit"]
+
+
+@cache
+def to_see(code: str) -> bool:
+    """Return whether a rule has words for a check."""
+    return by("rules", "code")[code]["check"] != ""
+
+
+def as_told(found: Found, told: tuple[int, float, float, bool]) -> tuple[object, ...]:
+    """Return a finding as the answer should have it, figures as the engine's columns have them."""
+    matters = told[3] or found.verdict != ACCEPT
+    figures = [repr(figure) if matters else "nan" for figure in told[1:3]]
+    return found.verdict, *figures, found.check
+
+
+def in_full(engine: Engine, code: str, row: int, column: int) -> tuple[object, ...]:
+    """Return a finding as the answer has it."""
+    own = engine.finding(code, row, column)
+    return own.verdict.word, repr(own.demand), repr(own.limit), own.check != ""

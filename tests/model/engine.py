@@ -12,8 +12,10 @@ import numpy as np
 from hoseselect.answer.assumptions import assumptions
 from hoseselect.answer.judged import Judged, judged
 from hoseselect.answer.report import finding
+from hoseselect.answer.told import told
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import examine
+from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 
@@ -29,10 +31,11 @@ class Engine:
         self.said: Judged = judged(jobs, self.hoses)
         self.names = [str(name) for name in self.hoses.sizes.name]
         self.codes = [result.rule.code for result in self.said.results]
+        self.results = {r.rule.code: r for r in self.said.results}
         self.findings = {r.rule.code: self._figures(r) for r in self.said.results}
 
-    def _figures(self, result: Any) -> tuple[Any, Any, Any, Any]:
-        """Return verdicts, and demand and limit of the end that tells, each (jobs, sizes)."""
+    def _figures(self, result: Any) -> list[list[tuple[int, float, float, bool]]]:
+        """Return verdict, demand and limit of the end that tells and whether it applies, by job."""
         across = result.across(np.arange(len(self.names)), self.hoses)
         many = len(self.said.jobs)
         verdicts = result.size_codes(np.arange(many), self.hoses)
@@ -40,8 +43,8 @@ class Engine:
         favourable = result.end_codes[result.other_place][:, across]
         tells = np.where(favourable > adverse, result.other_place[:, None], result.place[:, None])
         ends = np.maximum(adverse, favourable)
-        columns = np.broadcast_to(across, tells.shape)
-        figures = result.comparison.at(tells.ravel(), columns.ravel())
+        places = np.broadcast_to(across, tells.shape)
+        figures = result.comparison.at(tells.ravel(), places.ravel())
         shape = tells.shape
         demand, limit = figures.demand.reshape(shape), figures.limit.reshape(shape)
         if figures.caution is not None:
@@ -52,7 +55,8 @@ class Engine:
         applies = np.ones(shape, dtype=bool)
         if figures.applies is not None:
             applies = figures.applies.reshape(shape)
-        return verdicts.tolist(), demand.tolist(), limit.tolist(), applies.tolist()
+        columns = [figures.tolist() for figures in (verdicts, demand, limit, applies)]
+        return [list(zip(*of_job, strict=True)) for of_job in zip(*columns, strict=True)]
 
     def verdict(self, job: int, size: int) -> str:
         """Return the verdict of one size for one job."""
@@ -65,8 +69,11 @@ class Engine:
 
     def check(self, code: str, job: int, size: int) -> bool:
         """Return whether somebody is asked to see to something at the vehicle."""
-        result = self.said.results[self.codes.index(code)]
-        return finding(result, self.hoses, job, size).check != ""
+        return told(self.results[code], self.hoses, job, size).has_check
+
+    def finding(self, code: str, job: int, size: int) -> Finding:
+        """Return a finding as the answer has it."""
+        return finding(self.results[code], self.hoses, job, size)
 
     def usual(self, job: int) -> set[str]:
         """Return the inputs that were taken as usual, on any size of the shelf."""

@@ -83,7 +83,9 @@ def heat_source(job: Job, hose: Hose) -> Said:
     if job["heat_source_shielded"] == "yes":
         bare = behind
     if job["heat_source_distance"] is None:
-        return Said(CONDITIONAL, None, behind, bare, band=True) if distance_is_asked(job) else NOTHING
+        return (
+            Said(CONDITIONAL, None, behind, bare, band=True) if distance_is_asked(job) else NOTHING
+        )
     left = max(job["heat_source_distance"] - limit("heat-source-growth"), 0.0)
     return banded(left, bare, behind, least=True)
 

@@ -9,7 +9,8 @@ from typing import Any
 
 from . import claims, limits
 from .fluids import all_fluids, made_of, rated_up_to, rating, was_read, weakest
-from .tables import Row, limit, number, pairs, read_rows, rows, words
+from .stock import clamps_of
+from .tables import Row, limit, number, read_rows, rows, words
 
 Hose = dict[str, Any]
 MM_OF_M = 1000.0
@@ -21,7 +22,7 @@ SHORT = ("temperature-short-time", "temperature-maximum")
 def read_folder(folder: Path, today: datetime.date | None = None) -> dict[str, Hose]:
     """Return the sizes of a catalogue by name."""
     types = {row["hose_type"]: hose_type(row) for row in read_rows(folder / "hose_types.csv")}
-    clamps = read_rows(folder / "clamps.csv")
+    clamps = clamps_of(read_rows(folder / "clamps.csv"))
     rolls = read_rows(folder / "rolls.csv")
     made = {}
     for row in read_rows(folder / "hose_sizes.csv"):

@@ -84,15 +84,31 @@ def change_type(row: Row, chance: random.Random) -> None:
 
     changes = {
         "liner": lambda: chance.choice(
-            ("", chance.choice(polymers), chance.choice(polymers), "|".join(chance.sample(polymers, 2)))
+            (
+                "",
+                chance.choice(polymers),
+                chance.choice(polymers),
+                "|".join(chance.sample(polymers, 2)),
+            )
         ),
-        "cover": lambda: chance.choice(("", "textile", chance.choice(polymers), "|".join(chance.sample(polymers, 2)))),
+        "cover": lambda: chance.choice(
+            ("", "textile", chance.choice(polymers), "|".join(chance.sample(polymers, 2)))
+        ),
         "reinforcement": lambda: chance.choice(("", "none", "textile", "wire", "textile-and-wire")),
         "marking": lambda: some(markings, 2),
         "print_line": lambda: chance.choice(
-            ("", "SAE J20 R3 CLASS D-3 EC", "SAE 30R7", "SAE 30R9", "SAE J1532 TYPE A CLASS 3", "BLACK")
+            (
+                "",
+                "SAE J20 R3 CLASS D-3 EC",
+                "SAE 30R7",
+                "SAE 30R9",
+                "SAE J1532 TYPE A CLASS 3",
+                "BLACK",
+            )
         ),
-        "temperature_continuous_degc": lambda: chance.choice(("", "60", "100", "125", "150", "200")),
+        "temperature_continuous_degc": lambda: chance.choice(
+            ("", "60", "100", "125", "150", "200")
+        ),
         "temperature_short_time_degc": lambda: chance.choice(("", "125", "150", "260")),
         "temperature_cold_degc": lambda: chance.choice(("", "-5", "-25", "-40", "-60")),
         "hardness_shore_a": lambda: chance.choice(("", "15", "50", "65", "79", "90")),

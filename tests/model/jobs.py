@@ -51,7 +51,15 @@ def random_usual(chance: random.Random) -> Usual:
     """Return what a shop has set: mostly nothing."""
     if chance.random() < 0.8:
         return Usual()
-    fuels = ("petrol-e0", "petrol-e10", "petrol-e30", "petrol-e85", "diesel", "diesel-b7", "diesel-b100")
+    fuels = (
+        "petrol-e0",
+        "petrol-e10",
+        "petrol-e30",
+        "petrol-e85",
+        "diesel",
+        "diesel-b7",
+        "diesel-b100",
+    )
     return Usual(
         coldest_start=chance.choice((float("nan"), -30.0, -5.0, 10.0, -50.0)),
         cap_pressure=chance.choice((float("nan"), 25.0, 90.0, 110.0, 200.0)),
@@ -76,7 +84,16 @@ def random_values(chance: random.Random, nipple: float) -> dict[str, Any]:
         values["fluids"] = random_fluids(chance, service)
     if told():
         values["drips"] = chance.choice(
-            ([], [], ["engine-oil"], ["coolant"], ["unknown"], ["atf", "unknown"], ["diesel-b7"], ["brake-fluid"])
+            (
+                [],
+                [],
+                ["engine-oil"],
+                ["coolant"],
+                ["unknown"],
+                ["atf", "unknown"],
+                ["diesel-b7"],
+                ["brake-fluid"],
+            )
         )
     for name, low, high in (("original_bore", 0.8, 1.3), ("old_bore", 0.9, 1.1)):
         if told(0.3):
@@ -136,7 +153,9 @@ def random_duty(chance: random.Random, service: str, told: Any) -> dict[str, str
         if told(0.3 if name == "pressure_spike" and usual is None else 1.0):
             low, high = usual or (0.0, 300.0)
             low, high = min(low, high), max(low, high)
-            figure = chance.choice((0.0, low, high, chance.uniform(low, high), high * chance.uniform(1, 2)))
+            figure = chance.choice(
+                (0.0, low, high, chance.uniform(low, high), high * chance.uniform(1, 2))
+            )
             if chance.random() < 0.1:
                 figure = chance.uniform(-90, 1200)
             duty[name] = f"{figure:.1f} kPa"
@@ -175,9 +194,16 @@ def random_route(chance: random.Random, told: Any) -> dict[str, Any]:
     if kind < 0.4:
         route["run"] = [
             f"{chance.choice((0, 15, 30, 60, 120))} mm",
-            {"bend": f"{chance.choice((2, 4, 30, 60, 90))} deg", "radius": f"{chance.choice((3, 20, 35, 60, 90, 150))} mm"},
+            {
+                "bend": f"{chance.choice((2, 4, 30, 60, 90))} deg",
+                "radius": f"{chance.choice((3, 20, 35, 60, 90, 150))} mm",
+            },
             f"{chance.choice((0, 20, 80, 250))} mm",
-            {"bend": f"{chance.choice((0, 3, 30, 60, 90))} deg", "radius": f"{chance.choice((30, 60, 90, 200))} mm", "turn": "90 deg"},
+            {
+                "bend": f"{chance.choice((0, 3, 30, 60, 90))} deg",
+                "radius": f"{chance.choice((30, 60, 90, 200))} mm",
+                "turn": "90 deg",
+            },
             f"{chance.choice((20, 40, 100, 1500))} mm",
         ][: chance.choice((1, 3, 5))]
     elif kind < 0.85:
@@ -192,7 +218,9 @@ def random_route(chance: random.Random, told: Any) -> dict[str, Any]:
         if told():
             route[name] = chance.choice(ANSWERS)
     if told(0.6):
-        route["heat_source"] = {"distance": f"{chance.choice((30, 60, 64, 65, 80, 114, 115, 200))} mm"}
+        route["heat_source"] = {
+            "distance": f"{chance.choice((30, 60, 64, 65, 80, 114, 115, 200))} mm"
+        }
     if told(0.4):
         route.setdefault("heat_source", {})["shielded"] = chance.choice(ANSWERS)
     return route
@@ -203,7 +231,16 @@ def random_features(chance: random.Random, told: Any) -> dict[str, str]:
     made = {}
     if told():
         made["insert"] = chance.choice(
-            ("none", "none", "none", "restrictor", "check-valve", "flame-trap", "something", "unknown")
+            (
+                "none",
+                "none",
+                "none",
+                "restrictor",
+                "check-valve",
+                "flame-trap",
+                "something",
+                "unknown",
+            )
         )
     for name in ("turbo", "sees_boost", "submerged"):
         if told(0.7):

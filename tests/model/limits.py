@@ -79,7 +79,9 @@ def clamped_pressure(markings: tuple[str, ...], line: str) -> float | None:
     clamped = published(markings, line, ("pressure-clamped",))
     working = published(markings, line, ("pressure-working",))
     highest = max(
-        float(row["value"]) for row in rows("marking_figures") if row["figure"] == "pressure-clamped"
+        float(row["value"])
+        for row in rows("marking_figures")
+        if row["figure"] == "pressure-clamped"
     )
     return max([*clamped, *(min(highest, value) for value in working)], default=None)
 

@@ -92,8 +92,14 @@ def pressure_suction(job: Job, hose: Hose) -> Said:
     if cold:
         stated = min_known(hose["suction_cold"], stated)
     if stated is None:  # a hot wall holds no more than is stated of it cold
-        sure = None if hose["collapse_sure"] is None else max_known(hose["collapse_sure"], hose["suction_cold"])
-        return estimated(deepest, sure, max_known(hose["collapse_most"], hose["suction_cold"]), least=True)
+        sure = (
+            None
+            if hose["collapse_sure"] is None
+            else max_known(hose["collapse_sure"], hose["suction_cold"])
+        )
+        return estimated(
+            deepest, sure, max_known(hose["collapse_most"], hose["suction_cold"]), least=True
+        )
     believed = stated
     if hose["reinforcement"] == "none":  # a plain wall bears no more than its own stiffness
         believed = max_known(stated, hose["collapse_most"])

@@ -67,7 +67,9 @@ def route_movement(job: Job, hose: Hose) -> Said:
     """Movement along the hose as a share of the free length."""
     tip, moved = job["tip_length"], job["movement"]
     share = None if tip is None or moved is None else moved / tip if tip else None
-    return to_measure(banded(share, limit("movement-share-careful"), limit("movement-share-reject")))
+    return to_measure(
+        banded(share, limit("movement-share-careful"), limit("movement-share-reject"))
+    )
 
 
 rule("route-clearance", "keep_outs, clearance_left")(of_free_routes)

@@ -55,23 +55,28 @@ def narrowest_band(job: Job, hose: Hose, nipple: float | None) -> float | None:
         return None
     found = math.inf
     for clamp in hose["clamps"]:
-        kind = by("clamp_families", "family").get(clamp["family"])
-        if kind is None or job["group"] not in words(kind["suits"]):
-            continue
-        if hose["soft_cover"] and kind["soft_cover"] != "yes":
-            continue
-        low, high = float(clamp["range_min_mm"]), float(clamp["range_max_mm"])
-        if low * (1 - SAME) <= across <= high * (1 + SAME):
-            found = min(found, width_of(clamp, hose))
+        suits = job["group"] in clamp["suits"] and (clamp["soft_cover"] or not hose["soft_cover"])
+        if suits and clamp["low"] * (1 - SAME) <= across <= clamp["high"] * (1 + SAME):
+            found = min(found, clamp["width"])
     return found
 
 
-def width_of(clamp: Row, hose: Hose) -> float:
-    """Return the width of a band; one that is not stated is that of the widest of the shop [mm]."""
-    widths = [number(own["band_width_mm"]) for own in (clamp, *hose["clamps"])]
-    stated = [width for width in widths if width is not None]
-    own = widths[0]
-    return max(stated, default=limit("band-width-least")) if own is None else own
+def clamps_of(shop: list[Row]) -> list[dict[str, Any]]:
+    """Return the clamps of a shop; a band of no stated width counts as its widest."""
+    widths = [number(row["band_width_mm"]) for row in shop]
+    widest = max((w for w in widths if w is not None), default=limit("band-width-least"))
+    families = by("clamp_families", "family")
+    return [
+        {
+            "low": float(row["range_min_mm"]),
+            "high": float(row["range_max_mm"]),
+            "width": widest if width is None else width,
+            "suits": words(families[row["family"]]["suits"]),
+            "soft_cover": families[row["family"]]["soft_cover"] == "yes",
+        }
+        for row, width in zip(shop, widths, strict=True)
+        if row["family"] in families
+    ]
 
 
 @rule("stock-clamp", "service, nipple_a, nipple_b")

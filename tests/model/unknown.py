@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import cache
+from typing import NamedTuple
 
 from .compare import ACCEPT, CONDITIONAL, ORDER, REJECT, UNKNOWN, Said
 from .fluids import Fluids, constituents, family, made_of, of_service
@@ -21,8 +22,21 @@ PRESSURE = ("pressure_min", "pressure_max", "pressure_spike")
 ENDS = ("a", "b")
 
 
-def both_ends(job: Job) -> tuple[Job, Job, set[str], set[str]]:
-    """Return a job at its adverse and its favourable end, what was assumed, what may be worse."""
+class Ends(NamedTuple):
+    """A job at both ends of what is not known.
+
+    `assumed` are the facts that are not known, `open_ended` those that may be worse than at the
+    adverse end.
+    """
+
+    adverse: Job
+    favourable: Job
+    assumed: set[str]
+    open_ended: set[str]
+
+
+def both_ends(job: Job) -> Ends:
+    """Return a job at its adverse and its favourable end."""
     adverse, favourable = dict(job), dict(job)
     assumed: set[str] = set()
     open_ended: set[str] = set()
@@ -59,7 +73,7 @@ def both_ends(job: Job) -> tuple[Job, Job, set[str], set[str]]:
             put(name, question(name)["adverse"], question(name)["favourable"])
     for filled in (adverse, favourable):
         keep_order(job, filled)
-    return adverse, favourable, assumed, open_ended
+    return Ends(adverse, favourable, assumed, open_ended)
 
 
 @cache

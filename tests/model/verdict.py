@@ -3,104 +3,115 @@
 from __future__ import annotations
 
 import math
-
+from functools import cache
 from typing import Any, NamedTuple
 
 from . import bend, fit, flow, fluid, heat, marking, pressure, route, stock
-from .compare import ACCEPT, CONDITIONAL, NOTHING, ORDER, Said
+from .compare import ACCEPT, CONDITIONAL, ORDER, Said
 from .job import Job
 from .registry import RULES, Hose
 from .tables import by, rows, words
-from .unknown import both_ends, of_both, question
+from .unknown import Ends, of_both, question
 
 GROUPS = (fluid, marking, heat, pressure, fit, bend, route, flow, stock)
 HARD = "unknown"
 
 
 class Found(NamedTuple):
-    """What one rule finds: the verdict, the figures of the end that tells, what is to be seen to."""
+    """What one rule finds of a hose.
+
+    The figures are of the end that tells: of the worse verdict, the adverse one where both say the
+    same. `doubted` is whether they rest on an assumption, `check` whether somebody is asked to see
+    to something at the vehicle.
+    """
 
     verdict: str
     demand: float | None
     limit: float | None
     doubted: bool
     check: bool
+    applies: bool
 
 
-class Ends(NamedTuple):
-    """A job at both ends of what is not known."""
+class Doubt(NamedTuple):
+    """What of that which a rule reads is not known, and how far that can be seen to."""
 
-    adverse: Job
-    favourable: Job
-    assumed: set[str]
-    open_ended: set[str]
-
-
-def ends_of(job: Job) -> Ends:
-    """Return a job at both ends of what is not known."""
-    return Ends(*both_ends(job))
+    assumed: tuple[str, ...]
+    open_ended: bool
+    hard: bool
+    gentle: bool
 
 
-def order() -> list[str]:
-    """Return the codes of the rules in the order in which they decide."""
-    return [row["code"] for row in rows("rules")]
+def doubt(code: str, ends: Ends) -> Doubt:
+    """Return what a rule reads of a job that is assumed."""
+    assumed = tuple(name for name in RULES[code].reads if name in ends.assumed)
+    doubts = {question(name)["doubt"] for name in assumed}
+    return Doubt(
+        assumed, not ends.open_ended.isdisjoint(assumed), HARD in doubts, bool(doubts - {HARD})
+    )
 
 
-def find(code: str, job: Job, ends: Ends, hose: Hose) -> Found:
+def find(code: str, ends: Ends, own: Doubt, hose: Hose) -> Found:
     """Return what one rule finds."""
-    own = RULES[code]
-    adverse = own.says(ends.adverse, hose)
-    assumed = [name for name in own.reads if name in ends.assumed]
-    favourable = own.says(ends.favourable, hose) if assumed else adverse
-    open_ended = not ends.open_ended.isdisjoint(assumed)
-    hard = any(doubt_of(name) == HARD for name in assumed)
-    gentle = any(doubt_of(name) != HARD for name in assumed)
-    verdict = of_both(adverse, favourable, open_ended=open_ended, hard=hard)
-    doubted = open_ended or adverse != favourable
-    tells = max(adverse, favourable, key=lambda said: ORDER.index(said.verdict))
-    if adverse.verdict == favourable.verdict:
-        tells = adverse
-    quoted = told_limit(code, tells)
-    demand = tells.demand if tells.applies else None
-    words = by("rules", "code")[code]["check"]
-    not_known = tells.demand is None or ("{limit}" not in words and tells.limit is None)
-    open_to_see = (doubted and gentle) or not_known
-    check = verdict == CONDITIONAL and bool(words) and open_to_see
+    says = RULES[code].says
+    adverse = says(ends.adverse, hose)
+    favourable = says(ends.favourable, hose) if own.assumed else adverse
+    verdict = of_both(adverse, favourable, open_ended=own.open_ended, hard=own.hard)
+    doubted = own.open_ended or adverse != favourable
+    tells = adverse
+    if ORDER.index(favourable.verdict) > ORDER.index(adverse.verdict):
+        tells = favourable
+    to_see, quotes_limit, quotes = row_of(code)
+    not_known = tells.demand is None or (tells.limit is None and not quotes_limit)
+    check = verdict == CONDITIONAL and to_see and ((doubted and own.gentle) or not_known)
     applies = adverse.applies or favourable.applies
-    return Found(verdict, demand, quoted, doubted and applies, check)
+    limit = told_limit(tells, quotes)
+    return Found(verdict, tells.demand, limit, doubted and applies, check, tells.applies)
 
 
-def told_limit(code: str, said: Said) -> float | None:
+@cache
+def row_of(code: str) -> tuple[bool, bool, tuple[str, ...]]:
+    """Return whether a rule has words for a check, quotes its limit there; and its caution when."""
+    row = by("rules", "code")[code]
+    return row["check"] != "", "{limit}" in row["check"], words(row["quotes_caution"])
+
+
+def told_limit(said: Said, quotes: tuple[str, ...]) -> float | None:
     """Return the limit that is told: the caution at the verdicts that quote it."""
-    if not said.applies:
-        return None
-    quotes = words(by("rules", "code")[code]["quotes_caution"])
     unlimited = said.limit is None or math.isinf(said.limit)
     return said.caution if said.band and (said.verdict in quotes or unlimited) else said.limit
 
 
-def doubt_of(column: str) -> str:
-    """Return what an unknown fact makes of a hose: unknown, or conditional."""
-    return question(column)["doubt"]
+@cache
+def codes() -> tuple[str, ...]:
+    """Return the codes of the rules in the order in which they decide."""
+    return tuple(row["code"] for row in rows("rules"))
 
 
-def judge(job: Job, ends: Ends, hose: Hose) -> dict[str, Any]:
-    """Return the findings by code, the verdict, and the rules that decide it."""
-    findings = {code: find(code, job, ends, hose) for code in order()}
+def doubts_of(ends: Ends) -> dict[str, Doubt]:
+    """Return the doubt of every rule about a job."""
+    return {code: doubt(code, ends) for code in codes()}
+
+
+def judge(ends: Ends, doubts: dict[str, Doubt], hose: Hose) -> dict[str, Any]:
+    """Return the findings by code, the verdict, the rule that decides, what was taken as usual."""
+    findings = {code: find(code, ends, doubts[code], hose) for code in codes()}
     worst = max((found.verdict for found in findings.values()), key=ORDER.index)
-    decides = [code for code, found in findings.items() if found.verdict == worst]
+    decides = next(code for code, found in findings.items() if found.verdict == worst)
     return {
         "findings": findings,
         "verdict": worst,
-        "decided_by": None if worst == ACCEPT else decides[0],
+        "decided_by": None if worst == ACCEPT else decides,
         "usual": {
             question(name)["input"]
             for code, found in findings.items()
             if found.doubted
-            for name in RULES[code].reads
-            if name in ends.assumed
+            for name in doubts[code].assumed
         },
     }
 
 
-__all__ = ["CONDITIONAL", "NOTHING", "judge"]
+def judge_job(job: Job, ends: Ends, hoses: dict[str, Hose]) -> dict[str, dict[str, Any]]:
+    """Return what is said of every size of a shelf."""
+    doubts = doubts_of(ends)
+    return {name: judge(ends, doubts, hose) for name, hose in hoses.items()}
