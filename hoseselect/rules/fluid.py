@@ -216,7 +216,7 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
         The table of resistance; each cell names its own source.
     """
     exposed = jobs.drips | jobs.bath
-    exposed[:, service_columns().fluid_index["air"]] = ~in_tank(jobs.service)[:, 0]
+    exposed[:, service_columns().fluid_index["air"]] |= ~in_tank(jobs.service)[:, 0]
     rating = weakest(exposed, hoses.types.cover_rating)
 
     def fluids(row: int, column: int) -> list[str]:

@@ -11,6 +11,7 @@ from typing import NamedTuple
 ACCEPT, CONDITIONAL, UNKNOWN, REJECT = "accept", "conditional", "unknown", "reject"
 ORDER = (ACCEPT, CONDITIONAL, UNKNOWN, REJECT)
 """The verdicts, worst last."""
+RANK = {verdict: place for place, verdict in enumerate(ORDER)}
 
 SAME = 1e-9
 

@@ -10,14 +10,19 @@ from typing import Any
 import numpy as np
 
 from hoseselect.answer.assumptions import assumptions
-from hoseselect.answer.judged import Judged, judged
+from hoseselect.answer.judged import Judged, judged_columns
 from hoseselect.answer.report import finding
 from hoseselect.answer.told import told
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.read import examine
+from hoseselect.cutplan.plan_cut import job_lengths
 from hoseselect.domain.finding import Finding
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
+from hoseselect.judging.columns import JobColumns
+from hoseselect.judging.job_columns import job_columns
+
+from .free import Shape
 
 WORDS = [verdict.word for verdict in Verdict]
 
@@ -25,14 +30,41 @@ WORDS = [verdict.word for verdict in Verdict]
 class Engine:
     """What the engine says of jobs that no stop has met, on every size of a shelf."""
 
-    def __init__(self, jobs: Sequence[Job], folder: Path, today: datetime.date) -> None:
+    def __init__(
+        self,
+        jobs: Sequence[Job],
+        folder: Path,
+        today: datetime.date,
+        shapes: dict[int, dict[str, Shape]],
+    ) -> None:
         catalogue, _ = examine(folder, today=today)
         self.hoses = hose_columns(catalogue)
-        self.said: Judged = judged(jobs, self.hoses)
         self.names = [str(name) for name in self.hoses.sizes.name]
+        lengths = job_lengths(jobs)
+        columns = self._with_shapes(job_columns(jobs, lengths), shapes)
+        cuts = lengths.cut[:, None], lengths.least[:, None]
+        self.said: Judged = judged_columns(columns, self.hoses, None, cuts)
         self.codes = [result.rule.code for result in self.said.results]
         self.results = {r.rule.code: r for r in self.said.results}
         self.findings = {r.rule.code: self._figures(r) for r in self.said.results}
+
+    def _with_shapes(
+        self, columns: JobColumns, shapes: dict[int, dict[str, Shape]]
+    ) -> JobColumns:
+        """Return the jobs with what is told of every size on a free route, (jobs, sizes)."""
+        changed = {}
+        for name in next(iter(shapes.values()))[self.names[0]] if shapes else ():
+            column = np.array(getattr(columns, name))
+            if name != "keep_outs":  # told of the job
+                column = np.repeat(column, len(self.names), axis=1).astype(float)
+            for row, of_size in shapes.items():
+                told = [of_size[size][name] for size in self.names]
+                if name == "keep_outs":
+                    column[row, 0] = int(told[0] == "yes")
+                else:
+                    column[row] = [np.nan if value is None else value for value in told]
+            changed[name] = column
+        return columns.change(**changed)
 
     def _figures(self, result: Any) -> list[list[tuple[int, float, float, bool]]]:
         """Return verdict, demand and limit of the end that tells and whether it applies, by job."""

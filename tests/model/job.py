@@ -10,6 +10,7 @@ from hoseselect.domain.job import Nipple
 from hoseselect.domain.run_parts import Bend, RunPart
 
 from . import lengths
+from .free import NO_SHAPE
 from .fluids import family, made_of, of_service
 from .tables import by, known, limit, pairs, rows
 
@@ -56,6 +57,7 @@ def read_job(job: DomainJob) -> Job:
     for name in ("insert", "turbo", "sees_boost", "submerged", "print_lost"):
         facts[name] = getattr(features, name)
     facts["boost_stated"] = boost_stated(facts)
+    facts |= NO_SHAPE
     facts |= route_figures(job)
     return facts | lengths.of_job(job, facts)
 

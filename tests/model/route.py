@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from .bend import of_free_routes
+import math
+
 from .compare import ACCEPT, CONDITIONAL, NOTHING, UNKNOWN, Said, banded, plain, to_measure
 from .lengths import with_slack
 from .registry import Hose, Job, rule
@@ -72,5 +73,17 @@ def route_movement(job: Job, hose: Hose) -> Said:
     )
 
 
-rule("route-clearance", "keep_outs, clearance_left")(of_free_routes)
-rule("route-measuring", "keep_outs, error_clear, error_told")(of_free_routes)
+@rule("route-clearance", "keep_outs, clearance_left")
+def route_clearance(job: Job, hose: Hose) -> Said:
+    """Gap to every keep-out of a free route, less the clearance it wants."""
+    if job["keep_outs"] != "yes":
+        return NOTHING
+    return plain(job["clearance_left"], 0.0, least=True)
+
+
+@rule("route-measuring", "keep_outs, error_clear, error_told")
+def route_measuring(job: Job, hose: Hose) -> Said:
+    """Errors of measuring with which a free route keeps clear."""
+    if job["keep_outs"] != "yes" or job["error_told"] is None:
+        return NOTHING
+    return banded(job["error_clear"], job["error_told"], -math.inf, least=True)

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from functools import cache
 from typing import NamedTuple
 
-from .compare import ACCEPT, CONDITIONAL, ORDER, REJECT, UNKNOWN, Said
+from .compare import ACCEPT, CONDITIONAL, RANK, REJECT, UNKNOWN, Said
 from .fluids import Fluids, constituents, family, made_of, of_service
 from .job import Job, usual_duty
 from .tables import by, limit, number, rows, words
@@ -197,8 +197,8 @@ def of_both(adverse: Said, favourable: Said, *, open_ended: bool, hard: bool) ->
         return ACCEPT
     if adverse == favourable and not open_ended:
         return adverse.verdict
-    worst = max(adverse.verdict, favourable.verdict, key=ORDER.index)
-    best = min(adverse.verdict, favourable.verdict, key=ORDER.index)
+    worst = max(adverse.verdict, favourable.verdict, key=RANK.__getitem__)
+    best = min(adverse.verdict, favourable.verdict, key=RANK.__getitem__)
     if best in (UNKNOWN, REJECT):
         return best
     if worst in (ACCEPT, CONDITIONAL):

@@ -7,11 +7,12 @@ from functools import cache
 from typing import Any, NamedTuple
 
 from . import bend, fit, flow, fluid, heat, marking, pressure, route, stock
-from .compare import ACCEPT, CONDITIONAL, ORDER, Said
+from .compare import ACCEPT, CONDITIONAL, NOTHING, RANK, Said
+from .free import Shape
 from .job import Job
 from .registry import RULES, Hose
 from .tables import by, rows, words
-from .unknown import Ends, of_both, question
+from .unknown import Ends, both_ends, of_both, question
 
 GROUPS = (fluid, marking, heat, pressure, fit, bend, route, flow, stock)
 HARD = "unknown"
@@ -31,6 +32,9 @@ class Found(NamedTuple):
     doubted: bool
     check: bool
     applies: bool
+
+
+NOTHING_FOUND = Found(ACCEPT, None, None, doubted=False, check=False, applies=False)
 
 
 class Doubt(NamedTuple):
@@ -56,10 +60,12 @@ def find(code: str, ends: Ends, own: Doubt, hose: Hose) -> Found:
     says = RULES[code].says
     adverse = says(ends.adverse, hose)
     favourable = says(ends.favourable, hose) if own.assumed else adverse
+    if adverse is NOTHING and favourable is NOTHING:
+        return NOTHING_FOUND
     verdict = of_both(adverse, favourable, open_ended=own.open_ended, hard=own.hard)
     doubted = own.open_ended or adverse != favourable
     tells = adverse
-    if ORDER.index(favourable.verdict) > ORDER.index(adverse.verdict):
+    if RANK[favourable.verdict] > RANK[adverse.verdict]:
         tells = favourable
     to_see, quotes_limit, quotes = row_of(code)
     not_known = tells.demand is None or (tells.limit is None and not quotes_limit)
@@ -96,7 +102,7 @@ def doubts_of(ends: Ends) -> dict[str, Doubt]:
 def judge(ends: Ends, doubts: dict[str, Doubt], hose: Hose) -> dict[str, Any]:
     """Return the findings by code, the verdict, the rule that decides, what was taken as usual."""
     findings = {code: find(code, ends, doubts[code], hose) for code in codes()}
-    worst = max((found.verdict for found in findings.values()), key=ORDER.index)
+    worst = max((found.verdict for found in findings.values()), key=RANK.__getitem__)
     decides = next(code for code, found in findings.items() if found.verdict == worst)
     return {
         "findings": findings,
@@ -111,7 +117,16 @@ def judge(ends: Ends, doubts: dict[str, Doubt], hose: Hose) -> dict[str, Any]:
     }
 
 
-def judge_job(job: Job, ends: Ends, hoses: dict[str, Hose]) -> dict[str, dict[str, Any]]:
-    """Return what is said of every size of a shelf."""
+def judge_job(
+    job: Job, hoses: dict[str, Hose], shapes: dict[str, Shape] | None = None
+) -> dict[str, dict[str, Any]]:
+    """Return what is said of every size of a shelf; `shapes`: of each on a free route."""
+    ends = both_ends(job)
     doubts = doubts_of(ends)
-    return {name: judge(ends, doubts, hose) for name, hose in hoses.items()}
+    made = {}
+    for name, hose in hoses.items():
+        if shapes is not None:
+            ends = both_ends(job | shapes[name])
+            doubts = doubts_of(ends)
+        made[name] = judge(ends, doubts, hose)
+    return made
