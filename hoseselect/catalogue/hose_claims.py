@@ -171,8 +171,10 @@ def _mask(words: Words) -> Array:
     mask = np.zeros(len(columns.fluids), dtype=bool)
     for word in words:
         if word in known:
-            mask |= fluid_mask((word,)) if word not in columns.fluid_index else np.array(
-                [fluid == word for fluid in columns.fluids]
+            mask |= (
+                fluid_mask((word,))
+                if word not in columns.fluid_index
+                else np.array([fluid == word for fluid in columns.fluids])
             )
         else:
             mask |= np.array([known[fluid] == word for fluid in columns.fluids])

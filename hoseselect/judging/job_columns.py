@@ -156,8 +156,8 @@ def fluids_known(job: Job) -> bool:
     """Return whether the job names a fluid of every family that is else assumed, and no other.
 
     A fluid of another family leaves open what else flows: named beside the usual one it takes no
-    doubt away that it raises alone. Where none is assumed, what always flows is all there is, unless
-    something is named and there may be more.
+    doubt away that it raises alone. Where none is assumed, what always flows is all there is,
+    unless something is named and there may be more.
     """
     assumed = _families_assumed(job.service)
     if "unknown" in job.fluids:

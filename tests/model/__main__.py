@@ -10,6 +10,12 @@ from collections import Counter
 from .differ import Mismatch, Tally, compare
 
 
+def say(words: str) -> None:
+    """Write a line."""
+    sys.stdout.write(f"{words}\n")
+    sys.stdout.flush()
+
+
 def shown(found: Mismatch) -> str:
     """Return one mismatch in full."""
     return (
@@ -30,13 +36,13 @@ def main() -> int:
         if tally.pairs // 50_000 > lines:
             lines = tally.pairs // 50_000
             spent = time.process_time() - started
-            print(f"{tally.pairs} pairs, {spent:.0f} s, {len(tally.mismatches)} part", flush=True)
+            say(f"{tally.pairs} pairs, {spent:.0f} s, {len(tally.mismatches)} part")
     for found in tally.mismatches[: told.most]:
-        print(shown(found))
+        say(shown(found))
     for what, many in Counter(found.what for found in tally.mismatches).most_common():
-        print(f"{many:8} {what}")
+        say(f"{many:8} {what}")
     spent = time.process_time() - started
-    print(
+    say(
         f"{tally.pairs} pairs of {tally.jobs} jobs ({tally.stopped} stopped) in {spent:.1f} s of"
         f" processor time; {len(tally.mismatches)} mismatches"
     )

@@ -36,13 +36,9 @@ def believed(claimed: tuple[str, ...], line: str) -> tuple[str, ...]:
     for mark in claimed:
         row = by("markings", "marking").get(mark)
         readable = row is not None and row["print_pattern"] != ""
-        if not line or not readable or mark in borne:
-            kept.append(mark)
-        elif (borne and not borne & set(claimed)) or any(
-            one_standard(mark, other) for other in borne
-        ):
-            continue
-        else:
+        another = bool(borne) and not borne & set(claimed)
+        another |= any(one_standard(mark, other) for other in borne)
+        if not (line and readable and mark not in borne and another):
             kept.append(mark)
     return tuple(kept)
 

@@ -34,11 +34,6 @@ class Said(NamedTuple):
 NOTHING = Said(ACCEPT, applies=False)
 
 
-def worse(one: str, other: str) -> str:
-    """Return the worse of two verdicts."""
-    return max(one, other, key=ORDER.index)
-
-
 def within(demand: float | None, limit: float | None, *, least: bool = False) -> bool | None:
     """Return whether a demand keeps a limit; None where one of them is not known.
 

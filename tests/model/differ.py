@@ -137,7 +137,9 @@ def compare_job(
         part("decided by", said["decided_by"], engine.decided_by(row, column), hose)
         for code, found in said["findings"].items():
             told = engine.findings[code][row][column]
-            tally.verdicts[code, found.verdict] += 1
+            tally.verdicts[
+                code, found.verdict if found.verdict != ACCEPT or found.applies else "-"
+            ] += 1
             if not same(code, found, told):
                 part(code, found, (WORDS[told[0]], *told[1:]), hose)
             elif row % CHECKED == 0 and found.verdict == CONDITIONAL and to_see(code):

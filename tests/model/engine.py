@@ -48,9 +48,7 @@ class Engine:
         self.results = {r.rule.code: r for r in self.said.results}
         self.findings = {r.rule.code: self._figures(r) for r in self.said.results}
 
-    def _with_shapes(
-        self, columns: JobColumns, shapes: dict[int, dict[str, Shape]]
-    ) -> JobColumns:
+    def _with_shapes(self, columns: JobColumns, shapes: dict[int, dict[str, Shape]]) -> JobColumns:
         """Return the jobs with what is told of every size on a free route, (jobs, sizes)."""
         changed = {}
         for name in next(iter(shapes.values()))[self.names[0]] if shapes else ():

@@ -10,8 +10,8 @@ from hoseselect.domain.job import Nipple
 from hoseselect.domain.run_parts import Bend, RunPart
 
 from . import lengths
-from .free import NO_SHAPE
 from .fluids import family, made_of, of_service
+from .free import NO_SHAPE
 from .tables import by, known, limit, pairs, rows
 
 Job = dict[str, Any]
@@ -90,7 +90,7 @@ def named_fluids(job: DomainJob) -> tuple[str, ...]:
 def fluids_known(job: DomainJob) -> bool:
     """Return whether a fluid of every family that is else assumed is named, and no other.
 
-    Where none is assumed, what always flows is all, unless something is named and there may be more.
+    Where none is assumed, what always flows is all, unless it is said that there may be more.
     """
     assumed = {family(fluid) for fluid in of_service(job.service, "default")}
     if "unknown" in job.fluids:
