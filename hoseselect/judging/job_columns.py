@@ -106,7 +106,7 @@ def job_columns(jobs: Sequence[Job], lengths: Sequence[Array] | None = None) -> 
         insert=_whole(INSERTS.get(own.insert, YES) for own in features),
         turbo=_answers(own.turbo for own in features),
         sees_boost=_answers(own.sees_boost for own in features),
-        submerged=_answers(own.submerged for own in features),
+        submerged=_answers(map(submerged, jobs)),
         print_lost=_answers(own.print_lost for own in features),
         sucked_flat=_failed(jobs, "suction"),
         heat_aged=_failed(jobs, "heat"),
@@ -191,6 +191,13 @@ def _families_assumed(service: str) -> frozenset[str]:
     """Return the families of fluid that are assumed in a service where none is named."""
     defaults = table("service_fluids").where(service=service, role="default")
     return frozenset(family(row["fluid"]) for row in defaults)
+
+
+def submerged(job: Job) -> str:
+    """Return whether a part of the hose lies in fuel; where no fuel flows, only if it is said."""
+    columns = service_columns()
+    told, fuel = job.features.submerged, columns.fuel[columns.index[job.service]]
+    return "no" if told == "unknown" and not fuel else told
 
 
 def movement(job: Job) -> float:

@@ -275,9 +275,8 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         SAE J30, clause 8 (type R10, hose in the tank).
     """
-    services = service_columns()
     under = in_tank(jobs.service) | jobs.submerged.yes
-    matters = under | (services.fuel[jobs.service] & jobs.submerged.possible)
+    matters = under | jobs.submerged.possible
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
     demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))
     demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)

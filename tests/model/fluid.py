@@ -59,8 +59,7 @@ def fluid_permeation(job: Job, hose: Hose) -> Said:
 @rule("fluid-submerged", "service, submerged")
 def fluid_submerged(job: Job, hose: Hose) -> Said:
     """Hose of which a part lies in fuel must be made for it."""
-    under = job["service"] == "fuel-in-tank" or job["submerged"] == "yes"
-    if not under and (job["submerged"] == "no" or job["group"] not in ("fuel", "diesel")):
+    if job["service"] != "fuel-in-tank" and job["submerged"] == "no":
         return NOTHING
     made = hose["submersible"] == "yes"  # one that does not say so is not
     return Said(ACCEPT if made else REJECT, 1.0, float(made))

@@ -56,6 +56,8 @@ def read_job(job: DomainJob) -> Job:
     facts["heat_source_shielded"] = route.heat_source.shielded
     for name in ("insert", "turbo", "sees_boost", "submerged", "print_lost"):
         facts[name] = getattr(features, name)
+    if facts["submerged"] == "unknown" and facts["group"] not in ("fuel", "diesel"):
+        facts["submerged"] = "no"  # asked on lines of fuel alone
     facts["boost_stated"] = boost_stated(facts)
     facts |= NO_SHAPE
     facts |= route_figures(job)
