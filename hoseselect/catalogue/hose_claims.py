@@ -1,6 +1,7 @@
 """What a hose is for: its markings as far as its print bears them out, its family, its maker's no.
 
-A marking counts only where nothing printed on the hose speaks against it.
+A marking counts only where nothing printed on the hose speaks against it: a print that bears other
+markings and none of those claimed, or another type of the same standard.
 """
 
 from __future__ import annotations

@@ -133,12 +133,16 @@ def fluid_liner(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Liner against every fluid that touches the bore.
 
     What it checks
-        Every constituent of what flows is looked up for the liner; the weakest decides. A rating
-        of 2 suits where a marking covers the fluid, the maker claims it or a publication says so;
-        from memory it suits on the maker's word only. A rating of 1 suits within limits of
-        temperature, time or grade, 0 is refused. Where the liner is not named, a marking or the
-        maker's claim stands in for it. Above the temperature up to which a rating holds, it falls
-        by one, whatever is claimed.
+        Every constituent of what flows is looked up for the liner; the weakest decides. A rating of
+        2 suits where a marking covers the fluid, the maker claims it or a publication says so; from
+        memory it suits on the maker's word only. A rating of 1 suits within limits of temperature,
+        time or grade, 0 is refused. A marking that was read to cover the fluid, or the maker's
+        claim, stands in for a liner that is not named or not rated, and makes 2 of a 1. A refusal
+        that was published stands; of one from memory such a marking makes 1, and a claim nothing. A
+        marking that covers the fluid by hearsay makes 1 where else nothing is known. Above the
+        temperature up to which a rating of the table holds, that rating falls by one, whatever is
+        claimed. Of a liner that may be one or the other, the weaker rating and the lower
+        temperature count.
     Why it matters
         The wrong rubber swells, goes slack and closes the bore, or hardens and cracks; crumbs of
         it are drawn into the engine.
@@ -177,8 +181,9 @@ def fluid_not_for(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """What the maker excludes.
 
     What it checks
-        A hose that its maker excludes from anything that flows here is refused, whatever it is
-        made of.
+        A hose that its maker excludes from anything that flows here is refused, whatever it is made
+        of. With a blend every harsher one that holds it is excluded, and no milder one; with a
+        mixture all that it is made of; with what it is only made for, all else.
     Why it matters
         The maker knows what the print and the rubber do not tell: how thin the liner is, how it
         was bonded, what came back from service.
@@ -203,11 +208,11 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Cover against air, ozone and what drips on it.
 
     What it checks
-        The cover is rated against the air round it and against every fluid that is said to drip
-        on it, inside a tank against the fuel; the weakest decides. Where the cover is not named, or
-        rated 1, a marking stands in for it as far as its standard goes: the open air where the
-        whole hose is tested in ozone, the fuel where it is made to lie in it. Nothing that drips is
-        covered so, and what was read against the cover stands.
+        The cover is rated against the air round it, inside a tank against the fuel in its place,
+        and against every fluid that is said to drip on it; the weakest decides. Where the cover is
+        not named, or rated 1, a marking stands in for it as far as its standard goes: the open air
+        where the whole hose is tested in ozone, the fuel where it is made to lie in it. Nothing
+        that drips is covered so, and what was read against the cover stands.
     Why it matters
         A coolant hose rots from the outside under an oil leak while it looks sound.
     Example
@@ -241,7 +246,9 @@ def fluid_permeation(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         On fuel lines the liner's rating against fuel vapour stands in for how much vapour it lets
-        through; a marking for low permeation counts as suitable.
+        through, the maker's claim counted; a marking for low permeation counts as suitable. It
+        refuses no hose: vapour rates 1 at least, also by a marking for petrol where nothing else is
+        known.
     Why it matters
         A smell of fuel with nothing wet: vapour goes through ordinary rubber.
     Example
@@ -265,9 +272,9 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Hose under fuel.
 
     What it checks
-        A hose of which a part lies in fuel must be made for it; one that does not say so is not.
-        On lines of fuel and diesel a hose that is not made for it suits where somebody has seen
-        that no part of it lies in fuel; on others it counts where it is said.
+        A hose of which a part lies in fuel must be made for it; one that does not say so is not. On
+        lines of fuel and diesel a hose that is not made for it suits where somebody has seen that
+        no part of it lies in fuel; on others it counts where it is said.
     Why it matters
         Ordinary fuel hose is attacked from outside, softens and bursts in the tank.
     Example
