@@ -72,6 +72,16 @@ BOOSTED = "crankcase-boosted"
 """The service that is made for boost."""
 
 
+IN_TANK = "fuel-in-tank"
+"""The service whose hose lies in what flows."""
+
+
+def in_tank(service: Array) -> Array:
+    """Return where a hose lies in what flows, of the shape of the indices of services."""
+    inside: Array = service == service_columns().index[IN_TANK]
+    return inside
+
+
 @cache
 def service_columns() -> ServiceColumns:
     """Return the services as columns."""
