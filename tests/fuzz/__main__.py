@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 MOST_GROWTH = 1_000_000_000
 MOST_SECONDS = 10
-STUCK = 120
+STUCK = 900
 """Seconds by the clock after which the process ends: something waits for ever."""
 OURS = "hoseselect"
 

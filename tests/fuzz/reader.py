@@ -77,7 +77,7 @@ def _find(error: BaseException) -> Find:
     return Find(type(error).__name__, place, told)
 
 
-def smallest(reader: Reader, data: bytes, find: Find, folder: Path, most: int = 400) -> bytes:
+def smallest(reader: Reader, data: bytes, find: Find, folder: Path, most: int = 300) -> bytes:
     """Return an input as small as it gets that still finds the same, by leaving out pieces.
 
     Parameters
