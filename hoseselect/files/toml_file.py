@@ -63,3 +63,26 @@ def refuse_deep_keys(text: str, place: str, expected: str) -> None:
 def toml_fault(error: Exception) -> str:
     """Return what the library says of a text; also numbers and nesting without end are told."""
     return str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"
+
+
+def quoted(text: str) -> str:
+    r"""Return a text as a string in TOML; what no terminal should obey is written out.
+
+    Examples
+    --------
+    >>> print(quoted('19 mm "hose"\x1b[2J'))
+    "19 mm \"hose\"\u001b[2J"
+    """
+    plain = text.replace("\\", "\\\\").replace('"', '\\"')
+    return f'"{"".join(c if c.isprintable() else _escaped(c) for c in plain)}"'
+
+
+def _escaped(character: str) -> str:
+    number = ord(character)
+    if FIRST_HALF <= number <= LAST_HALF:
+        return "\ufffd"
+    return f"\\u{number:04x}" if number < ABOVE else f"\\U{number:08x}"
+
+
+FIRST_HALF, LAST_HALF, ABOVE = 0xD800, 0xDFFF, 0x10000
+"""Halves of characters, which no text in UTF-8 holds; characters of eight digits."""

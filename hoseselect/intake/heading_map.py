@@ -16,7 +16,7 @@ from itertools import islice
 from pathlib import Path
 
 from hoseselect.files.sheet_line import SheetLine
-from hoseselect.files.toml_file import read_toml
+from hoseselect.files.toml_file import quoted, read_toml
 from hoseselect.intake.heading_words import guessed_key
 from hoseselect.intake.job_headings import KEEP, column_use, key_of, plain_heading, split_unit
 from hoseselect.intake.sheet_cells import clean_cell
@@ -126,8 +126,8 @@ def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
     for draft in drafted(lines, file):
         if draft.sure:
             continue
-        quoted = draft.heading.replace("\\", "\\\\").replace('"', '\\"')
-        told.append(f'"{quoted}" = "{draft.meant or KEEP}"{"" if draft.meant else "  # LOOK"}')
+        line = f"{quoted(draft.heading)} = {quoted(draft.meant or KEEP)}"
+        told.append(line if draft.meant else f"{line}  # LOOK")
     return "\n".join(told) + "\n"
 
 

@@ -132,7 +132,7 @@ def by_coverage(run: Run, atheris: Any, corpus: Path) -> None:
     for number, data in enumerate(run.seeds):
         (corpus / str(number)).write_bytes(data)
     longest = max(4096, 2 * max(map(len, run.seeds)))
-    told = (f"-max_len={longest}", f"-seed={run.seed}", "-timeout=0", "-rss_limit_mb=0")
+    told = (f"-max_len={longest}", f"-seed={run.seed}", f"-timeout={STUCK}", "-rss_limit_mb=0")
     atheris.Setup([OURS, *told, "-verbosity=0", str(corpus)], one, custom_mutator=changed)
     atheris.Fuzz()
 

@@ -120,6 +120,11 @@ def _shop(folder: Path) -> None:
     (folder / "mapping.toml").write_text(MAPPING, encoding="utf-8")
 
 
+def _new(folder: Path) -> None:
+    if not (folder / "shop").exists():
+        new_catalogue(folder / "shop")
+
+
 def _import(folder: Path) -> None:
     sheet, mapping = folder / "prices.csv", folder / "mapping.toml"
     assert import_catalogue(sheet, mapping, folder / "shop", replace=True).written
@@ -158,7 +163,7 @@ WRITES = (
     Write("batch", _job("answers.csv"), command(*BATCH, "--workers", "1")),
     Write("drawing", _job("drawing.svg"), command(*DRAWING)),
     Write("labels", _job("cuts.csv", "labels.pdf"), command(*ROLLS), together=True),
-    Write("catalog-new", lambda _: None, lambda place: new_catalogue(place / "shop")),
+    Write("catalog-new", lambda _: None, _new),
     Write("catalog-import", _shop, _import),
     Write("catalog-correct", _shop, _correct),
     Write("settings", _settings, lambda place: set_one(place / "config.toml", "units", "in")),
