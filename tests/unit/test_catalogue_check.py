@@ -391,8 +391,8 @@ CELLS: list[Case] = [
         0,
         {"clamp": "A\u00adB1"},
         "error",
-        "clamps.csv:2:1 (clamp): found the name 'A\\xadB1'; expected a name without blanks, commas, "
-        "semicolons or bars that starts with a letter or figure",
+        "clamps.csv:2:1 (clamp): found the name 'A\\xadB1'; expected a name without blanks, "
+        "commas, semicolons or bars that starts with a letter or figure",
     ),
     (
         R,
