@@ -14,6 +14,7 @@ import faulthandler
 import importlib
 import importlib.util
 import json
+import math
 import os
 import random
 import resource
@@ -42,13 +43,14 @@ OURS = "hoseselect"
 class Run:
     """Counts inputs and keeps what they find."""
 
-    def __init__(self, name: str, seed: int, inputs: int, folder: Path) -> None:
+    def __init__(self, asked: argparse.Namespace, folder: Path) -> None:
         short = importlib.import_module("tests.fuzz.short")
         self.tools: Any = importlib.import_module("tests.fuzz.reader")
-        self.reader: Reader = short.READERS[name]
-        self.keep: Path = short.FOUND / name
+        self.reader: Reader = short.READERS[asked.reader]
+        self.keep: Path = short.FOUND / asked.reader
         self.seeds = list(self.reader.seeds())
-        self.inputs, self.seed, self.folder = inputs, seed, folder
+        self.inputs, self.seed, self.seconds = asked.inputs, asked.seed, asked.seconds
+        self.folder = folder
         self.done = 0
         self.slowest = 0.0
         self.finds: Counter[str] = Counter()
@@ -90,6 +92,12 @@ class Run:
         file.write_bytes(data)
         sys.stderr.write(f"\n== {where}: {file}\n{find.told}\n")
 
+    @property
+    def over(self) -> bool:
+        """Whether there were inputs enough, or the time is up."""
+        late = time.perf_counter() - self.start > self.seconds
+        return late or self.done >= self.inputs
+
     def summary(self, by: str) -> dict[str, Any]:
         """Return what the run came to."""
         seconds = time.perf_counter() - self.start
@@ -119,7 +127,7 @@ def by_coverage(run: Run, atheris: Any, corpus: Path) -> None:
 
     def one(data: bytes) -> None:
         run.one(data)
-        if run.done >= run.inputs:
+        if run.over:
             run.end("coverage")
 
     def changed(data: bytes, most: int, seed: int) -> bytes:
@@ -141,7 +149,7 @@ def by_chance(run: Run) -> None:
     """Choose the inputs by chance alone."""
     mutate = importlib.import_module("tests.fuzz.mutate").mutated
     chance = random.Random(run.seed)
-    for _ in range(run.inputs):
+    while not run.over:
         run.one(mutate(run.seeds, run.reader.words, chance))
     run.end("chance")
 
@@ -152,10 +160,11 @@ def main() -> None:
     told.add_argument("reader")
     told.add_argument("--inputs", type=int, default=20_000)
     told.add_argument("--seed", type=int, default=1)
+    told.add_argument("--seconds", type=float, default=math.inf, help="Ends it before its inputs.")
     asked = told.parse_args()
     os.environ |= {"HOSESELECT_BOOK": "off", "OPENBLAS_NUM_THREADS": "1", "HOME": "/nonexistent"}
     os.environ["HOSESELECT_TODAY"] = "2031-05-30"
-    warnings.simplefilter("ignore")
+    warnings.simplefilter("error")  # each would be a line on the screen of whoever runs it
     guided = importlib.util.find_spec("atheris") is not None
     atheris: Any = importlib.import_module("atheris") if guided else None
 
@@ -168,7 +177,7 @@ def main() -> None:
         folder.mkdir()
         seen = atheris.instrument_imports(include=[OURS]) if guided else nullcontext()
         with seen:
-            run = Run(asked.reader, asked.seed, asked.inputs, folder)
+            run = Run(asked, folder)
             run.warm()
         if guided:
             by_coverage(run, atheris, Path(place) / "corpus")
