@@ -54,7 +54,7 @@ class Picture:
     cropped: bool
     data: bytes = field(repr=False)
 
-    def grey(self) -> npt.NDArray[np.float64]:
+    def grey(self) -> npt.NDArray[np.uint8]:
         """Return its grey as it is shown, from 0 to 255, shape (height, width).
 
         Raises
@@ -66,10 +66,12 @@ class Picture:
 
         try:
             with _quiet():
-                shown = ImageOps.exif_transpose(_opened(self.data, self.name)).convert("L")
+                shown = _opened(self.data, self.name)
+                ImageOps.exif_transpose(shown, in_place=True)
+                shown = shown.convert("L")
         except (OSError, ValueError, SyntaxError):
             raise InputError(self.name, "a damaged picture", EXPECTED) from None
-        return np.asarray(shown, dtype=np.float64)
+        return np.asarray(shown, dtype=np.uint8)
 
 
 def read_picture(path: Path) -> Picture:
