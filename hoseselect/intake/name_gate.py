@@ -15,7 +15,7 @@ from hoseselect.intake.names import ascii_text, line_name, plain
 from hoseselect.intake.questions import asked
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
-from hoseselect.quantities.spelling import without_joiners
+from hoseselect.quantities.spelling import without_unseen
 from hoseselect.rules.name_words import NOTHING, danger_of, known_words, names_gas_fuel, read_words
 from hoseselect.rules.stop import is_stop
 
@@ -80,7 +80,7 @@ def stop_in_name(name: str) -> str:
     >>> stop_in_name("Brake hose front left"), stop_in_name("PCV hose of Mr Brake")
     ('brake-hydraulics', '')
     """
-    name = without_joiners(name)
+    name = without_unseen(name)
     words = f" {plain(name)} "
     for phrase, stop in _phrases().items():
         if phrase in words:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -271,3 +272,17 @@ def test_any_answer_stands_on_one_screen_and_says_what_the_json_says(
     else:
         assert told.hose == ""
         assert not any(key.startswith("cut") for key in said)
+
+
+def test_the_screen_names_the_catalogue_that_it_rests_on(
+    command: Callable[..., Any], tmp_path: Path
+) -> None:
+    job = ("-s", "heater hose", "-n", "16 mm", "--measured", "500 mm")
+    built_in = command("pick", *job).out.splitlines()
+    place = tmp_path / "ours" / ("x" * 90) / "our-hoses"
+    command("catalog", "new", str(place), "--example")
+    own = command("pick", *job, "--catalog", str(place)).out.splitlines()
+    assert "from the catalogue built-in, invented: nothing in it can be bought" in built_in
+    (named,) = [row for row in own if row.startswith("from the catalogue ...x")]
+    assert named.endswith("/our-hoses") and len(named) == COLUMNS
+    assert not [row for row in command("pick", "-s", "brake line").out if "catalogue" in row]

@@ -151,6 +151,7 @@ def _answer(
     json: bool,
 ) -> None:
     from hoseselect.application.run_batch import run_batch
+    from hoseselect.catalogue.locate import catalogue_name
     from hoseselect.files.open_sheet import open_sheet
     from hoseselect.intake.heading_map import kept_headings
     from hoseselect.intake.job_sheet import job_sheet
@@ -178,11 +179,12 @@ def _answer(
             jobs, catalogue, writer.write, units=units, progress=progress, mapped=mapped
         )
     seconds = perf_counter() - start
+    named = catalogue_name(catalogue.folder)
     if json:
         told = {"file": str(file), "output": str(output), "seconds": round(seconds, 3)}
-        write_json({**told, **summary.as_json()})
+        write_json({**told, "catalogue": named, **summary.as_json()})
     else:
-        _show(summary, output, seconds)
+        _show(summary, output, seconds, named)
 
 
 def _mapping(workers: str | int | None) -> AbstractContextManager[Mapped]:
@@ -215,10 +217,11 @@ def _bar(source: TextSheet | WorkbookSheet | ParquetSheet) -> Iterator[Callable[
         yield lambda lines: progress.update(task, completed=source.share, lines=lines)
 
 
-def _show(summary: BatchSummary, output: Path, seconds: float) -> None:
+def _show(summary: BatchSummary, output: Path, seconds: float, catalogue: str) -> None:
     screen = Screen()
     lines = "1 line" if summary.lines == 1 else f"{summary.lines} lines"
     screen.line(f"{output}: {lines} answered in {seconds:.1f} s.")
+    screen.item(f"from the catalogue {catalogue}")
     for verdict, count in sorted(summary.verdicts.items()):
         screen.item(f"{verdict}: {count}")
     if summary.errors:

@@ -18,7 +18,7 @@ SHORT = 2
 CUT_OFF = " ..."
 Rows = list[str]
 Piece = tuple[str, Rows]
-DROPPED_FIRST = ("blank", "typed", "job", "set here", "stock", "as usual", "clamps")
+DROPPED_FIRST = ("blank", "typed", "job", "set here", "stock", "as usual", "clamps", "from")
 """What goes where a screen is short; verdict, cut, print, checks and what could injure stay."""
 
 
@@ -72,7 +72,17 @@ def _head(told: Summary, width: int) -> Iterator[Piece]:
     yield "title", [_short(title if told.name else title[:1].upper() + title[1:], width)]
     if told.understood:
         yield "typed", _wrapped(told.understood, width, SHORT)
+    if told.catalogue:
+        yield "from", [f"{FROM}{_tail(told.catalogue, width - len(FROM))}"]
     yield "blank", [""]
+
+
+FROM = "from the catalogue "
+
+
+def _tail(text: str, width: int) -> str:
+    """Return a text whose beginning is left out where it is too long: a path tells most at last."""
+    return text if len(text) <= width else f"...{text[len(text) - width + 3 :]}"
 
 
 def _verdict(told: Summary, units: str, width: int) -> Iterator[Piece]:
