@@ -24,7 +24,8 @@ CHECKS = ROOT / "tests" / "validation"
 CHECKS_MARK = "<!-- written from the checks -->"
 ANSWERS_MARK = "<!-- written from the schema of answers -->"
 DEVELOPERS = "developers.md"
-CARD_JOB = ROOT / "docs" / "jobs" / "breather.toml"
+JOB_SHOWN = re.compile(r"^```toml\n(# bench\.toml\n.*?)^```$", re.MULTILINE | re.DOTALL)
+"""The job of the tutorial for the bench, as its page shows it."""
 OUTSIDE = {"README.md": "index.md", "DEVELOPERS.md": DEVELOPERS}
 """Pages above the folder of the documentation, and what stands for them on the site."""
 LOADED = re.compile(
@@ -36,10 +37,10 @@ COLUMNS = ("publication", "item", "printed value", "our value", "tolerance", "wh
 
 
 def on_files(files: Files, config: Any) -> Files:
-    """Add what is made anew at each build: the page for developers and the bench card."""
+    """Add what is made anew at each build: the page for developers and bench cards."""
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     files.append(File.generated(config, DEVELOPERS, content=text.replace("](docs/", "](")))
-    for name, picture in card():
+    for name, picture in cards():
         files.append(File.generated(config, f"pictures/built/{name}", content=picture))
     return files
 
@@ -72,16 +73,20 @@ def _inside(link: re.Match[str]) -> str:
     return f"]({link[1].removeprefix('../')}{OUTSIDE[f'{link[2]}.md']}"
 
 
-def card() -> Iterator[tuple[str, bytes]]:
-    """Yield name and picture of each page of the bench card of a worked job."""
-    with tempfile.TemporaryDirectory() as folder:
-        written = Path(folder) / "card.pdf"
-        asked = ("card", str(CARD_JOB), "-o", str(written), "--png", "--no-book")
-        asked += ("--date", "2026-01-15")
-        run = [sys.executable, "-m", "hoseselect", *asked]
-        subprocess.run(run, check=True, cwd=ROOT, stdout=subprocess.DEVNULL)
-        for page in sorted(Path(folder).glob("*.png")):
-            yield page.name, page.read_bytes()
+def cards() -> Iterator[tuple[str, bytes]]:
+    """Yield name and picture of the first sheet of the bench card of each job that pages show."""
+    tutorial = (ROOT / "docs" / "tutorials" / "bench.md").read_text(encoding="utf-8")
+    shown = JOB_SHOWN.search(tutorial)
+    if shown is None:
+        raise PluginError("tutorials/bench.md: no job")
+    breather = (ROOT / "docs" / "jobs" / "breather.toml").read_text(encoding="utf-8")
+    for name, job in (("card", breather), ("bench-card", shown[1])):
+        with tempfile.TemporaryDirectory() as folder:
+            asked = ("card", "job.toml", "-o", f"{name}.pdf", "--png", "--no-book")
+            Path(folder, "job.toml").write_text(job, encoding="utf-8")
+            run = [sys.executable, "-m", "hoseselect", *asked, "--date", "2026-01-15"]
+            subprocess.run(run, check=True, cwd=folder, stdout=subprocess.DEVNULL)
+            yield f"{name}.png", Path(folder, f"{name}-1.png").read_bytes()
 
 
 def checks() -> Iterator[str]:

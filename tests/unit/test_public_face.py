@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 import hoseselect
+from hoseselect.interfaces.pages.python_page import python_page
 
 ROOT = Path(__file__).parents[2]
 NAMES = [

@@ -9,6 +9,8 @@ from hoseselect.interfaces.pages.markdown import plain, table
 from hoseselect.knowledge import load
 
 COMMA = ", "
+ELSEWHERE = ("Cautions", "Checks")
+"""What has a page of its own."""
 
 
 def explained_page(kind: str) -> str:
@@ -75,6 +77,8 @@ def _page(page: Page) -> Iterator[str]:
     yield f"**{plain(title)}**"
     yield from (plain(paragraph) for paragraph in page.paragraphs)
     for heading, lines in page.sections:
+        if heading in ELSEWHERE:
+            continue
         if len(lines) == 1:
             yield f"*{heading}:* {plain(lines[0])}"
         elif lines:

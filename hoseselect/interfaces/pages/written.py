@@ -1,8 +1,12 @@
-"""What pages of the documentation take from the code, by the name that stands in their mark."""
+"""What pages of the documentation take from the code, by the name that stands in their mark.
+
+`python -m hoseselect.interfaces.pages.written < docs/reference/limits.md` shows a page filled.
+"""
 
 from __future__ import annotations
 
 import re
+import sys
 from collections.abc import Callable
 from functools import partial
 
@@ -33,9 +37,13 @@ WRITTEN: dict[str, Callable[[], str]] = {
 }
 """What is written when the pages are built, and kept nowhere."""
 
-MARK = re.compile(r"<!-- written from the code: ([\w ]+) -->")
+MARK = re.compile(r"^<!-- written from the code: ([\w ]+) -->$", re.MULTILINE)
 
 
 def filled(page: str) -> str:
     """Return a page with what its marks name in their place."""
     return MARK.sub(lambda mark: WRITTEN[mark[1]](), page)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(filled(sys.stdin.read()))
