@@ -682,8 +682,8 @@ DOCS = Path(__file__).parents[2] / "docs"
 
 
 def test_the_page_of_the_sheet_is_what_its_columns_say() -> None:
-    written_page = (DOCS / "batch.md").read_text(encoding="utf-8")
-    command = "python -m hoseselect.interfaces.pages.batch_page > docs/batch.md"
+    written_page = (DOCS / "reference" / "batch.md").read_text(encoding="utf-8")
+    command = "python -m hoseselect.interfaces.pages.batch_page > docs/reference/batch.md"
     assert written_page == batch_page(), command
 
 

@@ -7,7 +7,8 @@ job book or settings, are run one after the other. A block fenced as `toml` or `
 line is `# NAME` is a file that the commands of the same page find in their folder.
 
 A block fenced as `python` is a program. It is run, and must print what the block of `text`
-below it shows.
+below it shows. A picture that a command writes under the name of one in `docs/pictures/` is that
+one.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from typing import Any
 import pytest
 
 ROOT = Path(__file__).parents[2]
-PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
+PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md")))
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 PROGRAM = re.compile(r"^```python\n(.*?)^```$\n+^```text\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 LEFT_OUT = "..."
@@ -97,6 +98,12 @@ def unlike(shown: Shown, code: int, output: str) -> list[str]:
     return faults
 
 
+def as_published(drawn: Path) -> bool:
+    """Return whether a picture is the one of its name that the pages show, if they show one."""
+    shown = ROOT / "docs" / "pictures" / drawn.name
+    return not shown.exists() or shown.read_bytes() == drawn.read_bytes()
+
+
 KEEPING = {"book", "settings"}
 """Commands after which others answer differently."""
 
@@ -111,7 +118,7 @@ def together(page: str) -> Iterator[tuple[Shown, ...]]:
 
 
 ALL = [
-    pytest.param(page, several, id=f"{page.name}: {' '.join(several[0].words)}"[:70])
+    pytest.param(page, several, id=f"{page.stem}: {' '.join(several[0].words)}"[:70])
     for page in PAGES
     for several in together(page.read_text(encoding="utf-8"))
 ]
@@ -137,6 +144,7 @@ def test_a_documented_command_does_what_the_page_shows(
         told = command(*shown.words, given=written.get(shown.given, "").encode())
         assert unlike(shown, told.code, told.out + told.err) == [], shown.words
         assert "Traceback" not in told.err
+    assert [path.name for path in tmp_path.glob("*.svg") if not as_published(path)] == []
 
 
 PROGRAMS = [
@@ -188,6 +196,12 @@ one
 ...
 ```
 """
+
+
+def test_a_planted_picture_is_not_the_published_one(tmp_path: Path) -> None:
+    for name, text, same in (("wire.svg", "<svg/>", False), ("other.svg", "<svg/>", True)):
+        (tmp_path / name).write_text(text, encoding="utf-8")
+        assert as_published(tmp_path / name) is same
 
 
 def test_commands_that_keep_something_are_run_one_after_the_other() -> None:

@@ -25,7 +25,7 @@ def test_the_drawing_is_that_of_the_page(command: Any, tmp_path: Path, job: str,
 
 
 def test_every_job_and_picture_is_on_the_page() -> None:
-    page = (DOCS / "natural-bend.md").read_text(encoding="utf-8")
+    page = (DOCS / "explanation" / "natural-bend.md").read_text(encoding="utf-8")
     for job in (DOCS / "jobs").glob("*.toml"):
         assert f"jobs/{job.name}" in page
         assert f"pictures/{job.stem}.svg" in page

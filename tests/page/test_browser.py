@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+import page_pictures
 import pytest
 
 NEEDED = os.environ.get("HOSESELECT_BROWSER") == "needed"
@@ -353,3 +354,15 @@ def test_on_paper_stands_the_answer_alone(opened: Any) -> None:
     assert not any(seen.page.locator(name).first.is_visible() for name in hidden)
     assert seen.page.locator(".verdict").is_visible()
     assert seen.page.locator(".checks").is_visible()
+
+
+@pytest.mark.parametrize("scene", page_pictures.SCENES, ids=lambda scene: scene.name)
+def test_the_pictures_of_the_documentation_show_the_page_as_it_is(
+    served: str, browser: Any, scene: page_pictures.Scene
+) -> None:
+    """Its words are those beside it; `python tests/aids/page_pictures.py` takes it anew."""
+    page = browser.new_page(viewport={"width": scene.width, "height": scene.height})
+    page.goto(f"{served}{scene.path}", wait_until="networkidle")
+    published = page_pictures.PICTURES / f"{scene.name}.txt"
+    assert page_pictures.words(page) == published.read_text(encoding="utf-8")
+    page.close()

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-TOOLS = ("mypy", "pandas-stubs", "pytest-xdist", "ruff", "scipy-stubs")
+TOOLS = ("mkdocs-material", "mypy", "pandas-stubs", "pytest-xdist", "ruff", "scipy-stubs")
 TOOLS += ("hoseselect", "python-multipart")
 """What is needed and not imported: it is run, read by the check of types, or used by another."""
 
@@ -113,8 +113,15 @@ def test_the_tests_declare_what_they_import_and_no_more() -> None:
     assert faults(extra, found, others=declared["runtime"]) == (set(), set())
 
 
+def test_the_site_of_the_documentation_declares_what_it_imports_and_no_more() -> None:
+    declared = project()
+    found = imported(ROOT / "docs")
+    assert faults(declared["docs"], found, others=declared["runtime"]) == (set(), set())
+
+
 def test_every_dependency_has_a_lower_bound() -> None:
-    loose = [one for one in project()["runtime"] if not re.search(r">=\d", one)]
+    needed = [*project()["runtime"], *project()["docs"]]
+    loose = [one for one in needed if not re.search(r">=\d", one)]
     assert loose == []
 
 

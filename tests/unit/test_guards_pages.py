@@ -12,7 +12,7 @@ import pytest
 import hoseselect
 
 ROOT = Path(__file__).parents[2]
-PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
+PAGES = (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md")))
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 QUOTED = re.compile(r"`([^`\n]+)`")
 FILE = re.compile(r"[\w./*{}-]+\.(?:py|csv|toml|json|md|typ|txt|yaml|svg)")
@@ -20,6 +20,8 @@ FOLDER = re.compile(r"(?:[\w.-]+/)+")
 MODULE = re.compile(r"\bhoseselect(?:\.\w+)+")
 LINK = re.compile(r"\]\(([^)#:]+)\)")
 ROOMS = ("", "hoseselect/", "hoseselect/knowledge/", "docs/", "tests/")
+MADE = "pictures/built/"
+"""Folder of pictures that the build of the site makes."""
 THEIRS = {"job.toml", "config.toml", "route.svg", "pyproject.toml"}
 """Files of those who use the tool, which a page names without showing them."""
 
@@ -76,8 +78,9 @@ def missing(page: str) -> list[str]:
 
 
 def broken(page: str, folder: Path) -> list[str]:
-    """Return the links of a page to files that are not there."""
-    return [link for link in LINK.findall(page) if not (folder / link).exists()]
+    """Return the links of a page to files that are not there, and are not made with the site."""
+    links = [link for link in LINK.findall(page) if MADE not in link]
+    return [link for link in links if not (folder / link).exists()]
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
@@ -96,7 +99,8 @@ def test_the_page_of_changes_begins_with_the_version() -> None:
 
 def test_the_index_leads_to_every_page() -> None:
     index = (ROOT / "docs" / "index.md").read_text(encoding="utf-8")
-    own = {page.name for page in PAGES if page.parent.name == "docs"} - {"index.md"}
+    docs = ROOT / "docs"
+    own = {str(page.relative_to(docs)) for page in PAGES if docs in page.parents} - {"index.md"}
     assert own - set(LINK.findall(index)) == set()
 
 
@@ -146,5 +150,5 @@ def test_the_guard_of_pages_lets_what_is_there_pass(word: str) -> None:
 
 
 def test_the_guard_of_links_sees_a_planted_link() -> None:
-    page = "[here](rules.md), [there](ghost.md), [far](https://example.org)"
+    page = "[here](reference/rules.md), [made](pictures/built/x.png), [there](ghost.md), [far](https://example.org)"
     assert broken(page, ROOT / "docs") == ["ghost.md"]

@@ -61,8 +61,8 @@ def imported(node: ast.AST) -> Iterator[tuple[str, str]]:
 
 
 def promised() -> Iterator[str]:
-    """Yield the attributes that the page of the public face uses: a promise to engineers."""
-    page = (PACKAGE.parent / "docs" / "python.md").read_text(encoding="utf-8")
+    """Yield the attributes that the tutorial for engineers uses: a promise to them."""
+    page = (PACKAGE.parent / "docs" / "tutorials" / "python.md").read_text(encoding="utf-8")
     for block in page.split("```python\n")[1:]:
         for node in ast.walk(ast.parse(block.partition("```")[0])):
             if isinstance(node, ast.Attribute):

@@ -604,7 +604,7 @@ def test_a_mapping_that_is_not_there_or_no_toml(bring: Bring) -> None:
 
 
 def test_the_mapping_of_the_page_works(bring: Bring, tmp_path: Path) -> None:
-    page = (ROOT / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    page = (ROOT / "docs" / "how-to" / "catalogue.md").read_text(encoding="utf-8")
     mapping = re.findall(r"```toml\n(.*?)```", page, flags=re.DOTALL)[0]
     sheet = (
         "Quality;Inside dia;Outside dia;Bend radius;WP;Vacuum;Carcass;Price\n"

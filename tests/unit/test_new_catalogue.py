@@ -220,13 +220,13 @@ def test_a_service_without_a_hose_says_what_most_sizes_lack(tmp_path: Path) -> N
 
 
 def test_the_page_has_the_columns_of_the_form() -> None:
-    page = (ROOT / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    page = (ROOT / "docs" / "reference" / "catalogue.md").read_text(encoding="utf-8")
     assert with_tables(page) == page
     assert column_tables().count("\n| `") == sum(len(form.fields) for form in TABLES)
 
 
 def test_a_page_that_is_out_of_date_is_noticed() -> None:
-    page = (ROOT / "docs" / "catalogue.md").read_text(encoding="utf-8")
+    page = (ROOT / "docs" / "reference" / "catalogue.md").read_text(encoding="utf-8")
     assert with_tables(page.replace("nominal bore", "bore of some sort")) == page
     with pytest.raises(ValueError, match="no <!--"):
         with_tables("a page without marks")

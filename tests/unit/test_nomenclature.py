@@ -92,11 +92,13 @@ def absent(words: Iterable[str], names: set[str]) -> list[str]:
 
 
 def test_every_word_of_the_nomenclature_is_a_name() -> None:
-    assert strange((ROOT / "docs" / "nomenclature.md").read_text(encoding="utf-8")) == []
+    assert (
+        strange((ROOT / "docs" / "reference" / "nomenclature.md").read_text(encoding="utf-8")) == []
+    )
 
 
 def test_every_section_that_names_words_is_looked_at() -> None:
-    page = (ROOT / "docs" / "nomenclature.md").read_text(encoding="utf-8")
+    page = (ROOT / "docs" / "reference" / "nomenclature.md").read_text(encoding="utf-8")
     assert {*PLACES, "Options", "In the program"} <= {name for name, _ in SECTION.findall(page)}
 
 

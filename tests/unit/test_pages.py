@@ -24,9 +24,9 @@ DOCS = Path(__file__).parents[2] / "docs"
 
 
 def test_the_page_of_rules_is_what_the_rules_say() -> None:
-    written = (DOCS / "rules.md").read_text(encoding="utf-8")
+    written = (DOCS / "reference" / "rules.md").read_text(encoding="utf-8")
     assert written == rules_page(), (
-        "python -m hoseselect.interfaces.pages.rules_page > docs/rules.md"
+        "python -m hoseselect.interfaces.pages.rules_page > docs/reference/rules.md"
     )
 
 
@@ -36,10 +36,10 @@ def test_the_page_of_rules_has_every_rule_once() -> None:
 
 
 def test_the_page_of_the_job_file_is_what_the_form_says() -> None:
-    written = (DOCS / "job-file.md").read_text(encoding="utf-8")
+    written = (DOCS / "reference" / "job-file.md").read_text(encoding="utf-8")
     expected = job_file_page()
     assert written == expected, (
-        "python -m hoseselect.interfaces.pages.job_file_page > docs/job-file.md"
+        "python -m hoseselect.interfaces.pages.job_file_page > docs/reference/job-file.md"
     )
 
 
@@ -50,7 +50,8 @@ def test_the_pictures_of_the_natural_bend_are_what_the_code_draws(name: str) -> 
         f"python -m hoseselect.interfaces.pages.natural_bend_pictures {name}"
         f" > docs/pictures/{name}.svg"
     )
-    assert f"](pictures/{name}.svg)" in (DOCS / "natural-bend.md").read_text(encoding="utf-8")
+    page = (DOCS / "how-to" / "free-route.md").read_text(encoding="utf-8")
+    assert f"](../pictures/{name}.svg)" in page
 
 
 def test_every_key_of_a_job_file_has_a_meaning() -> None:
@@ -103,7 +104,7 @@ def test_every_figure_of_a_job_file_is_refused_as_a_word(place: str) -> None:
 
 
 def nomenclature() -> str:
-    return (DOCS / "nomenclature.md").read_text(encoding="utf-8")
+    return (DOCS / "reference" / "nomenclature.md").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize(

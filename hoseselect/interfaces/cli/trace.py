@@ -18,7 +18,7 @@ any order), a point on the middle of the "hose" as seen (from end to end, ten or
 or a further point on an "edge" of the paper; x and y are pixels from the upper left corner of the
 picture as it is shown. The photo is looked at on this machine and kept nowhere.
 
-A hose that does not lie flat takes a second photo: see docs/photo.md.
+A hose that does not lie flat takes a second photo: see docs/how-to/photo.md.
 
 Examples:
 

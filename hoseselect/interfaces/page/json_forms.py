@@ -23,7 +23,9 @@ class Asked(BaseModel):
 
     model_config = ConfigDict(extra="forbid")
 
-    job: dict[str, Any] = Field(description="Keys as in a job file; docs/job-file.md names them.")
+    job: dict[str, Any] = Field(
+        description="Keys as in a job file; docs/reference/job-file.md names them."
+    )
     units: Literal["mm", "in"] = Field("mm", description="Workshop step of the cut.")
     top: int | None = Field(
         MOST_HOSES, ge=0, description="Hoses that are told in full, best first; null = every one."

@@ -17,7 +17,7 @@ def column_tables() -> str:
     parts = []
     for table in TABLES:
         kept = "may be missing" if table.optional else "must be there"
-        parts.append(f"### {table.file}\n\n{table.title}. The file {kept}.\n")
+        parts.append(f"## {table.file}\n\n{table.title}. The file {kept}.\n")
         lines = [
             "| column | unit | must be stated | what stands there |",
             "| --- | --- | --- | --- |",

@@ -1,6 +1,6 @@
 """The page of the job file, written from the form that reads it.
 
-`python -m hoseselect.interfaces.pages.job_file_page > docs/job-file.md` writes the page anew.
+`python -m hoseselect.interfaces.pages.job_file_page > docs/reference/job-file.md` writes it anew.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The page of rules, written from the rules themselves and their table.
 
-`python -m hoseselect.interfaces.pages.rules_page > docs/rules.md` writes the page anew.
+`python -m hoseselect.interfaces.pages.rules_page > docs/reference/rules.md` writes the page anew.
 """
 
 from __future__ import annotations
