@@ -9,6 +9,9 @@ from collections import Counter
 
 from .differ import Mismatch, Tally, compare
 
+PROGRESS = 20_000
+"""Pairs between two lines of progress."""
+
 
 def say(words: str) -> None:
     """Write a line."""
@@ -29,16 +32,17 @@ def main() -> int:
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("--pairs", type=int, required=True, help="pairs of job and hose size")
     words.add_argument("--seed", type=int, default=1)
-    words.add_argument("--most", type=int, default=20, help="mismatches that are shown in full")
+    words.add_argument("--most", type=int, default=1000, help="mismatches that are shown in full")
     told = words.parse_args()
-    started, tally, lines = time.process_time(), Tally(), 0
+    started, tally, lines, seen = time.process_time(), Tally(), 0, 0
     for tally in compare(told.pairs, told.seed):
-        if tally.pairs // 50_000 > lines:
-            lines = tally.pairs // 50_000
+        for found in tally.mismatches[seen : told.most]:
+            say(shown(found))
+        seen = len(tally.mismatches)
+        if tally.pairs // PROGRESS > lines:
+            lines = tally.pairs // PROGRESS
             spent = time.process_time() - started
-            say(f"{tally.pairs} pairs, {spent:.0f} s, {len(tally.mismatches)} part")
-    for found in tally.mismatches[: told.most]:
-        say(shown(found))
+            say(f"{tally.pairs} pairs, {spent:.0f} s, {seen} mismatches")
     for what, many in Counter(found.what for found in tally.mismatches).most_common():
         say(f"{many:8} {what}")
     spent = time.process_time() - started

@@ -13,6 +13,9 @@ from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
 
+import numpy as np
+
+from hoseselect.cutplan.plan_cut import plan_cut
 from hoseselect.domain.job import Job
 from hoseselect.rules.stop import stops
 
@@ -23,6 +26,7 @@ from .hose import Hose, read_folder
 from .hoses import write_shelf
 from .job import read_job
 from .jobs import random_jobs
+from .lengths import cut_plan
 from .stop import stop_of
 from .tables import by
 from .verdict import Found, judge_job
@@ -34,6 +38,7 @@ FREE = 0.6
 CLOSE = 1e-9
 NO_FIGURES = ("yes=1",)
 """Units of rules whose figures are no more than the verdict."""
+SILENT = "nothing to say"
 CHECKED = 4
 """Of one job in so many checks and what was taken as usual are compared as well."""
 IN_FULL = 199
@@ -125,10 +130,15 @@ def compare_job(
         if model != own:
             tally.mismatches.append(Mismatch(what, model, own, job, hose))
 
-    for name in ("cut", "least"):
-        own = float(getattr(engine.said, name)[row, 0])
-        if not close(facts[name], own):
-            part(name, facts[name], own)
+    for name, cuts in engine.cuts.items():
+        if not close(facts[name], float(cuts[row])):
+            part(name, facts[name], float(cuts[row]))
+    if row % CHECKED == 0 and facts["cut"] is not None:
+        plan = plan_cut(job)
+        for name, figure in cut_plan(facts).items():
+            own = getattr(plan, name)
+            if not np.allclose(figure, own, rtol=CLOSE, atol=CLOSE):
+                part(f"plan: {name}", figure, own)
     said_of_all = judge_job(facts, hoses, shapes)
     for column, name in enumerate(engine.names):
         said, hose = said_of_all[name], hoses[name]
@@ -137,9 +147,8 @@ def compare_job(
         part("decided by", said["decided_by"], engine.decided_by(row, column), hose)
         for code, found in said["findings"].items():
             told = engine.findings[code][row][column]
-            tally.verdicts[
-                code, found.verdict if found.verdict != ACCEPT or found.applies else "-"
-            ] += 1
+            silent = found.verdict == ACCEPT and not found.applies
+            tally.verdicts[code, SILENT if silent else found.verdict] += 1
             if not same(code, found, told):
                 part(code, found, (WORDS[told[0]], *told[1:]), hose)
             elif row % CHECKED == 0 and found.verdict == CONDITIONAL and to_see(code):

@@ -43,6 +43,13 @@ class Engine:
         lengths = job_lengths(jobs)
         columns = self._with_shapes(job_columns(jobs, lengths), shapes)
         cuts = lengths.cut[:, None], lengths.least[:, None]
+        inches = job_lengths(jobs, "in")
+        self.cuts = {
+            "cut": lengths.cut,
+            "least": lengths.least,
+            "cut_inch": inches.cut,
+            "least_inch": inches.least,
+        }
         self.said: Judged = judged_columns(columns, self.hoses, None, cuts)
         self.codes = [result.rule.code for result in self.said.results]
         self.results = {r.rule.code: r for r in self.said.results}

@@ -1,4 +1,4 @@
-"""How long to cut, on a route of straights and bends or one that was measured.
+"""How long to cut, on a route of straights and bends or one that was measured, and how held.
 
 tip to tip + engagement at each end + movement, rounded up to a step of the workshop; to the
 millimetre where the step would leave what published slack allows. On a free route tightest bend,
@@ -13,7 +13,7 @@ from typing import Any
 from hoseselect.domain.job import Job as DomainJob
 from hoseselect.domain.job import Nipple
 
-from .tables import by, in_class, known, limit
+from .tables import by, in_class, known, limit, pairs
 
 Job = dict[str, Any]
 INCH = 25.4
@@ -90,7 +90,7 @@ def of_job(job: DomainJob, facts: Job) -> Job:
     tip = facts["tip_length"]
     over_a, over_b = engagement(job.nipple_a), engagement(job.nipple_b)
     if tip is None or over_a is None or over_b is None:
-        return nothing | {"cut": None, "least": None, "bare": None}
+        return nothing | dict.fromkeys(("cut", "least", "cut_inch", "least_inch", "bare"))
     over, told = over_a + over_b, facts["movement"]
     moved = limit("movement-unknown") if told is None else told
     judged = longest_cut(tip, over, moved)
@@ -120,3 +120,31 @@ def window(tip: float, over: float, moved: float) -> tuple[float, float]:
     """Return the width of the window of lengths, and what the tolerance of the cut needs [mm]."""
     width = longest(tip, over, moved) - tip - over - moved
     return width, 2 * tolerance(longest_cut(tip, over, moved))
+
+
+def cut_plan(facts: Job) -> dict[str, float | tuple[float, float]]:
+    """Return the plan of a cut of which every part is known, or taken at its longest."""
+    moved = limit("movement-unknown") if facts["movement"] is None else facts["movement"]
+    tip, bare, cut = facts["tip_length"], facts["bare"], facts["cut"]
+    spacing = spacing_of_clips(facts)
+    return {
+        "tip": tip,
+        "bare": bare,
+        "cut": cut,
+        "tolerance": tolerance(cut),
+        "window": (bare + moved, max(cut, longest(tip, bare - tip, moved))),
+        "support_spacing": spacing,
+        "supports": max(math.ceil(tip / spacing - HAIR) - 1, 0),
+        "least": facts["least"],
+    }
+
+
+def spacing_of_clips(facts: Job) -> float:
+    """Return the largest distance between clips; less where a line that is no vacuum is sucked."""
+    lowest = facts["pressure_min"]
+    if lowest is None:
+        row = pairs("service_duty", "service", "field")[facts["service"], "pressure_min"]
+        lowest = float(row["adverse"])
+    sucked = -lowest >= limit("suction-unsupported-from") and facts["group"] != "vacuum"
+    most = limit("support-spacing-max")
+    return min(most, limit("suction-unsupported-max")) if sucked else most

@@ -8,7 +8,7 @@ can see to it. An assumption never yields a plain accept.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import cache
 from typing import NamedTuple
 
@@ -159,21 +159,21 @@ def beyond_usual(job: Job, name: str) -> bool:
     return told is not None and usual is not None and told >= usual[1]
 
 
-def bead_ends(job: Job, end: str, put: object) -> None:
+def bead_ends(job: Job, end: str, put: Callable[[str, object, object], None]) -> None:
     """Assume a bead, its diameter, and the plain part of a nipple measured on its bead."""
     nipple, has, bead = f"nipple_{end}", f"has_bead_{end}", f"bead_{end}"
     small, large = limit("bead-over-nipple-min"), limit("bead-over-nipple-max")
     across = job[nipple]
     if job[has] == "unknown":
-        put(has, "no", "yes")  # type: ignore[operator]
+        put(has, "no", "yes")
     if across is not None and job[f"measured_on_{end}"] == "bead":
-        put(nipple, across - large, across - small)  # type: ignore[operator]
-        put(bead, across, across)  # type: ignore[operator]
+        put(nipple, across - large, across - small)
+        put(bead, across, across)
     elif across is not None and job[bead] is None and job[has] != "no":
         least = small
         if job[has] == "unknown" and job["row"]["bead_required"] != "yes":
             least = large
-        put(bead, across + large, across + least)  # type: ignore[operator]
+        put(bead, across + large, across + least)
 
 
 def keep_order(job: Job, filled: Job) -> None:
