@@ -19,14 +19,28 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 SEEN, UNSEEN, BROKEN = "seen", "UNSEEN", "BROKEN"
 OUTSIDE = (
-    *("hypothesis", "numpy", "pandas", "pydantic", "openpyxl", "rich.table", "typer.testing"),
+    *("numpy", "pandas", "pydantic", "openpyxl", "rich.table", "typer.testing"),
     *("highspy", "pint", "tomlkit", "scipy.optimize", "scipy.interpolate", "scipy.linalg"),
     *("scipy.sparse", "scipy.integrate", "scipy.spatial", "filelock", "platformdirs"),
 )
 """What tests import from outside, and what takes long."""
+OPTIONS = (
+    *("-x", "-q", "-p", "no:cacheprovider", "--tb=no"),
+    *("-c", str(ROOT / "pyproject.toml"), "--rootdir", str(ROOT)),
+)
+ALL_PASSED, SOME_FAILED, NOT_COLLECTED, NOT_SET_UP = 0, 1, 2, 3  # as pytest ends
+WAIT = 10  # seconds of the clock, for each of the processor
 
-ALL_PASSED, SOME_FAILED = 0, 1  # as pytest ends
-WAIT = 10  # of the clock, for each second of the processor
+
+class Chosen:
+    """Of the tests of some files the chosen ones alone, in the order in which they are given."""
+
+    def __init__(self, tests: Sequence[str]) -> None:
+        self.places = {test: place for place, test in enumerate(tests)}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        items[:] = [item for item in items if item.nodeid in self.places]
+        items.sort(key=lambda item: self.places[item.nodeid])
 
 
 def warm_up(names: Sequence[str] = OUTSIDE) -> None:
@@ -35,46 +49,55 @@ def warm_up(names: Sequence[str] = OUTSIDE) -> None:
         import_module(name)
 
 
-def run_forked(change: Callable[[], object], tests: Sequence[str], seconds: int) -> str:
+def run_forked(
+    change: Callable[[], object], tests: Sequence[str], seconds: int, chosen: Chosen | None = None
+) -> str:
     """Split off a process, make a change in it, run tests, and return what came of it.
 
     Parameters
     ----------
     change : makes the change
-    tests : files or names of tests, as pytest takes them, below the root
+    tests : files of tests, below the root
     seconds : of the processor; a change that needs more hangs, and is seen by that
+    chosen : which of the tests; None stands for all
     """
+
+    def run() -> int:
+        hushed()
+        change()
+        places = [str(ROOT / test) for test in tests]
+        return pytest.main([*OPTIONS, *places], plugins=[chosen] if chosen else [])
+
+    ended = split_off(run, seconds)
+    if ended == ALL_PASSED:
+        return UNSEEN
+    return SEEN if ended in {SOME_FAILED, NOT_COLLECTED, NOT_SET_UP} else BROKEN
+
+
+def hushed() -> None:
+    """Show nothing more in this process, and read nothing."""
+    nowhere = os.open(os.devnull, os.O_RDWR)
+    for stream in (0, 1, 2):
+        os.dup2(nowhere, stream)
+
+
+def split_off(work: Callable[[], int], seconds: int) -> int:
+    """Do some work in a process of its own, and return how it ends; to hang is to fail."""
     process = os.fork()
     if process == 0:
-        os._exit(_in_the_child(change, tests, seconds))
+        try:
+            resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
+            os.chdir(ROOT)
+            os.environ["PYTEST_DISABLE_PLUGIN_AUTOLOAD"] = "1"
+            os._exit(int(work()))
+        except BaseException:  # whatever a change breaks is seen
+            os._exit(SOME_FAILED)
     until = time.monotonic() + WAIT * seconds
-    while True:
+    while time.monotonic() < until:
         ended, status = os.waitpid(process, os.WNOHANG)
         if ended:
-            break
-        if time.monotonic() > until:
-            os.kill(process, signal.SIGKILL)
-            _, status = os.waitpid(process, 0)
-            break
+            return SOME_FAILED if os.WIFSIGNALED(status) else os.WEXITSTATUS(status)
         time.sleep(0.01)
-    if os.WIFSIGNALED(status):
-        return SEEN
-    return {ALL_PASSED: UNSEEN, SOME_FAILED: SEEN}.get(os.WEXITSTATUS(status), BROKEN)
-
-
-def _in_the_child(change: Callable[[], object], tests: Sequence[str], seconds: int) -> int:
-    """Make the change, run the tests with nothing shown, and return how they end."""
-    try:
-        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
-        nowhere = os.open(os.devnull, os.O_RDWR)
-        for stream in (0, 1, 2):
-            os.dup2(nowhere, stream)
-        os.chdir(ROOT)
-        change()
-        options = ("-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", "--tb=no", "-c")
-        places = (str(ROOT / test) for test in tests)
-        ended = pytest.main([*options, "pyproject.toml", "--rootdir", str(ROOT), *places])
-    except BaseException:  # whatever the change breaks is seen
-        return SOME_FAILED
-    # what cannot even be collected (2) or set up (3) with the change is seen as well
-    return SOME_FAILED if ended in {1, 2, 3} else int(ended)
+    os.kill(process, signal.SIGKILL)
+    os.waitpid(process, 0)
+    return SOME_FAILED

@@ -101,7 +101,10 @@ def test_every_dependency_is_imported_and_every_import_declared() -> None:
 
 def test_the_tests_declare_what_they_import_and_no_more() -> None:
     declared = project()
-    extra = [*declared["test"], *declared["independent"], *declared["browser"]]
+    extra = [
+        *(*declared["test"], *declared["mutation"]),
+        *(*declared["independent"], *declared["browser"]),
+    ]
     found = imported(ROOT / "tests")
     others = [*declared["runtime"], *declared["page"]]
     assert faults(extra, found, others=others) == (set(), set())
