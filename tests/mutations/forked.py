@@ -74,6 +74,11 @@ def run_forked(
     return SEEN if ended in {SOME_FAILED, NOT_COLLECTED, NOT_SET_UP} else BROKEN
 
 
+def say(line: str) -> None:
+    """Show a line at once."""
+    print(line, flush=True)  # noqa: T201
+
+
 def hushed() -> None:
     """Show nothing more in this process, and read nothing."""
     nowhere = os.open(os.devnull, os.O_RDWR)

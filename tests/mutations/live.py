@@ -10,18 +10,20 @@ import functools
 import gc
 import json
 import os
+import time
 from collections.abc import Callable, Iterator, Sequence
-from pathlib import Path
 from types import CodeType, FunctionType
 from typing import Any
 
 import pytest
 
-from tests.mutations.forked import OPTIONS, ROOT, SEEN, hushed, split_off
+from tests.mutations.forked import OPTIONS, ROOT, hushed, say, split_off
 
 Key = tuple[str, int]
 LATE = 77
 """How a process ends where a change is not one of functions alone."""
+LONGEST = 36000
+"""Seconds of the processor for a whole run."""
 CONTROLS = 3
 """Changes of which the tests are run without the change first."""
 
@@ -60,9 +62,12 @@ def changed_functions(was: CodeType, became: CodeType) -> dict[Key, CodeType] | 
 class Live:
     """Tries changes on the collected tests, and keeps what came of each."""
 
-    def __init__(self, changes: Sequence[Any], stages: Callable[[Any], Any], seconds: int) -> None:
-        self.changes, self.stages, self.seconds = changes, stages, seconds
+    def __init__(
+        self, changes: Sequence[Any], stages: Callable[[Any], Any], seconds: int, until: float
+    ) -> None:
+        self.changes, self.stages, self.seconds, self.until = changes, stages, seconds, until
         self.seen: list[int] = []
+        self.tried = 0
 
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
         """Try every change, each in a process split off from this one."""
@@ -78,6 +83,8 @@ class Live:
                 kept.append(held)
         gc.freeze()
         for place, change in enumerate(self.changes):
+            if time.monotonic() > self.until:
+                break
             tests = [items[test] for stage in self.stages(change) for test in stage]
 
             def work(change: Any = change, tests: Sequence[pytest.Item] = tests) -> int:
@@ -94,12 +101,14 @@ class Live:
                     wrapper.cache_clear()
                 return run_items(session, tests)
 
-            if place < CONTROLS and split_off(lambda: run_items(session, tests), self.seconds):
+            control = functools.partial(run_items, session, tests)
+            if place < CONTROLS and split_off(control, self.seconds):
                 raise pytest.UsageError(f"red before anything is changed: {change.module}")
             if tests and split_off(work, self.seconds) == 1:
                 self.seen.append(place)
-            if place % 25 == 24:
-                print(f"  {len(self.seen)} of {place + 1}", flush=True)  # noqa: T201
+            self.tried = place + 1
+            if self.tried % 20 == 0:
+                say(f"  {len(self.seen)} of {self.tried}")
         return True
 
 
@@ -113,9 +122,13 @@ def run_items(session: pytest.Session, items: Sequence[pytest.Item]) -> int:
 
 
 def seen_alive(
-    changes: Sequence[Any], stages: Callable[[Any], Any], tests: Sequence[str], seconds: int
-) -> set[int]:
-    """Return the places of the changes that the collected tests see.
+    changes: Sequence[Any],
+    stages: Callable[[Any], Any],
+    tests: Sequence[str],
+    seconds: int,
+    until: float,
+) -> tuple[int, set[int]]:
+    """Return how many changes were tried, and the places of those that the collected tests see.
 
     Parameters
     ----------
@@ -123,16 +136,18 @@ def seen_alive(
     stages : the tests that run the line of a change
     tests : files of tests, below the root
     seconds : of the processor, for the tests of one change
+    until : no change is begun after this [s of the clock that only goes forward]
     """
     kept = ROOT / "build" / f"seen_{os.getpid()}.json"
 
     def work() -> int:
-        live = Live(changes, stages, seconds)
-        ended = pytest.main([*OPTIONS, *(str(ROOT / test) for test in tests)], plugins=[live])
-        kept.write_text(json.dumps(live.seen), encoding="utf-8")
+        live = Live(changes, stages, seconds, until)
+        places = [str(ROOT / test) for test in tests]
+        ended = pytest.main([*OPTIONS, *places], plugins=[live])
+        kept.write_text(json.dumps([live.tried, live.seen]), encoding="utf-8")
         return int(ended)
 
-    split_off(work, 36000)
-    found = set(json.loads(kept.read_text(encoding="utf-8")))
-    Path(kept).unlink()
-    return found
+    split_off(work, LONGEST)
+    tried, seen = json.loads(kept.read_text(encoding="utf-8"))
+    kept.unlink()
+    return tried, set(seen)

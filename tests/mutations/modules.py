@@ -18,6 +18,7 @@ import ast
 import csv
 import random
 import sys
+import time
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
@@ -31,13 +32,13 @@ from cosmic_ray.ast import ast_nodes, get_ast
 from cosmic_ray.mutating import mutate_code
 from cosmic_ray.plugins import get_operator, operator_names
 
-from tests.mutations.forked import ROOT, SEEN, UNSEEN, Chosen, run_forked, warm_up
+from tests.mutations.forked import ROOT, SEEN, UNSEEN, Chosen, run_forked, say, warm_up
 from tests.mutations.live import seen_alive
 from tests.mutations.run_lines import Lines, measured
 
 EQUIVALENT = Path(__file__).with_name("equivalent.csv")
 SAME = "equivalent"
-MOST = 5.0
+MOST = 3.0
 """Seconds of the processor that the tests of one change may take; the quickest come first."""
 SECONDS = 90
 """Seconds of the processor after which a change hangs."""
@@ -162,6 +163,7 @@ def main() -> int:
     parser.add_argument("--only", default="", help="part of the name of a module")
     parser.add_argument("--sample", type=int, default=0, help="so many, drawn; else all")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--minutes", type=float, default=600, help="begin none after so many")
     parser.add_argument("--list", action="store_true", help="how many there are, and no more")
     asked = parser.parse_args()
     folder = ROOT / "hoseselect" / asked.room
@@ -169,7 +171,7 @@ def main() -> int:
     every = [change for module in modules if asked.only in module for change in changes(module)]
     drawn = random.Random(asked.seed)
     some = drawn.sample(every, min(asked.sample, len(every))) if asked.sample else every
-    print(f"{asked.room}: {len(some)} of {len(every)} changes, seed {asked.seed}", flush=True)  # noqa: T201
+    say(f"{asked.room}: {len(some)} of {len(every)} changes, seed {asked.seed}")
     if asked.list:
         return 0
     lines, known = measured(asked.room, settings()["tests"][asked.room]), read_equivalent()
@@ -179,18 +181,19 @@ def main() -> int:
     if run(first, int) != UNSEEN:
         sys.exit(f"the tests of {asked.room} are red before anything is changed")
     files = sorted({test.partition("::")[0] for test in lines.seconds})
-    alive = seen_alive(
-        some, lambda change: lines.stages(change.module, change.line, MOST), files, SECONDS
+    until = time.monotonic() + 60 * asked.minutes
+    count, alive = seen_alive(
+        some, lambda change: lines.stages(change.module, change.line, MOST), files, SECONDS, until
     )
-    for place, change in enumerate(some):
+    say(f"{asked.room}: {count} tried, {len(alive)} seen at once")
+    for place, change in enumerate(some[:count]):
         came = SEEN if place in alive else tried(change, lines, known)
         found[came] += 1
         if came != SEEN:
             was, became = change.lines()
-            print(f"{came}  {change.module}:{change.line}\n  {was}\n  {became}", flush=True)  # noqa: T201
-    counts = ", ".join(f"{count} {word}" for word, count in found.items())
-    print(f"{asked.room}: {counts}")  # noqa: T201
-    return int(found[SEEN] + found[SAME] < len(some))
+            say(f"{came}  {change.module}:{change.line}\n  {was}\n  {became}")
+    say(f"{asked.room}: " + ", ".join(f"{number} {word}" for word, number in found.items()))
+    return int(found[SEEN] + found[SAME] < count)
 
 
 if __name__ == "__main__":

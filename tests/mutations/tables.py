@@ -27,7 +27,7 @@ from pathlib import Path
 from types import ModuleType
 
 from hoseselect.knowledge import load
-from tests.mutations.forked import ROOT, SEEN, UNSEEN, run_forked, warm_up
+from tests.mutations.forked import ROOT, SEEN, UNSEEN, run_forked, say, warm_up
 
 HERE = Path(__file__).parent
 OUT = "row out"
@@ -199,11 +199,11 @@ def main() -> int:
             came = tried(change, tests)
             found[name, came] += 1
             if came != SEEN:
-                print(f"{came}  {change}", flush=True)  # noqa: T201
+                say(f"{came}  {change}")
         if some:
-            print(f"{name}: {found[name, SEEN]} of {len(some)} seen", flush=True)  # noqa: T201
+            say(f"{name}: {found[name, SEEN]} of {len(some)} seen")
     total, seen = found.total(), sum(n for (_, came), n in found.items() if came == SEEN)
-    print(f"all: {seen} of {total} seen, {seen / max(total, 1):.1%}")  # noqa: T201
+    say(f"all: {seen} of {total} seen, {seen / max(total, 1):.1%}")
     return int(seen < total)
 
 
