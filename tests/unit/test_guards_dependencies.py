@@ -107,7 +107,7 @@ def test_every_dependency_is_imported_and_every_import_declared() -> None:
 
 def test_the_tests_declare_what_they_import_and_no_more() -> None:
     declared = project()
-    kinds = ("test", "independent", "browser", "fuzz")
+    kinds = ("test", "independent", "browser", "fuzz", "mutation")
     extra = [one for kind in kinds for one in declared[kind]]
     found = imported(ROOT / "tests")
     assert faults(extra, found, others=declared["runtime"]) == (set(), set())
