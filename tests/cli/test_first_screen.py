@@ -278,11 +278,12 @@ def test_the_screen_names_the_catalogue_that_it_rests_on(
     command: Callable[..., Any], tmp_path: Path
 ) -> None:
     job = ("-s", "heater hose", "-n", "16 mm", "--measured", "500 mm")
-    built_in = command("pick", *job).out.splitlines()
-    place = tmp_path / "ours" / ("x" * 90) / "our-hoses"
+    title, *_ = command("pick", *job).out.splitlines()
+    assert title.endswith("  catalogue: built-in, invented") and len(title) == COLUMNS
+    place = tmp_path / "ours" / ("x" * 90)
     command("catalog", "new", str(place), "--example")
-    own = command("pick", *job, "--catalog", str(place)).out.splitlines()
-    assert "from the catalogue built-in, invented: nothing in it can be bought" in built_in
-    (named,) = [row for row in own if row.startswith("from the catalogue ...x")]
-    assert named.endswith("/our-hoses") and len(named) == COLUMNS
-    assert not [row for row in command("pick", "-s", "brake line").out if "catalogue" in row]
+    title, *_ = command("pick", *job, "--catalog", str(place)).out.splitlines()
+    assert title.endswith(f"  catalogue: ...{'x' * 40}") and len(title) == COLUMNS
+    long = ("--set", f"name={'a job with a long name ' * 3}")
+    assert "catalogue: built-in, invented" in command("pick", *job, *long).out.splitlines()
+    assert "catalogue" not in command("pick", "-s", "brake line").out

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import os
 import sqlite3
 from collections.abc import Callable, Mapping
@@ -132,9 +133,9 @@ def _import(folder: Path) -> None:
 
 def _correct(folder: Path) -> None:
     file = folder / "shop" / "hose_types.csv"
-    headings, first, *_ = file.read_text(encoding="utf-8").splitlines()
-    column = headings.split(",").index("title")
-    key, old = first.split(",")[0], first.split(",")[column]
+    headings, first, *_ = csv.reader(file.read_text(encoding="utf-8").splitlines())
+    column = headings.index("description")
+    key, old = first[0], first[column]
     if old != "Heater hose":
         spot = Spot(file.name, 2, column + 1, key, old)
         correct_cell(folder / "shop", spot, "Heater hose", NOON, TODAY)
