@@ -113,10 +113,16 @@ def answers() -> Iterator[str]:
         yield f"## {name}"
         yield plain(part.get("description", ""))
         rows = [
-            (f"`{key}`", _kind(value, schema["$defs"]), plain(value.get("description", "")))
+            (f"`{key}`", _kind(value, schema["$defs"]), plain(_meaning(value, schema["$defs"])))
             for key, value in keys.items()
         ]
         yield table(("key", "kind", "meaning"), rows)
+
+
+def _meaning(value: dict[str, Any], parts: dict[str, Any]) -> str:
+    """Return what a key means, or else what the value means that it holds."""
+    named = parts.get(value.get("$ref", "").rpartition("/")[2], {})
+    return str(value.get("description") or named.get("description", ""))
 
 
 def _kind(value: dict[str, Any], parts: dict[str, Any]) -> str:
