@@ -12,8 +12,8 @@ from hoseselect.interfaces.sheets.batch_schema import columns_page
 INTRODUCTION = """# Sheet of jobs
 
 `hoseselect batch` answers a sheet of jobs, one line a job, by the rules and in the words of
-`hoseselect pick`. The sheet is CSV or XLSX, and so is the sheet of answers: the ending of its name
-decides.
+`hoseselect pick`. The sheet is CSV, XLSX or Parquet, and so is the sheet of answers: the ending of
+its name decides.
 
 ```text
 # jobs.csv
@@ -84,6 +84,12 @@ $ hoseselect batch jobs.csv --suggest-headings
   refused as a whole, with the first byte that shows it. With semicolons, figures
   have a decimal comma: `1.250` may then be 1250 or 1,25, and is asked about where the field takes
   both. A quotation mark that is never closed costs its own line.
+- **Parquet** needs the extra `parquet`: `pip install 'hoseselect[parquet]'`. The names of the
+  columns are the headings and count as row 1. Texts are read as in CSV; a number is a bare number,
+  in the unit of its heading or the working unit; null and NaN are empty cells, true and false yes
+  and no.
+  In the answers, figures (`number` in the [schema](batch.schema.json)) are doubles, all else is
+  text, what is empty is null, and lines stand in groups of some 2,000.
 - **Nothing is run.** A text that begins with `=`, `+`, `-`, `@` or a tab and is no number is
   written with a `'` before it in CSV, and as text in XLSX.
 - **Whole or not at all.** The sheet of answers appears under its name when the last line is
@@ -94,6 +100,18 @@ $ hoseselect batch jobs.csv --suggest-headings
   one alone. The answers are the same, byte for byte. Each needs memory of its own: about 200 MB,
   or 700 MB against 50,000 sizes. Where one is ended from outside, or you end the command, nothing
   is written and nothing goes on.
+- **Lines that say the same** are answered once: a distributor's list, whose lines repeat but for
+  number and name, takes a small part of the time of one in which every line differs. Names count
+  where they speak of a line.
+- **Several machines.** `--scheduler ADDRESS` has the lines answered by the workers of a
+  [Dask](https://distributed.dask.org) scheduler (`dask scheduler`, `dask worker ADDRESS`), with the
+  extra `cluster` here and on every worker: `pip install 'hoseselect[cluster]'`. The catalogue goes
+  with the work; the file is written here, in the order of the sheet, byte for byte the same. What a
+  worker had not handed over when it ended is worked out by another. Workers with another version of
+  hoseselect, NumPy or Python are refused; so is a scheduler that does not answer within seconds, or
+  has no workers for half a minute. **Whoever reaches a scheduler or a worker runs what they like on
+  the workers**, and what is sent is not kept secret: keep them in a network of your own, or set up
+  TLS as Dask describes it.
 
 The figures of every rule, the order of work and the drawing are not in the sheet: read them with
 `hoseselect pick` or on the bench card of the job before the work begins.
