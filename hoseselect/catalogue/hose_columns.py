@@ -58,7 +58,7 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
     told = np.array([claims.covered(own, seen=False) for own in markings])
     stated = np.array(
         [
-            fluid_mask((*fluids, *only))
+            _claimed((*fluids, *only))
             for fluids, only in zip(types.fluids_claimed, types.only_for, strict=True)
         ]
     )
@@ -143,6 +143,11 @@ def liner_ratings(cells: Array, read: Array, *, marked: Array, told: Array, stat
 
 
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
+
+
+@cache
+def _claimed(fluids: tuple[str, ...]) -> Array:
+    return fluid_mask(fluids)
 
 
 @cache

@@ -174,6 +174,7 @@ def _in_fuels(of_family: dict[str, str]) -> list[str]:
     return [part for fluid in fuels for part in constituents(fluid)]
 
 
+@cache
 def constituents(fluid: str) -> tuple[str, ...]:
     """Return what a fluid is made of; a fluid without constituents is its own."""
     parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))

@@ -121,8 +121,7 @@ def fluid_stop(service: str, fluid: str) -> str:
 
 def _pressure_stops(job: Job) -> list[str]:
     """Return the stops that the pressure or a threaded end of a line gives away."""
-    duty = job.duty
-    told = [p for p in (duty.pressure_max, duty.pressure_spike) if not math.isnan(p)]
+    told = [p for p in (job.duty.pressure_max, job.duty.pressure_spike) if not math.isnan(p)]
     highest = max(told, default=0.0)
     codes = []
     if job.service in STEERING:

@@ -9,6 +9,7 @@ import socket
 import sys
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -34,15 +35,17 @@ HEADS = ("note", "service", "nipples.outside_diameter", "route.measured", "duty.
 @pytest.fixture(scope="module")
 def local() -> Iterator[Any]:
     """Two workers on this machine, each a process of one thread, on loopback alone."""
-    with distributed.LocalCluster(
+    found = distributed.LocalCluster(
         n_workers=2,
         threads_per_worker=1,
         processes=True,
         host="127.0.0.1",
         dashboard_address=None,
         silence_logs="CRITICAL",
-    ) as found:
-        yield found
+    )
+    yield found
+    with suppress(TimeoutError):  # a busy machine: what is left ends with this process
+        found.close(timeout=30)
 
 
 @pytest.fixture(scope="module")
