@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import cache
 
-from .fluids import Fluids, all_fluids, family, made_of
+from .flowing import Fluids, all_fluids, family, made_of
 from .tables import Row, by, pairs, rows, where, words
 
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .compare import ACCEPT, CONDITIONAL, NOTHING, REJECT, UNKNOWN, Said
-from .fluids import Fluids, weakest
+from .flowing import Fluids, weakest
 from .registry import Hose, Job, rule
 
 VERDICT = {2.0: ACCEPT, 1.0: CONDITIONAL, 0.0: REJECT, None: UNKNOWN}

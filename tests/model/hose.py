@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from . import claims, limits
-from .fluids import all_fluids, made_of, rated_up_to, rating, was_read, weakest
+from .flowing import all_fluids, made_of, rated_up_to, rating, was_read, weakest
 from .stock import clamps_of
 from .tables import Row, limit, number, read_rows, rows, words
 

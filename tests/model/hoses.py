@@ -7,7 +7,7 @@ import random
 from collections.abc import Iterable
 from pathlib import Path
 
-from .fluids import all_fluids
+from .flowing import all_fluids
 from .tables import ROOT, Row, read_rows, rows
 
 CATALOGUE = ROOT / "catalog"

@@ -10,7 +10,7 @@ from hoseselect.domain.job import Nipple
 from hoseselect.domain.run_parts import Bend, RunPart
 
 from . import lengths
-from .fluids import family, made_of, of_service
+from .flowing import family, made_of, of_service
 from .free import NO_SHAPE
 from .tables import by, known, limit, pairs, rows
 

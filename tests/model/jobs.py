@@ -14,7 +14,7 @@ from hoseselect.domain.job import Job, Usual
 from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import HoseselectError
 
-from .fluids import all_fluids, of_service
+from .flowing import all_fluids, of_service
 from .job import usual_duty
 from .job_parts import Told, random_features, random_nipple, random_route
 from .tables import rows

@@ -6,7 +6,7 @@ from functools import cache
 
 from .claims import MADE_FOR, REFUSED, STAND_IN, made_for, marking_answers
 from .compare import ACCEPT, CONDITIONAL, NOTHING, REJECT, UNKNOWN, Said, plain
-from .fluids import constituents, family, liquid_fuels, made_of, of_service
+from .flowing import constituents, family, liquid_fuels, made_of, of_service
 from .job import usual_duty
 from .pressure import highest_pressure
 from .registry import Hose, Job, rule

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hoseselect.domain.job import Job as DomainJob
 
-from .fluids import family
+from .flowing import family
 from .job import usual_duty
 from .tables import by, known, limit, pairs
 

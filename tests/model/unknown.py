@@ -13,7 +13,7 @@ from functools import cache
 from typing import NamedTuple
 
 from .compare import ACCEPT, CONDITIONAL, RANK, REJECT, UNKNOWN, Said
-from .fluids import Fluids, constituents, family, made_of, of_service
+from .flowing import Fluids, constituents, family, made_of, of_service
 from .job import Job, usual_duty
 from .tables import by, limit, number, rows, words
 
