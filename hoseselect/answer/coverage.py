@@ -126,7 +126,7 @@ def adverse_jobs(services: tuple[str, ...]) -> JobColumns:
     """Return one job a service: duty and fluids adverse, the rest favourable, no nipple yet."""
     jobs = job_columns([trial_job(service) for service in services])
     filled = assume(jobs)
-    adverse = {name: getattr(filled.adverse, name) for name in (*DUTIES, "fluids")}
+    adverse = {name: getattr(filled.adverse, name) for name in (*DUTIES, "fluids", "bath")}
     known = np.ones_like(jobs.fluids_known)
     return jobs.change(**adverse, fluids_known=known)
 

@@ -132,7 +132,7 @@ def cells(answer: LineAnswer, units: str) -> tuple[str | float | None, ...]:
         elif math.isnan(value):
             told.append(None)
         elif column in LENGTHS:
-            told.append(round(value / divisor, DECIMALS))
+            told.append(round(value / divisor, DECIMALS) + 0.0)  # no zero with a sign
         else:
             told.append(round(value, CENT))
     return tuple(told)

@@ -7,6 +7,7 @@ it is measured; only where demand and limit would look alike are they told apart
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from hoseselect.answer.told import Told
 from hoseselect.domain.verdict import Verdict
@@ -151,6 +152,7 @@ def _filled_check(words: str, own: Told, limit: float) -> str:
     )
 
 
+@lru_cache(maxsize=4096)
 def beside(radius: float, units: str) -> str:
     """Return a round thing that is wide enough, to picture a bend by; empty where none is near.
 

@@ -17,6 +17,7 @@ from hoseselect.answer.looks import Look
 from hoseselect.answer.not_these import not_these
 from hoseselect.answer.stock_line import clamp_lines, stock_line
 from hoseselect.answer.told_figures import shop_settings, understood, usual, why
+from hoseselect.catalogue.locate import catalogue_name
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import number_or_null
 from hoseselect.domain.job import Job
@@ -49,6 +50,7 @@ class Summary:
     service : the line in the words of the trade
     name : what the job is called; empty where it has no name
     understood : what was typed, in short
+    catalogue : on which the answer rests; empty where a stop rests on none
     hose, description, print_line : what is offered, and what must be read on it
     place, roll : where it hangs, and the roll to cut from; empty where it must be ordered
     metres_left : on that roll [m]
@@ -77,6 +79,7 @@ class Summary:
     service: str
     name: str = ""
     understood: str = ""
+    catalogue: str = ""
     hose: str = ""
     description: str = ""
     print_line: str = ""
@@ -142,6 +145,7 @@ def summary(answer: Answer) -> Summary:
     if answer.stops:
         return stop_summary(job, answer.stops, answer.units)
     told = _line(job, answer.units) | {"injury": injury(job.service)}
+    told["catalogue"] = catalogue_name(answer.catalogue.folder)
     if answer.lead is None:
         return Summary(NO, **told, why="The catalogue holds no hose.")
     word = WORDS[answer.lead.verdict]

@@ -10,7 +10,7 @@ import numpy as np
 
 from hoseselect.judging.assume import Assumed, duty_ends, heat_source_asked
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.services import fluid_mask, in_tank, service_columns
 from hoseselect.knowledge.load import Row, limit, table
 
 LENGTH_FOR_TRIAL = 300.0
@@ -150,7 +150,9 @@ def _fluid_variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
     trials = _fluids_for_trial()[:, jobs.service[:, 0]]
     mask = (jobs.fluids_known[:, 0] == UNKNOWN) & trials.any(axis=(0, 2))
     known = np.full_like(jobs.service, YES)
-    return mask, [{"fluids": jobs.fluids | fluids, "fluids_known": known} for fluids in trials]
+    tried = [jobs.fluids | fluids for fluids in trials]
+    inside = in_tank(jobs.service)
+    return mask, [{"fluids": t, "bath": t & inside, "fluids_known": known} for t in tried]
 
 
 @cache

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from hoseselect.answer.asked_job import Asked
-from hoseselect.answer.fitting_sizes import fits
+from hoseselect.answer.fitting_sizes import FIT
 from hoseselect.answer.fittings import elbow_words, reducer_words
 from hoseselect.answer.free_way_out import free_words
 from hoseselect.answer.judged import Judged
@@ -73,11 +73,13 @@ class _Obstacles:
     alone : rules of which there is advice, and which refuse a hose that nothing else refuses
     bent : whether the bend, or on a free route its shape, refuses a hose that would stand the rest
     material : sizes that what flows, heat or pressure refuse, shape (m,)
+    fit : sizes that no rule of fit refuses, shape (m,)
     """
 
     alone: tuple[str, ...]
     bent: bool
     material: Array
+    fit: Array
 
 
 def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
@@ -85,7 +87,7 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
     if not len(rows):
         return
     refused = np.zeros((len(rows), len(said.hoses.sizes)), dtype=np.int16)
-    material, bend = np.zeros_like(refused, dtype=bool), np.zeros_like(refused, dtype=bool)
+    material, bend, unfit = (np.zeros_like(refused, dtype=bool) for _ in range(3))
     advised: dict[str, Array] = {}
     shapes = BENT if said.free is None else SHAPED
     for result in said.results:
@@ -93,6 +95,8 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
         refused += refuses
         if result.rule.group in MATERIAL_GROUPS:
             material |= refuses
+        if result.rule.group == FIT:
+            unfit |= refuses
         if result.rule.code in shapes:
             bend |= refuses
         if result.rule.code in ADVICE:
@@ -101,18 +105,17 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
     bent = (bend & ~material).any(axis=1)
     for place, row in enumerate(rows.tolist()):
         codes = tuple(code for code, told in alone.items() if told[place])
-        yield row, _Obstacles(codes, bool(bent[place]), material[place])
+        yield row, _Obstacles(codes, bool(bent[place]), material[place], ~unfit[place])
 
 
 def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
-    job, said, row, catalogue = asked.job, asked.said, asked.row, asked.catalogue
-    fit = fits(said.results, row, said.hoses)
-    words = [_order(asked, _thickest(said.hoses, fit))]
+    job, said, catalogue = asked.job, asked.said, asked.catalogue
+    words = [_order(asked, _thickest(said.hoses, obstacles.fit))]
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent and said.free is not None:
-        words += free_words(asked, said.free, ~obstacles.material & fit)
+        words += free_words(asked, said.free, ~obstacles.material & obstacles.fit)
         words.append(FORMED)
     elif obstacles.bent:
         words.append(BEND)

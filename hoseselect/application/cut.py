@@ -93,9 +93,9 @@ class CutResult:
 
         NaN where there is none, or where it rests on a guess.
         """
-        cut = self.plan.cut if self.plan is not None and self.plan.believed else math.nan
         if self.stops:
-            return STOPPED, "", cut
+            return STOPPED, "", math.nan
+        cut = self.plan.cut if self.plan is not None and self.plan.believed else math.nan
         if self.hose is None:
             return NONE, "", cut
         return self.hose.verdict.word, self.hose.hose, cut

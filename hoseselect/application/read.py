@@ -19,6 +19,7 @@ from hoseselect.intake.print_words import (
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import Row, table
 from hoseselect.quantities.figure_text import format_quantity
+from hoseselect.quantities.spelling import without_unseen
 from hoseselect.rules.stop import stop_of
 
 
@@ -106,7 +107,7 @@ def read_print(text: str) -> PrintRead:
     InputError
         when there is no text, or far too much of it.
     """
-    plain = " ".join(text.split())
+    plain = " ".join(without_unseen(text).split())
     if not plain:
         raise InputError("print", "no text", "the printed line of a hose, e.g. 'SAE 30R7'")
     if len(plain) > LONGEST_PRINT:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any, NamedTuple, Protocol
 
+from hoseselect.answer.answer import Answer
 from hoseselect.answer.line_answer import (
     BETWEEN,
     ERROR,
@@ -25,6 +26,12 @@ from hoseselect.intake.sheet_reader import LineFault, SheetReader
 from hoseselect.knowledge.errors import InputError, SolveError
 
 Cell = str | float | None
+_Key = int | tuple[str, ...]
+"""The cells that decide a line, or its number where it stands for itself."""
+
+MOST_KEPT = 10_000
+"""Answers to lines that are kept for lines that say the same, a matter of memory."""
+
 ERRORS_SHOWN = 20
 
 
@@ -63,6 +70,21 @@ class BatchSummary:
             "verdicts": dict(sorted(self.verdicts.items())),
             "first_errors": list(self.errors),
         }
+
+
+class _Told(NamedTuple):
+    """What is told of lines that say the same.
+
+    Parameters
+    ----------
+    answer : to each of them; that to a line with faults has no words yet
+    cells : of the answer
+    faults : that cost the line its answer
+    """
+
+    answer: LineAnswer
+    cells: tuple[Cell, ...] = ()
+    faults: tuple[LineFault, ...] = ()
 
 
 class Block(NamedTuple):
@@ -111,6 +133,7 @@ class Batch:
         self.units = units
         self.decimal = decimal
         self.reader = SheetReader(self.uses, units=units, decimal=decimal)
+        self._kept: dict[_Key, _Told] = {}
 
     def __reduce__(self) -> tuple[Any, ...]:
         """Tell another process what it is made of: its reader is made anew there."""
@@ -134,42 +157,79 @@ class Batch:
         nothing = (None,) * len(headings(self.units))
         rows: list[tuple[Cell, ...]] = []
         summary = BatchSummary()
-        for line, answer in zip(lines, self.answers(lines), strict=True):
-            own: tuple[Cell, ...] = tuple(
-                line.cells[place] if place < len(line.cells) else "" for place in carried
-            )
-            if answer is None:
-                rows.append(own + nothing)
-            else:
-                summary.count(answer)
-                rows.append(own + cells(answer, self.units))
+        for line, told in zip(lines, self._lines_told(lines), strict=True):
+            own = line.cells
+            if len(own) < len(self.uses):
+                own = own + [""] * (len(self.uses) - len(own))
+            if told is not None:
+                summary.count(told.answer)
+            rows.append((*[own[place] for place in carried], *(told.cells if told else nothing)))
         return Block(rows, summary)
 
     def answers(self, lines: Sequence[SheetLine]) -> list[LineAnswer | None]:
         """Return the answer to each line; None for an empty line."""
+        return [told and told.answer for told in self._lines_told(lines)]
+
+    def _lines_told(self, lines: Sequence[SheetLine]) -> list[_Told | None]:
+        """Return what is told of each line; None for an empty one.
+
+        Lines that say the same are answered once; some of the answers are kept for the lines that
+        follow.
+        """
+        keys: list[_Key | None] = []
+        new: dict[_Key, SheetLine] = {}
+        for line in lines:
+            key: _Key | None = None
+            if not line.empty:
+                key = self.reader.deciding(line) or line.number
+                if key not in self._kept:
+                    new.setdefault(key, line)
+            keys.append(key)
+        found = dict(zip(new, self._told(list(new.values())), strict=True))
+        told = [
+            None if key is None else self._of_line(found.get(key) or self._kept[key], line.number)
+            for key, line in zip(keys, lines, strict=True)
+        ]
+        if len(self._kept) > MOST_KEPT:
+            self._kept.clear()
+        self._kept |= {key: one for key, one in found.items() if not isinstance(key, int)}
+        return told
+
+    def _of_line(self, told: _Told, row: int) -> _Told:
+        """Return what is told of one of the lines that say the same."""
+        if not told.faults:
+            return told
+        words = BETWEEN.join(str(fault.at(row)) for fault in told.faults)
+        answer = LineAnswer(ERROR, error=words)
+        return _Told(answer, cells(answer, self.units))
+
+    def _told(self, lines: Sequence[SheetLine]) -> list[_Told]:
+        """Return what is told of lines of which no two say the same; none is empty."""
         read = [self.reader.read(line) for line in lines]
         plain = [job for job in read if isinstance(job, Job) and job.route.free is None]
-        told = iter(answer_many(plain, self.catalogue, units=self.units))
-        answers: list[LineAnswer | None] = []
-        for line, found in zip(lines, read, strict=True):
+        answered = iter(answer_many(plain, self.catalogue, units=self.units))
+        told: list[_Told] = []
+        for found in read:
             if isinstance(found, Job) and found.route.free is not None:
-                answers.append(self._alone(line, found))
+                told.append(self._alone(found))
             elif isinstance(found, Job):
-                answers.append(of_answer(next(told)))
-            elif found is None:
-                answers.append(None)
+                told.append(self._written(next(answered)))
             else:
-                answers.append(LineAnswer(ERROR, error=BETWEEN.join(map(str, found))))
-        return answers
+                told.append(_Told(LineAnswer(ERROR), (), found or ()))
+        return told
 
-    def _alone(self, line: SheetLine, job: Job) -> LineAnswer:
+    def _alone(self, job: Job) -> _Told:
         """Return the answer to a free route; one that has no shape costs its own line alone."""
         try:
             (answer,) = answer_many([job], self.catalogue, units=self.units)
-            return of_answer(answer)
+            return self._written(answer)
         except (SolveError, InputError) as error:
-            fault = LineFault(line.number, (), error.place, error.found, error.expected)
-            return LineAnswer(ERROR, error=str(fault))
+            fault = LineFault(0, (), error.place, error.found, error.expected)
+            return _Told(LineAnswer(ERROR), (), (fault,))
+
+    def _written(self, answer: Answer) -> _Told:
+        told = of_answer(answer)
+        return _Told(told, cells(told, self.units))
 
 
 def run_batch(

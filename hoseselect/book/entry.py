@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, field
-from typing import Any
+from typing import Any, Protocol
+
+from hoseselect.domain.job import Job
 
 
 @dataclass(frozen=True)
@@ -38,6 +40,56 @@ class Asked:
     name: str = ""
     note: str = ""
     altered_from: int = 0
+
+
+class Told(Protocol):
+    """An answer of which the book keeps a few words: that of a pick or of a cut."""
+
+    @property
+    def job(self) -> Job:
+        """The job as understood."""
+
+    @property
+    def in_short(self) -> tuple[str, str, float]:
+        """Verdict in a word, hose, and length to cut [mm]; NaN where there is none."""
+
+
+def asked_of(
+    told: Told,
+    job: Mapping[str, Any],
+    command: str,
+    units: str,
+    *,
+    options: Mapping[str, Any] | None = None,
+    note: str = "",
+    altered_from: int = 0,
+) -> Asked:
+    """Return what is written of a job that was answered.
+
+    Parameters
+    ----------
+    told : the answer
+    job : keys as in a job file
+    command : that asked
+    units : "mm" or "in"
+    options : what else was asked for, by name; what is empty is not kept
+    note : in the words of the shop
+    altered_from : number of the job of which one answer was altered; 0 = none
+    """
+    verdict, hose, cut = told.in_short
+    return Asked(
+        job=job,
+        command=command,
+        service=told.job.service,
+        verdict=verdict,
+        hose=hose,
+        cut=cut,
+        options={name: value for name, value in (options or {}).items() if value},
+        units=units,
+        name=told.job.name,
+        note=note,
+        altered_from=altered_from,
+    )
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ import numpy.typing as npt
 
 from hoseselect.domain.job import Usual
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.spelling import without_unseen
 
 NO_USUAL = Usual()
 FloatArray = npt.NDArray[np.float64]
@@ -273,6 +274,7 @@ class Catalogue:
         InputError
             when the catalogue holds no such hose, or several that differ in capitals alone.
         """
+        hose = without_unseen(hose)  # of which no name of a catalogue has any
         names = dict.fromkeys((*self.types.hose_type, *self.sizes.hose_size))
         alike = [str(name) for name in names if str(name).casefold() == hose.casefold()]
         if hose in names:

@@ -1,6 +1,7 @@
 """What a hose is for: its markings as far as its print bears them out, its family, its maker's no.
 
-A marking counts only where nothing printed on the hose speaks against it.
+A marking counts only where nothing printed on the hose speaks against it: a print that bears other
+markings and none of those claimed, or another type of the same standard.
 """
 
 from __future__ import annotations
@@ -171,7 +172,11 @@ def _mask(words: Words) -> Array:
     mask = np.zeros(len(columns.fluids), dtype=bool)
     for word in words:
         if word in known:
-            mask |= fluid_mask((word,))
+            mask |= (
+                fluid_mask((word,))
+                if word not in columns.fluid_index
+                else np.array([fluid == word for fluid in columns.fluids])
+            )
         else:
             mask |= np.array([known[fluid] == word for fluid in columns.fluids])
     return mask

@@ -13,6 +13,7 @@ from hoseselect.catalogue.columns import Catalogue, CatalogueTypes, Words
 from hoseselect.catalogue.roll_age import roll_columns
 from hoseselect.judging.columns import Array, HoseColumns, SizeColumns, TypeColumns
 from hoseselect.judging.services import (
+    IN_TANK,
     fluid_mask,
     hot_limit_of,
     rating_of,
@@ -57,7 +58,7 @@ def _type_columns(types: CatalogueTypes, markings: tuple[Words, ...]) -> TypeCol
     told = np.array([claims.covered(own, seen=False) for own in markings])
     stated = np.array(
         [
-            fluid_mask((*fluids, *only))
+            _claimed((*fluids, *only))
             for fluids, only in zip(types.fluids_claimed, types.only_for, strict=True)
         ]
     )
@@ -141,8 +142,12 @@ def liner_ratings(cells: Array, read: Array, *, marked: Array, told: Array, stat
     return np.where((cells == 0) & marked & ~read, 1.0, made)
 
 
-IN_TANK = "fuel-in-tank"
 LOW_PERMEATION = {"j30-r11", "j30-r12", "j30-r14"}
+
+
+@cache
+def _claimed(fluids: tuple[str, ...]) -> Array:
+    return fluid_mask(fluids)
 
 
 @cache
@@ -260,15 +265,21 @@ def _size_columns(catalogue: Catalogue, markings: tuple[Words, ...]) -> SizeColu
 
 
 def _clamp_ranges(catalogue: Catalogue, *, soft: bool) -> tuple[Array, ...]:
-    """Return per service the ranges of the clamps that suit it, merged for each band width."""
+    """Return per service the ranges of the clamps that suit it, merged for each band width.
+
+    A clamp whose band width is not stated counts as the widest of the shop.
+    """
     clamps = catalogue.clamps
     if len(clamps) == 0:
         return ()
     services = service_columns()
+    widths = clamps.band_width[~np.isnan(clamps.band_width)]
+    widest = widths.max() if len(widths) else limit("band-width-least")
+    band_width = np.where(np.isnan(clamps.band_width), widest, clamps.band_width)
     merged = {}
     for group in dict.fromkeys(services.group):
         fit = np.array([clamp_suits(str(family), group, soft=soft) for family in clamps.family])
-        columns = (clamps.band_width[fit], clamps.range_min[fit], clamps.range_max[fit])
+        columns = (band_width[fit], clamps.range_min[fit], clamps.range_max[fit])
         joined: list[list[float]] = []
         for width, low, high in sorted(zip(*columns, strict=True)):
             if joined and width == joined[-1][2] and low <= joined[-1][1]:

@@ -1,7 +1,10 @@
 """What a hose states, capped by its markings, and how far its make bears the statement out.
 
-A figure beyond that of the marking is lowered to it; of several markings the best counts. A figure
-beyond what is usual for the rubber is kept, but above the usual one it is no more than a claim.
+A figure beyond that of the marking is lowered to it; of several markings the best counts, and of a
+marking with classes the one in the print. Suction is believed a little beyond its marking. A figure
+beyond what is usual for liner and cover is kept, but beyond the usual one it is no more than a
+claim: conditional. A pressure that no clamp holds, and a bend radius that a wall of that make
+cannot take, are not counted at all. What is not stated is not known.
 """
 
 from __future__ import annotations

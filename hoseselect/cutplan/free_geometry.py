@@ -49,10 +49,7 @@ def free_geometry_at(
 
     Parameters
     ----------
-    job : with the free route
-    plan : of the route
-    size : position of the hose size
-    outside_diameter : of the hose [mm]
+    job, plan, size, outside_diameter : as of `free_geometry`
     cut : length, engagement at both ends included [mm]
 
     Returns

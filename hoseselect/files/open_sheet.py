@@ -10,9 +10,11 @@ from hoseselect.files.text_sheet import EXPECTED, USUAL, TextSheet, Wording
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
+    from hoseselect.files.parquet_sheet import ParquetSheet
     from hoseselect.files.workbook_sheet import WorkbookSheet
 
 WORKBOOK = b"PK\x03\x04"
+PARQUET = b"PAR1"
 OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 
 
@@ -24,12 +26,12 @@ def open_sheet(
     encoding: str = "",
     strict: bool = False,
     wording: Wording = USUAL,
-) -> TextSheet | WorkbookSheet:
+) -> TextSheet | WorkbookSheet | ParquetSheet:
     """Return a sheet whose lines can be read.
 
     Parameters
     ----------
-    path : CSV (or any text with separators) or XLSX
+    path : CSV (or any text with separators), XLSX or Parquet
     name : sheet of a workbook; empty = the first that is shown
     separator, encoding, strict : as for `TextSheet`
     wording : how complaints call the options
@@ -47,6 +49,10 @@ def open_sheet(
         raise InputError(str(path), reason_of(error), EXPECTED) from None
     if start == OLD_WORKBOOK:
         raise InputError(path.name, "an old or locked workbook", "a workbook saved as XLSX, or CSV")
+    if start == PARQUET:
+        from hoseselect.files.parquet_sheet import ParquetSheet
+
+        return ParquetSheet(path)
     if start == WORKBOOK:
         from hoseselect.files.workbook_sheet import WorkbookSheet
 

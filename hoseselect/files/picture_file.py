@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import math
 import warnings
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -52,7 +54,7 @@ class Picture:
     cropped: bool
     data: bytes = field(repr=False)
 
-    def grey(self) -> npt.NDArray[np.float64]:
+    def grey(self) -> npt.NDArray[np.uint8]:
         """Return its grey as it is shown, from 0 to 255, shape (height, width).
 
         Raises
@@ -63,10 +65,13 @@ class Picture:
         from PIL import ImageOps
 
         try:
-            shown = ImageOps.exif_transpose(_opened(self.data, self.name)).convert("L")
+            with _quiet():
+                shown = _opened(self.data, self.name)
+                ImageOps.exif_transpose(shown, in_place=True)
+                shown = shown.convert("L")
         except (OSError, ValueError, SyntaxError):
             raise InputError(self.name, "a damaged picture", EXPECTED) from None
-        return np.asarray(shown, dtype=np.float64)
+        return np.asarray(shown, dtype=np.uint8)
 
 
 def read_picture(path: Path) -> Picture:
@@ -96,8 +101,9 @@ def picture_of(data: bytes, name: str) -> Picture:
         found = f"{width} by {height} pixels"
         raise InputError(name, found, f"at most {MOST_PIXELS // 1_000_000} million pixels")
     try:
-        entries = image.getexif()
-        inner = entries.get_ifd(EXIF_PART)
+        with _quiet():
+            entries = image.getexif()
+            inner = entries.get_ifd(EXIF_PART)
     except (OSError, ValueError, SyntaxError, KeyError):  # a photo whose notes are damaged
         entries, inner = None, {}
     taken = [_figure(inner.get(tag)) for tag in (TAKEN_WIDTH, TAKEN_HEIGHT)]
@@ -115,6 +121,14 @@ def picture_of(data: bytes, name: str) -> Picture:
     )
 
 
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Say nothing of damaged notes, which are passed over, nor of pixels, which are counted."""
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore")
+        yield
+
+
 def _opened(data: bytes, name: str) -> Image:
     """Return the picture, undecoded.
 
@@ -129,8 +143,7 @@ def _opened(data: bytes, name: str) -> Image:
         expected = "pip install 'hoseselect[page]'"
         raise InputError(name, "a photo, and no library that reads one", expected) from None
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # too many pixels: counted by the one who asks
+        with _quiet():
             return Image.open(io.BytesIO(data), formats=FORMATS)
     except (OSError, ValueError, SyntaxError, Image.DecompressionBombError):
         raise InputError(name, "what is no picture, or one beyond measure", EXPECTED) from None

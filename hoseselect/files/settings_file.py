@@ -51,10 +51,13 @@ def settings_entries(path: Path, text: str) -> dict[str, Any]:
     """
     import tomllib
 
+    from hoseselect.files.toml_file import refuse_deep_keys, toml_fault
+
+    refuse_deep_keys(text, str(path), "one of the settings")
     try:
         return tomllib.loads(text)
-    except (ValueError, RecursionError) as error:  # also numbers and nesting without end
-        words = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"
+    except (ValueError, RecursionError) as error:
+        words = toml_fault(error)
         found = re.search(AT, words)
         lines = text.split("\n")
         at = found.groups() if found and found[1] else (len(lines), len(lines[-1]) + 1)

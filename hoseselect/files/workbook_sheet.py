@@ -94,10 +94,10 @@ class WorkbookSheet:
                 with self.sheet._get_source() as stream:
                     self.layout = _Layout(stream)
                     self.layout.read()
+                self.hidden_columns = self.layout.hidden_columns()
         except InputError:
             self.stream.close()
             raise
-        self.hidden_columns = self.layout.hidden_columns()
 
     @contextmanager
     def _readable(self) -> Iterator[None]:
@@ -277,7 +277,7 @@ class _Layout(WorkSheetParser):  # type: ignore[misc]
             place
             for entry in self.column_dimensions.values()
             if entry.get("hidden") in TRUE
-            for place in range(int(entry["min"]) - 1, min(int(entry["max"]), MOST_COLUMNS))
+            for place in range(max(int(entry["min"]), 1) - 1, min(int(entry["max"]), MOST_COLUMNS))
         )
 
     def areas(self) -> list[Area]:

@@ -15,7 +15,7 @@ from hoseselect.intake.names import known_failure, known_fluid, known_service
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.length_words import without_radius
 from hoseselect.quantities.read import read_answer, read_quantity
-from hoseselect.quantities.spelling import is_unknown, without_joiners
+from hoseselect.quantities.spelling import BREAKS, is_unknown, without_unseen
 
 NAN = math.nan
 UNKNOWN = "unknown"
@@ -176,8 +176,8 @@ Word = Reads(once(word), kind="word")
 FailureWord = guarded(once(known_failure), "word")
 
 
-def checked_text(values: Any, place: str = "", depth: int = 0) -> None:
-    """Refuse text that no terminal and no paper can show, wherever it stands in a job.
+def checked_text(values: Any, place: str = "", depth: int = 0) -> Any:
+    """Return what a job says without unseen breaks; refuse what no terminal and no paper can show.
 
     The name of a job may be written in any script, with joiners. Tables within tables without end
     are refused as well.
@@ -190,17 +190,24 @@ def checked_text(values: Any, place: str = "", depth: int = 0) -> None:
     if depth > DEEPEST:
         raise InputError(shown(place)[1:-1], f"more than {DEEPEST} tables in one another", A_KEY)
     if isinstance(values, Mapping):
-        for key, value in values.items():
-            checked_text(key, place)
-            checked_text(value, f"{place}.{ascii(str(key))[1:-1]}".lstrip("."), depth + 1)
-    elif isinstance(values, list | tuple):
-        for value in values:
-            checked_text(value, place, depth + 1)
-    elif isinstance(values, str):
-        seen = without_joiners(values) if place == "name" else values
-        if seen.isprintable():
-            return
-        raise InputError(place or "job", ascii(values), "text without control characters")
+        for key in values:
+            _refuse_unseen(key, place)
+        return {
+            key: checked_text(value, f"{place}.{ascii(str(key))[1:-1]}".lstrip("."), depth + 1)
+            for key, value in values.items()
+        }
+    if isinstance(values, list | tuple):
+        return [checked_text(value, place, depth + 1) for value in values]
+    if not isinstance(values, str):
+        return values
+    kept = without_unseen(values, BREAKS) if place == "name" else without_unseen(values)
+    _refuse_unseen(without_unseen(kept), place)
+    return kept
+
+
+def _refuse_unseen(text: Any, place: str) -> None:
+    if isinstance(text, str) and not text.isprintable():
+        raise InputError(place or "job", ascii(text), "text without control characters")
 
 
 DEEPEST = 10

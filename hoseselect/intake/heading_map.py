@@ -10,14 +10,13 @@ column of the shop's own that is carried over unread.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from hoseselect.files.open_file import read_bytes
 from hoseselect.files.sheet_line import SheetLine
+from hoseselect.files.toml_file import quoted, read_toml
 from hoseselect.intake.heading_words import guessed_key
 from hoseselect.intake.job_headings import KEEP, column_use, key_of, plain_heading, split_unit
 from hoseselect.intake.sheet_cells import clean_cell
@@ -43,12 +42,7 @@ def read_headings(path: Path) -> dict[str, str]:
     ManyFaultsError
         with every heading that stands for nothing.
     """
-    try:
-        entries = tomllib.loads(read_bytes(path, EXPECTED).decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputError(path.name, "a file that cannot be read", EXPECTED) from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(path.name, str(error), EXPECTED) from None
+    entries = read_toml(path, EXPECTED)
     told = entries.get("headings")
     if not isinstance(told, Mapping) or set(entries) != {"headings"}:
         found = ", ".join(map(repr, entries)) or "nothing"
@@ -132,8 +126,8 @@ def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
     for draft in drafted(lines, file):
         if draft.sure:
             continue
-        quoted = draft.heading.replace("\\", "\\\\").replace('"', '\\"')
-        told.append(f'"{quoted}" = "{draft.meant or KEEP}"{"" if draft.meant else "  # LOOK"}')
+        line = f"{quoted(draft.heading)} = {quoted(draft.meant or KEEP)}"
+        told.append(line if draft.meant else f"{line}  # LOOK")
     return "\n".join(told) + "\n"
 
 

@@ -7,6 +7,7 @@ from hoseselect.intake.names import ascii_text
 from hoseselect.intake.print_words import bores_in, markings_in, sizes_in
 from hoseselect.knowledge.errors import AmbiguousNameError, InputError
 from hoseselect.knowledge.load import limit
+from hoseselect.quantities.spelling import without_unseen
 
 
 def hoses_named(text: str, catalogue: Catalogue, place: str = "HOSE") -> tuple[str, ...]:
@@ -23,6 +24,7 @@ def hoses_named(text: str, catalogue: Catalogue, place: str = "HOSE") -> tuple[s
     InputError
         when the catalogue holds none.
     """
+    text = without_unseen(text)
     try:
         return (catalogue.spelled(text, place),)
     except InputError:

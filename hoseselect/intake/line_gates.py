@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import lru_cache
 
 from hoseselect.domain.job import Job
+from hoseselect.intake.door import MOST_KEPT
 from hoseselect.intake.questions import asked
 from hoseselect.judging.job_columns import failure_acts
 from hoseselect.knowledge.errors import InputError
@@ -107,6 +109,8 @@ def coolant_above_boiling(job: Job) -> Iterator[InputError]:
     if math.isnan(stated):
         usual = table("service_duty").where(service=job.service, field="pressure_max")
         pressure, said = max((row.number("adverse") for row in usual), default=math.nan), "usual"
+    if pressure >= 0 and all(found <= _boiling_point(0.0) for _, found in hottest):
+        return
     boils = _boiling_point(pressure)
     for key, found in hottest:
         if found > boils:
@@ -118,6 +122,7 @@ def coolant_above_boiling(job: Job) -> Iterator[InputError]:
             )
 
 
+@lru_cache(maxsize=MOST_KEPT)
 def _boiling_point(pressure: float) -> float:
     """Return where the least volatile usual mixture boils [degC]; NaN where it is not known."""
     from hoseselect.mechanics.boiling import boiling_point

@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from hoseselect.knowledge.errors import AmbiguousNameError, InputError
 from hoseselect.knowledge.load import Row, table
-from hoseselect.quantities.spelling import is_unknown, near_spellings
+from hoseselect.quantities.spelling import is_unknown, near_spellings, without_unseen
 from hoseselect.rules.name_words import (
     FLOWS,
     NOTHING,
@@ -69,6 +69,7 @@ def known_service(text: object) -> str:
     """
     if not isinstance(text, str) or not text.strip():
         raise InputError("service", repr(text), "what the line does, such as 'PCV hose'")
+    text = without_unseen(text)
     if listed_line(text):
         return listed_line(text)
     words = read_words(text)
@@ -167,6 +168,7 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     InputError
         when nobody calls a fluid so; near names are offered.
     """
+    text = without_unseen(text)
     if as_sold and plain(text) in AS_SOLD:
         return AS_SOLD[plain(text)]
     if plain(text) in _fluids():

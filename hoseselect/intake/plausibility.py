@@ -33,6 +33,11 @@ LENGTHS = {
     "route": ("measured", "tightest_radius", "supports"),
     "": ("original_bore",),
 }
+LENGTH_KEYS = tuple(
+    (name, f"{group}.{name}".lstrip(".")) for group, names in LENGTHS.items() for name in names
+)
+PRESSURE_KEYS = tuple((field, f"duty.{field}") for field in PRESSURES)
+TEMPERATURE_KEYS = tuple((field, f"duty.{field}") for field in TEMPERATURES)
 NUMBER = re.compile(r"(?:minus )?[-+]?[0-9.,'\s/]+(?:e[-+]?[0-9]+)?", re.IGNORECASE)
 DEGREES = re.compile(r"\s*(?:°|deg|degrees?)\s*$", re.IGNORECASE)
 PRESSURE_UNITS = {
@@ -73,17 +78,18 @@ def implausible(service: str, typed: Typed, units: str = "mm") -> tuple[InputErr
 
 
 def _questions(service: str, typed: Typed, units: str) -> Iterator[InputError]:
-    for fields, question in ((PRESSURES, _pressure), (TEMPERATURES, _temperature)):
-        for field in fields:
-            text = typed(f"duty.{field}")
-            if is_bare(text, degrees=fields is TEMPERATURES):
-                yield from question(service, field, text, units == "in")
-    for group, names in LENGTHS.items():
-        for name in names:
-            key = f"{group}.{name}".lstrip(".")
-            text = typed(key)
-            if is_bare(text):
-                yield from _length(key, name, text)
+    for field, key in PRESSURE_KEYS:
+        text = typed(key)
+        if text is not None and is_bare(text):
+            yield from _pressure(service, field, text, units == "in")
+    for field, key in TEMPERATURE_KEYS:
+        text = typed(key)
+        if text is not None and is_bare(text, degrees=True):
+            yield from _temperature(service, field, text, units == "in")
+    for name, key in LENGTH_KEYS:
+        text = typed(key)
+        if text is not None and is_bare(text):
+            yield from _length(key, name, text)
 
 
 def is_bare(text: Any, *, degrees: bool = False) -> bool:
@@ -152,8 +158,10 @@ def _harsher(value: float, high: float) -> list[str]:
 def _temperature(service: str, field: str, text: Any, inches: bool) -> tuple[InputError, ...]:
     value = read_quantity(text, "temperature", "")
     ends = _usual(service, field)
+    mild = field in HEAT and is_mild(service, field, value)
+    unusual = limit("unusual-temperature")
     fitting = []
-    if ends is not None:
+    if ends is not None and (mild or inches or value > max(ends) + unusual):
         fitting = [
             unit
             for unit, name in TEMPERATURE_UNITS.items()
@@ -161,10 +169,8 @@ def _temperature(service: str, field: str, text: Any, inches: bool) -> tuple[Inp
         ]
     if field == "coldest_start" and ends is not None and min(ends) <= -value <= max(ends):
         return (_without_minus(f"duty.{field}", text),)
-    unusual = limit("unusual-temperature")
     far = ends is not None and value > max(ends) + (unusual if fitting else 2 * unusual)
-    far |= field in HEAT and is_mild(service, field, value)
-    if not far and not inches:
+    if not far and not mild and not inches:
         return ()
     return (_read_back(f"duty.{field}", text, "temperature", value, fitting or ["degF"]),)
 

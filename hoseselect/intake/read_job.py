@@ -36,11 +36,11 @@ def read_job(values: Mapping[str, Any], place: str = "job", units: str = "mm") -
         that contradicts itself and every bare figure far outside what is usual.
     """
     try:
-        checked_text(values)
-        return job_of(JobForm.model_validate(dict(values)), typed_in(values), units)
+        plain = checked_text(values)
+        return job_of(JobForm.model_validate(plain), typed_in(plain), units)
     except ValidationError as error:
         faults = faults_of(error, place)
-        stopped = _stopped(values) if only_contradicts(faults) else None
+        stopped = _stopped(plain) if only_contradicts(faults) else None
         if stopped is not None:
             return stopped
         raise ManyFaultsError(faults) from error

@@ -10,7 +10,7 @@ from hoseselect.intake.cell_dates import is_date
 from hoseselect.intake.door import MOST_KEPT, checked_text
 from hoseselect.intake.sheet_keys import SheetKey
 from hoseselect.knowledge.errors import InputError
-from hoseselect.quantities.spelling import plain_text
+from hoseselect.quantities.spelling import BREAKS, plain_text, without_unseen
 
 BARE = re.compile(r"[-+]?[0-9.,'\s/]+")
 OF_WORDS = {"text", "word", "answer", "service", "fluids"}
@@ -56,8 +56,7 @@ class Column(dict[str, "str | InputError"]):
         InputError
             when no job file may hold it.
         """
-        clean = clean_cell(text)
-        checked_text(clean, self.key.place)
+        clean: str = checked_text(clean_cell(text), self.key.place)
         if self.decimal == "," and self.key.kind not in OF_WORDS:
             clean = self._without_points(clean)
         if not self.key.unit:
@@ -102,7 +101,7 @@ class Column(dict[str, "str | InputError"]):
 
 def clean_cell(text: str) -> str:
     """Return a cell without needless blanks, and without the mark that keeps it from being run."""
-    clean = " ".join(text.split())
+    clean = " ".join(without_unseen(text, BREAKS).split())
     if clean.startswith("'") and clean[1:2] in FORMULA_SIGNS:
         return clean[1:]
     return clean

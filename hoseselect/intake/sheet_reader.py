@@ -7,7 +7,7 @@ A line is read table by table: cells that stand together in one table of a job f
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from operator import itemgetter
 from typing import Any
 
@@ -19,12 +19,16 @@ from hoseselect.intake.faults import faults_of
 from hoseselect.intake.job_form import JobForm
 from hoseselect.intake.job_headings import ColumnUse, cell_name
 from hoseselect.intake.job_sheet import SheetLine
+from hoseselect.intake.name_gate import speaks_of_a_line
 from hoseselect.intake.read_job import STOPPING, job_of, only_contradicts, stopped_for_good
 from hoseselect.intake.sheet_cells import Column
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import InputError, ManyFaultsError
 
 LONGEST_SHOWN = 40
+NAME = "name"
+"""Key of the name of a job."""
+
 OUTSIDE = "(cell)"
 """Stands for the key of a cell that belongs to none."""
 
@@ -39,16 +43,25 @@ class LineFault:
     Parameters
     ----------
     row : of the sheet, from 1
-    cells : names of the cells that it is about; empty = the line as a whole
+    places : of the cells that it is about, from 0; empty = the line as a whole
     key : of a job file, a field or a table; empty = the job as a whole
     found, expected : what stands there, and what would be right
     """
 
     row: int
-    cells: tuple[str, ...]
+    places: tuple[int, ...]
     key: str
     found: str
     expected: str
+
+    def at(self, row: int) -> LineFault:
+        """Return the same fault of another line with the same cells."""
+        return replace(self, row=row)
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """Names of the cells that it is about."""
+        return tuple(cell_name(self.row, place) for place in self.places)
 
     @property
     def place(self) -> str:
@@ -94,7 +107,36 @@ class SheetReader:
             )
             for name in names
         ]
+        self._of_keys: dict[tuple[str, ...], tuple[int, ...]] = {}
         self._nameless = [place for place, use in enumerate(self.uses) if not use.heading]
+        deciding = {*self.places.values(), *self._nameless} - {self.places.get(NAME)}
+        self._deciding = itemgetter(*sorted(deciding), *sorted(deciding)[:1])  # two at least
+
+    def deciding(self, line: SheetLine) -> tuple[str, ...] | None:
+        """Return the cells that decide what a line says; None where it must be read by itself.
+
+        Lines of which they are the same say the same, but for a name that speaks of no line.
+
+        Parameters
+        ----------
+        line : with something in it
+        """
+        cells = line.cells
+        if line.fault is not None or line.faults or len(cells) > len(self.uses):
+            return None
+        if len(cells) < len(self.uses):
+            cells = cells + [""] * (len(self.uses) - len(cells))
+        texts: tuple[str, ...] = self._deciding(cells)
+        name = cells[self.places[NAME]] if NAME in self.places else ""
+        return texts if not name or self._is_silent(name) else (*texts, name)
+
+    def _is_silent(self, cell: str) -> bool:
+        """Return whether the name of a job decides nothing, be it there or not."""
+        try:
+            plain = cell.isascii() and cell.isprintable()
+            return not speaks_of_a_line(cell if plain else self.columns[NAME].typed(cell))
+        except InputError:
+            return False
 
     def read(self, line: SheetLine) -> Job | tuple[LineFault, ...] | None:
         """Return the job of a line, what is wrong with it, or None where nothing stands in it."""
@@ -126,11 +168,7 @@ class SheetReader:
             told += [(self._cells(cells, one), one) for one in form if key_of(one) not in keys]
         told.sort(key=lambda one: one[0][:1] or (len(cells),))
         return tuple(
-            LineFault(
-                line.number,
-                tuple(cell_name(line.number, place) for place in places),
-                *(key_of(fault), fault.found, fault.expected),
-            )
+            LineFault(line.number, places, key_of(fault), fault.found, fault.expected)
             for places, fault in told
         )
 
@@ -162,7 +200,7 @@ class SheetReader:
         if key not in self.places:
             return None
         typed = self.columns[key][cells[self.places[key]]]
-        return typed if isinstance(typed, str) else None
+        return typed if typed and isinstance(typed, str) else None
 
     def _broken(self, line: SheetLine, cells: list[str]) -> dict[int, InputError]:
         """Return what is wrong with the form of cells, and with cells below no heading."""
@@ -177,6 +215,14 @@ class SheetReader:
                 broken[place] = InputError(OUTSIDE, found, "an empty cell")
         return broken
 
+    def _near(self, about: tuple[str, ...]) -> tuple[int, ...]:
+        """Return the places of the columns of some keys, and of what stands in their tables."""
+        if about not in self._of_keys:
+            self._of_keys[about] = tuple(
+                place for key, place in self.places.items() if any(_near(key, a) for a in about)
+            )
+        return self._of_keys[about]
+
     def _key(self, place: int) -> str:
         return (self.uses[place].key if place < len(self.uses) else "") or OUTSIDE
 
@@ -186,7 +232,7 @@ class SheetReader:
         about += tuple(
             key.replace(own, "nipples") for key in about for own in NIPPLES if own in key
         )
-        near = [place for key, place in self.places.items() if any(_near(key, a) for a in about)]
+        near = self._near(about)
         filled = [place for place in near if cells[place].strip()]
         return tuple(sorted(filled or near))
 

@@ -4,6 +4,16 @@ Each unknown input has a plausible range with an adverse and a favourable end. T
 at both. What holds at both ends holds; where they differ the hose is unknown, or conditional
 where the person at the vehicle can see to it (a leak to mend, a look inside the old hose).
 An assumption never yields a plain accept.
+
+Of heat and pressure the ends are those that are usual in the service. A peak that is told may
+last: it is the adverse end of what is steady, and no peak that is assumed lies below what is
+steady. A line that is steadily at its usual peak peaks higher, nobody knows by how much, and stays
+in doubt at either end. What a line with boost sees must be told.
+
+Where no fluid is named, the usual one of the service flows at worst, and at best what every fuel
+or oil of its kind holds. A fluid of another family, or one beside others that nobody names, leaves
+that doubt. What drips, where it is not known, is oil at worst. A nipple that was measured on its
+bead is thinner by the usual height of a bead; a bead that was not measured stands as high.
 """
 
 from __future__ import annotations
@@ -16,7 +26,7 @@ import numpy as np
 
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import fluid_mask, service_columns
+from hoseselect.judging.services import fluid_mask, in_tank, service_columns
 from hoseselect.judging.usual import ends_in_shop
 from hoseselect.knowledge.load import Row, limit, table
 
@@ -220,8 +230,9 @@ def _fill_fluids(row: Row, jobs: JobColumns, put: _Filler) -> None:
         usual = service_columns().fluids_default[jobs.service[:, 0]]
         extra = np.where(told, jobs.usual_fluids, usual)
         mildest = service_columns().fluids_mildest[jobs.service[:, 0]]
-        where = (jobs.fluids_known == UNKNOWN) & extra.any(axis=1, keepdims=True)
+        where = jobs.fluids_known == UNKNOWN
         values = jobs.fluids | extra, jobs.fluids | mildest
+        put("bath", where & in_tank(jobs.service), values, "fluids", where)
     else:
         extra = fluid_mask((row["adverse"],))[None, :]
         where = jobs.drips_known == UNKNOWN

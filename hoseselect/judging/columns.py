@@ -29,6 +29,7 @@ class JobColumns:
     service : index into the table of services
     fluids : which constituents flow, shape (n, fluids)
     drips : which fluids drip on the cover, shape (n, fluids)
+    bath : which fluids the hose lies in: inside a tank what flows, else none, shape (n, fluids)
     fluids_known, drips_known : answers
     fluid_steady, fluid_peak, air_steady, air_peak, coldest_start : [degC]
     pressure_min, pressure_max, pressure_spike : [kPa gauge]
@@ -71,6 +72,7 @@ class JobColumns:
     service: Array
     fluids: Array
     drips: Array
+    bath: Array
     fluids_known: Array
     drips_known: Array
     fluid_steady: Array

@@ -62,8 +62,10 @@ class RuleResult:
 
     def doubted(self, row: int) -> Array:
         """Return where an assumption casts doubt on the figures of one job, shape (t,) or (m,)."""
-        ends = self.place[row : row + 1], self.other_place[row : row + 1]
-        return self.open_ended[row] | ~alike(self.comparison, *ends, self.end_codes.shape[1])[0]
+        one, two = self.place[row : row + 1], self.other_place[row : row + 1]
+        apart = self.end_codes[one] != self.end_codes[two]
+        apart |= ~alike(self.comparison, one, two, self.end_codes.shape[1])
+        return self.open_ended[row] | apart[0]
 
     def telling(self, row: int, column: int) -> tuple[int, bool]:
         """Return which kind tells of a job and a hose, and whether that rests on an assumption.
@@ -71,11 +73,11 @@ class RuleResult:
         The end that says the worse tells; where both say the same, the adverse one.
         """
         one, two = int(self.place[row]), int(self.other_place[row])
-        doubted = bool(self.open_ended[row])
+        codes = self.end_codes[one, column], self.end_codes[two, column]
+        doubted = bool(self.open_ended[row]) or codes[0] != codes[1]
         if one != two and not doubted:
             doubted = not _alike_at(self.comparison, one, two, column)
-        worse = self.end_codes[two, column] > self.end_codes[one, column]
-        return two if worse else one, doubted
+        return two if codes[1] > codes[0] else one, bool(doubted)
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -151,8 +153,8 @@ def evaluate(
 def run_rule(rule: Rule, distinct: DistinctJobs, hoses: HoseColumns) -> RuleResult:
     """Run one rule, once for all jobs that it cannot tell apart.
 
-    A rule is in doubt where its figures differ between the two ends of what is assumed, and where
-    it reads a set of fluids that may hold others than those tried.
+    A rule is in doubt where its figures or verdicts differ between the two ends of what is
+    assumed, and where it reads a set of fluids that may hold others than those tried.
 
     Parameters
     ----------
@@ -182,6 +184,7 @@ def run_rule(rule: Rule, distinct: DistinctJobs, hoses: HoseColumns) -> RuleResu
     adverse, favourable = adverse[mixed], favourable[mixed]
     doubted = open_ended[pairs.first[mixed]][:, None]
     doubted = doubted | ~alike(comparison, adverse, favourable, across)
+    doubted |= end_codes[adverse] != end_codes[favourable]
     put = of_both_ends(
         end_codes[adverse], end_codes[favourable], doubted, hard[pairs.first[mixed]][:, None]
     )

@@ -11,7 +11,7 @@ import numpy as np
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.domain.run_parts import RunPart
 from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
-from hoseselect.judging.services import constituents, family, fluid_mask, service_columns
+from hoseselect.judging.services import constituents, family, fluid_mask, in_tank, service_columns
 from hoseselect.judging.usual import cap_pressure, usual_fuels
 from hoseselect.knowledge.load import limit, table
 from hoseselect.mechanics.run import Run
@@ -42,10 +42,12 @@ def job_columns(jobs: Sequence[Job], lengths: Sequence[Array] | None = None) -> 
     pressure_spike = _numbers(own.pressure_spike for own in duty)
     highest = np.fmax(pressure_max, pressure_spike)
     drips = [job.drips for job in jobs]
+    fluids = _masks(fluids_in_line(job) for job in jobs)
+    fluids = fluids | service_columns().fluids_always[service[:, 0]]
     return JobColumns(
         service=service,
-        fluids=_masks(fluids_in_line(job) for job in jobs)
-        | service_columns().fluids_always[service[:, 0]],
+        fluids=fluids,
+        bath=fluids & in_tank(service),
         drips=_masks(tuple(f for f in own if f != "unknown") for own in drips),
         fluids_known=_whole(YES if fluids_known(job) else UNKNOWN for job in jobs),
         drips_known=_whole(YES if drips_known(job) else UNKNOWN for job in jobs),
@@ -104,7 +106,7 @@ def job_columns(jobs: Sequence[Job], lengths: Sequence[Array] | None = None) -> 
         insert=_whole(INSERTS.get(own.insert, YES) for own in features),
         turbo=_answers(own.turbo for own in features),
         sees_boost=_answers(own.sees_boost for own in features),
-        submerged=_answers(own.submerged for own in features),
+        submerged=_answers(map(submerged, jobs)),
         print_lost=_answers(own.print_lost for own in features),
         sucked_flat=_failed(jobs, "suction"),
         heat_aged=_failed(jobs, "heat"),
@@ -154,11 +156,12 @@ def fluids_known(job: Job) -> bool:
     """Return whether the job names a fluid of every family that is else assumed, and no other.
 
     A fluid of another family leaves open what else flows: named beside the usual one it takes no
-    doubt away that it raises alone.
+    doubt away that it raises alone. Where none is assumed, what always flows is all there is,
+    unless something is named and there may be more.
     """
-    if "unknown" in job.fluids:
-        return False
     assumed = _families_assumed(job.service)
+    if "unknown" in job.fluids:
+        return not assumed and set(job.fluids) == {"unknown"}
     return not assumed or {family(fluid) for fluid in job.fluids} == assumed
 
 
@@ -188,6 +191,13 @@ def _families_assumed(service: str) -> frozenset[str]:
     """Return the families of fluid that are assumed in a service where none is named."""
     defaults = table("service_fluids").where(service=service, role="default")
     return frozenset(family(row["fluid"]) for row in defaults)
+
+
+def submerged(job: Job) -> str:
+    """Return whether a part of the hose lies in fuel; where no fuel flows, only if it is said."""
+    columns = service_columns()
+    told, fuel = job.features.submerged, columns.fuel[columns.index[job.service]]
+    return "no" if told == "unknown" and not fuel else told
 
 
 def movement(job: Job) -> float:

@@ -72,6 +72,16 @@ BOOSTED = "crankcase-boosted"
 """The service that is made for boost."""
 
 
+IN_TANK = "fuel-in-tank"
+"""The service whose hose lies in what flows."""
+
+
+def in_tank(service: Array) -> Array:
+    """Return where a hose lies in what flows, of the shape of the indices of services."""
+    inside: Array = service == service_columns().index[IN_TANK]
+    return inside
+
+
 @cache
 def service_columns() -> ServiceColumns:
     """Return the services as columns."""
@@ -164,6 +174,7 @@ def _in_fuels(of_family: dict[str, str]) -> list[str]:
     return [part for fluid in fuels for part in constituents(fluid)]
 
 
+@cache
 def constituents(fluid: str) -> tuple[str, ...]:
     """Return what a fluid is made of; a fluid without constituents is its own."""
     parts = tuple(row["constituent"] for row in table("fluid_constituents").where(fluid=fluid))

@@ -55,6 +55,6 @@ def ends_in_shop(
     if field == "pressure_max":
         told = jobs.usual_cap_pressure
         pump = adverse - limit("cap-pressure-usual")
-        known = ~np.isnan(told)
-        return np.where(known, told, favourable), np.where(known, told + pump, adverse)
+        adverse = np.where(np.isnan(told), adverse, told + pump)
+        return np.fmin(favourable, adverse), adverse
     return favourable, adverse

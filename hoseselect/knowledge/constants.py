@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from hoseselect.knowledge.load import table
+from functools import cache
+
+from hoseselect.knowledge.load import Row, table
 
 
 def constant(name: str) -> float:
@@ -20,4 +22,9 @@ def constant(name: str) -> float:
     ------
     KnowledgeError : the constant is not listed
     """
-    return table("formula_constants").row(constant=name).number("value")
+    return _row(name).number("value")
+
+
+@cache
+def _row(name: str) -> Row:
+    return table("formula_constants").row(constant=name)

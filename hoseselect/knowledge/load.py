@@ -41,9 +41,11 @@ class Row:
         KnowledgeError
             when the table has no such heading.
         """
-        if heading not in self.cells:
-            raise KnowledgeError(f"{self.table}.csv:{self.line}", f"no column {heading}", "it")
-        return self.cells[heading]
+        try:
+            return self.cells[heading]
+        except KeyError:
+            place = f"{self.table}.csv:{self.line}"
+            raise KnowledgeError(place, f"no column {heading}", "it") from None
 
     def number(self, heading: str) -> float:
         """Return the cell as a number; an empty cell is NaN.
@@ -209,9 +211,14 @@ def limit(name: str) -> float:
     KnowledgeError
         when the figure is not listed.
     """
-    return table("limits").row(limit=name).number("value")
+    return _limit_row(name).number("value")
 
 
 def limit_source(name: str) -> str:
     """Return where a named figure comes from."""
-    return table("limits").row(limit=name).source
+    return _limit_row(name).source
+
+
+@cache
+def _limit_row(name: str) -> Row:
+    return table("limits").row(limit=name)

@@ -7,7 +7,8 @@ figures, so that errors can be carried through it.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -17,7 +18,8 @@ STEPS = 6
 """Newton steps that take the distortion off; five are enough wherever a photo is not refused."""
 
 
-class Camera(NamedTuple):
+@dataclass(frozen=True, eq=False)
+class Camera:
     """A camera, or several at once: every figure may have further axes before its own.
 
     Parameters
@@ -36,12 +38,12 @@ class Camera(NamedTuple):
     middle: Floats
     radial: Floats
 
-    @property
+    @cached_property
     def rotation(self) -> Floats:
         """Matrix from the plane of the sheet to the camera, shape (..., 3, 3)."""
         return rotation_of(self.turn)
 
-    @property
+    @cached_property
     def seat(self) -> Floats:
         """Where the camera stands, in the frame of the sheet, shape (..., 3) [mm]."""
         seat: Floats = -(self.place[..., None, :] @ self.rotation)[..., 0, :]
@@ -113,10 +115,11 @@ def rotation_of(turn: Floats) -> Floats:
     """Return the matrices of rotation vectors, by the formula of Rodrigues."""
     angle = np.sqrt((turn**2).sum(axis=-1))
     safe = np.where(angle > 0, angle, 1.0)
-    x, y, z = np.moveaxis(turn / safe[..., None], -1, 0)
-    zero = np.zeros_like(x)
-    rows = [[zero, -z, y], [z, zero, -x], [-y, x, zero]]
-    cross = np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
+    axis = turn / safe[..., None]
+    cross = np.zeros((*turn.shape, 3))
+    for row, column, place in ((2, 1, 0), (0, 2, 1), (1, 0, 2)):
+        cross[..., row, column] = axis[..., place]
+        cross[..., column, row] = -axis[..., place]
     sine, rest = np.sin(angle)[..., None, None], (1 - np.cos(angle))[..., None, None]
     matrix: Floats = np.eye(3) + sine * cross + rest * (cross @ cross)
     return matrix

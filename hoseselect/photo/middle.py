@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
+import numpy.typing as npt
 
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
@@ -17,6 +18,9 @@ BESIDE, ROWS = 0.1, 5
 
 BLUR, LEAST_BLUR, MOST_BLUR = 0.05, 1.0, 3.0
 """Smoothing across the hose per width of it, and its least and most [px]."""
+
+Pixels = npt.NDArray[np.uint8] | Floats
+"""The grey of a picture, shape (height, width); a large photo has a byte for each of them."""
 
 PIXEL_MIDDLE = 0.5
 NEIGHBOURS, ROUNDS = 2, 2
@@ -35,7 +39,7 @@ class Middle(NamedTuple):
     found: Floats
 
 
-def middle_of(grey: Floats, rough: Floats, widths: Floats) -> Middle:
+def middle_of(grey: Pixels, rough: Floats, widths: Floats) -> Middle:
     """Return points moved across the hose to the middle between its edges.
 
     Across the hose the two edges are a steep rise and a steep fall of the grey that lie about one
@@ -70,14 +74,15 @@ def middle_of(grey: Floats, rough: Floats, widths: Floats) -> Middle:
     return Middle(points, found.astype(np.float64))
 
 
-def _profile(grey: Floats, at: Floats, ahead: Floats, across: Floats, width: float) -> Floats:
+def _profile(grey: Pixels, at: Floats, ahead: Floats, across: Floats, width: float) -> Floats:
     """Return the grey across a hose, a value a pixel, averaged a little along it."""
     from scipy.ndimage import map_coordinates
 
     reach = np.arange(-round(AROUND * width), round(AROUND * width) + 1, dtype=np.float64)
     along = np.linspace(-BESIDE, BESIDE, ROWS) * width
     places = at + reach[:, None, None] * across + along[None, :, None] * ahead - PIXEL_MIDDLE
-    values = map_coordinates(grey, [places[..., 1], places[..., 0]], order=1, mode="nearest")
+    rows, columns = places[..., 1], places[..., 0]
+    values = map_coordinates(grey, [rows, columns], np.float64, order=1, mode="nearest")
     profile: Floats = np.asarray(values, dtype=np.float64).mean(axis=1)
     return profile
 

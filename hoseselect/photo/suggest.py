@@ -11,7 +11,7 @@ from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.arrays import Floats
 from hoseselect.photo.checks import check_hose, check_lens, checked_points, ordered_corners
-from hoseselect.photo.middle import middle_of
+from hoseselect.photo.middle import Pixels, middle_of
 from hoseselect.photo.points import PhotoPoints, Taps
 from hoseselect.photo.seen_from import seen_from
 
@@ -31,7 +31,7 @@ class Proposal(NamedTuple):
 
 def suggest_taps(
     sheet: str,
-    grey: Floats,
+    grey: Pixels,
     points: PhotoPoints,
     *,
     outside_diameter: float,

@@ -90,9 +90,10 @@ def seen_scale(camera: Camera, picture: Floats, across: Floats, height: float = 
     -------
     distances, shape (points,) [mm/px]
     """
-    here = camera.on_plane(picture, height)
-    moved = [camera.on_plane(picture + step, height) - here for step in np.eye(2)]
-    scale: Floats = np.hypot(*[(move * across).sum(axis=-1) for move in moved])
+    moved = picture + np.array([[[0.0, 0.0]], [[1.0, 0.0]], [[0.0, 1.0]]])
+    places = camera.on_plane(moved.reshape(-1, 2), height)
+    here, right, down = np.split(places, 3, axis=-2)
+    scale: Floats = np.hypot(*[((moved - here) * across).sum(axis=-1) for moved in (right, down)])
     return scale
 
 

@@ -9,6 +9,9 @@ from collections.abc import Iterable
 JOINERS = "\u200c\u200d"
 """Characters that cannot be seen and are parts of letters in some scripts, and of emoji."""
 
+BREAKS = "\u00ad\u200b\u2060\ufeff"
+"""Characters that cannot be seen and say where a line may break: pages and PDFs have them."""
+
 _SAME = {
     "'": "’‘‛′´`ʹʼ",
     '"': "“”„‟″〃ˮʺ",
@@ -165,6 +168,12 @@ def near_spellings(
     return sorted(scores, key=lambda name: -scores[name])[:most]
 
 
-def without_joiners(text: str) -> str:
-    """Return a text as it is compared: with no character between two letters that is not seen."""
-    return text.translate(dict.fromkeys(map(ord, JOINERS)))
+def without_unseen(text: str, signs: str = JOINERS + BREAKS) -> str:
+    r"""Return a text without characters between two letters that nobody sees and nobody types.
+
+    Examples
+    --------
+    >>> without_unseen("cool\u00adant"), without_unseen("heater\u200b hose")
+    ('coolant', 'heater hose')
+    """
+    return text if text.isascii() else text.translate(dict.fromkeys(map(ord, signs)))

@@ -19,7 +19,8 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
         The centreline radius of the tightest bend against the hose's least bend radius at that
         bore. Where none is stated, or one that its make does not bear out, the kink radius of a
         thin tube and the usual rule of thumb give a range: above it conditional, below it refused,
-        between unknown. Where the bend is not known, it is looked at before the hose is fitted.
+        between unknown. Where the bend is not known, it is looked at before the hose is fitted; a
+        run without a bend is not asked about, and slight bends of it are none.
     Why it matters
         A kinked hose is a closed hose, and it kinks hot, under suction, where nobody looks.
     Example
@@ -39,6 +40,7 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
         caution=wanted[None, :],
         estimated=estimated[None, :],
         measurable=np.isnan(jobs.tightest_radius) & (wanted > 0)[None, :],
+        applies=~np.isposinf(jobs.tightest_radius),
         source=lambda row, column: (
             f"Brazier 1927, from memory, and {limit_source('inside-radius-per-bore')}"
             if estimated[column]

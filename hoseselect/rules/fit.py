@@ -145,9 +145,9 @@ def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     What it checks
         How far the nominal bore is stretched by the larger nipple. Textile holds the wall, so a
         plain rubber tube may be stretched further than reinforced hose. A wire helix does not
-        stretch. A barb that holds the hose without a clamp wants more stretch. Where a nipple is
-        not measured, hose of the bore that came off, or of the other nipple, may be taken along:
-        the nipple is measured before it is fitted.
+        stretch. A barb that holds the hose without a clamp, as of an injector, wants more. Where a
+        nipple is not measured, hose of the bore that came off, or of the other nipple, may be taken
+        along: the nipple is measured before it is fitted.
     Why it matters
         Over-stretched hose splits at the end, and the force to push it on cracks plastic nipples.
     Example
@@ -253,9 +253,10 @@ def fit_bead_stretch(over: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     """Stretch of the bore over the bead.
 
     What it checks
-        How far the bore is stretched while it is pushed over the larger bead. A wire helix does
-        not stretch: over a bead it goes only with the wire drawn back from the end, and over a
-        large one not at all.
+        How far the bore is stretched while it is pushed over the larger bead. A wire helix does not
+        stretch: over a bead it goes only with the wire drawn back from the end, and over a large
+        one not at all. A bead that is not measured, nor taken as usual, is looked at; where a bead
+        is demanded it counts until it is known that there is none.
     Why it matters
         Stretch over the bead splits the end of the hose or tears the liner as it goes on.
     Example
@@ -340,9 +341,10 @@ def fit_engagement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Length of nipple for hose and clamp.
 
     What it checks
-        Each nipple must hold the band of the narrowest clamp of the shop that suits the service
-        and closes on the hose there, with a tail of hose beyond it. Where the shop lists none,
-        the narrowest usual band counts. A line that is pushed on without a clamp needs less.
+        Each nipple must hold the band of the narrowest clamp of the shop that suits the service and
+        closes on the hose there, with a tail of hose beyond it. Where the shop lists none, the
+        narrowest usual band counts; a clamp whose width is not stated counts as the widest of the
+        shop. A line that is pushed on without a clamp needs less.
     Why it matters
         A clamp half off the nipple cuts the hose and holds nothing.
     Example

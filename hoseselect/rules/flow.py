@@ -18,8 +18,9 @@ def flow_loss(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Pressure loss of the substitute bore against the original's.
 
     What it checks
-        At equal flow the loss goes with the bore to the power of 4.75 in a smooth turbulent pipe.
-        It counts where the bore of the original hose, when new, is known.
+        At equal flow the loss goes with the bore to the power of 4.75 in a smooth turbulent pipe,
+        of 4 in slow flow: the greater loss counts. It counts where the bore of the original hose,
+        when new, is known.
     Why it matters
         A breather that is too narrow pressurises the crankcase; the metering belongs to the valve.
     Example

@@ -8,7 +8,7 @@ from hoseselect.judging.columns import YES, Array, HoseColumns, TypeColumns
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import kinds_of
 from hoseselect.judging.registry import rule
-from hoseselect.judging.services import service_columns
+from hoseselect.judging.services import in_tank, service_columns
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import Row, table
 
@@ -51,7 +51,8 @@ def after_heat(
     for k in np.flatnonzero(np.isfinite(hot_limits).any(axis=0)):
         too_hot = demanded[:, k, None] & (steady > hot_limits[:, k])
         fallen = np.where(too_hot, np.maximum(ratings[:, k] - 1.0, 0.0), np.inf)
-        rating = np.where(fallen == 0, 0.0, np.minimum(rating, fallen))
+        refused = (rating == 0) | (fallen == 0)  # also beside what is not known
+        rating = np.where(refused, 0.0, np.minimum(rating, fallen))
     return rating
 
 
@@ -132,12 +133,16 @@ def fluid_liner(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Liner against every fluid that touches the bore.
 
     What it checks
-        Every constituent of what flows is looked up for the liner; the weakest decides. A rating
-        of 2 suits where a marking covers the fluid, the maker claims it or a publication says so;
-        from memory it suits on the maker's word only. A rating of 1 suits within limits of
-        temperature, time or grade, 0 is refused. Where the liner is not named, a marking or the
-        maker's claim stands in for it. Above the temperature up to which a rating holds, it falls
-        by one, whatever is claimed.
+        Every constituent of what flows is looked up for the liner; the weakest decides. A rating of
+        2 suits where a marking covers the fluid, the maker claims it or a publication says so; from
+        memory it suits on the maker's word only. A rating of 1 suits within limits of temperature,
+        time or grade, 0 is refused. A marking that was read to cover the fluid, or the maker's
+        claim, stands in for a liner that is not named or not rated, and makes 2 of a 1. A refusal
+        that was published stands; of one from memory such a marking makes 1, and a claim nothing. A
+        marking that covers the fluid by hearsay makes 1 where else nothing is known. Above the
+        temperature up to which a rating of the table holds, that rating falls by one, whatever is
+        claimed. Of a liner that may be one or the other, the weaker rating and the lower
+        temperature count.
     Why it matters
         The wrong rubber swells, goes slack and closes the bore, or hardens and cracks; crumbs of
         it are drawn into the engine.
@@ -176,8 +181,9 @@ def fluid_not_for(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """What the maker excludes.
 
     What it checks
-        A hose that its maker excludes from anything that flows here is refused, whatever it is
-        made of.
+        A hose that its maker excludes from anything that flows here is refused, whatever it is made
+        of. With a blend every harsher one that holds it is excluded, and no milder one; with a
+        mixture all that it is made of; with what it is only made for, all else.
     Why it matters
         The maker knows what the print and the rubber do not tell: how thin the liner is, how it
         was bonded, what came back from service.
@@ -202,11 +208,11 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Cover against air, ozone and what drips on it.
 
     What it checks
-        The cover is rated against the air round it and against every fluid that is said to drip
-        on it, inside a tank against the fuel; the weakest decides. Where the cover is not named, or
-        rated 1, a marking stands in for it as far as its standard goes: the open air where the
-        whole hose is tested in ozone, the fuel where it is made to lie in it. Nothing that drips is
-        covered so, and what was read against the cover stands.
+        The cover is rated against the air round it, inside a tank against the fuel in its place,
+        and against every fluid that is said to drip on it; the weakest decides. Where the cover is
+        not named, or rated 1, a marking stands in for it as far as its standard goes: the open air
+        where the whole hose is tested in ozone, the fuel where it is made to lie in it. Nothing
+        that drips is covered so, and what was read against the cover stands.
     Why it matters
         A coolant hose rots from the outside under an oil leak while it looks sound.
     Example
@@ -214,10 +220,8 @@ def fluid_cover(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         The table of resistance; each cell names its own source.
     """
-    services = service_columns()
-    in_tank = jobs.service == services.index["fuel-in-tank"]
-    exposed = jobs.drips | (jobs.fluids & in_tank)
-    exposed[:, services.fluid_index["air"]] = ~in_tank[:, 0]
+    exposed = jobs.drips | jobs.bath
+    exposed[:, service_columns().fluid_index["air"]] |= ~in_tank(jobs.service)[:, 0]
     rating = weakest(exposed, hoses.types.cover_rating)
 
     def fluids(row: int, column: int) -> list[str]:
@@ -242,7 +246,9 @@ def fluid_permeation(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         On fuel lines the liner's rating against fuel vapour stands in for how much vapour it lets
-        through; a marking for low permeation counts as suitable.
+        through, the maker's claim counted; a marking for low permeation counts as suitable. It
+        refuses no hose: vapour rates 1 at least, also by a marking for petrol where nothing else is
+        known.
     Why it matters
         A smell of fuel with nothing wet: vapour goes through ordinary rubber.
     Example
@@ -266,7 +272,9 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Hose under fuel.
 
     What it checks
-        A hose of which a part lies in fuel must be made for it.
+        A hose of which a part lies in fuel must be made for it; one that does not say so is not. On
+        lines of fuel and diesel a hose that is not made for it suits where somebody has seen that
+        no part of it lies in fuel; on others it counts where it is said.
     Why it matters
         Ordinary fuel hose is attacked from outside, softens and bursts in the tank.
     Example
@@ -274,10 +282,8 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     Source
         SAE J30, clause 8 (type R10, hose in the tank).
     """
-    services = service_columns()
-    in_tank = jobs.service == services.index["fuel-in-tank"]
-    under = in_tank | jobs.submerged.yes
-    matters = services.fuel[jobs.service] & (under | jobs.submerged.possible)
+    under = in_tank(jobs.service) | jobs.submerged.yes
+    matters = under | jobs.submerged.possible
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
     demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))
     demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)

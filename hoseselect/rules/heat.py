@@ -54,8 +54,8 @@ def heat_fluid_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Peak fluid temperature against the short-time limit.
 
     What it checks
-        The short peak of the fluid must not exceed the short-time limit; where none is stated the
-        continuous limit counts.
+        The short peak of the fluid must not exceed the short-time limit; where none is stated, or a
+        lower one, the continuous limit counts.
     Why it matters
         Above its short-time limit rubber chars or softens at once.
     Example
@@ -89,7 +89,7 @@ def heat_air_peak(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         The hottest air round the hose, for minutes, against the short-time limit; where none is
-        stated the continuous limit counts.
+        stated, or a lower one, the continuous limit counts.
     Why it matters
         Heat soak after a hard stop is the hottest the hose ever sees.
     Example

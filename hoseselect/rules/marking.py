@@ -36,13 +36,17 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
     What it checks
         Every published marking belongs to a family of use, and for every service each family is
         made for it, may stand in on a condition, or is refused. Where no marking is claimed, the
-        family that the maker states counts. Where neither is known, a line with a liquid or
-        flammable vapour takes the hose only if its maker claims everything that flows, and then on
-        the maker's word; other lines take it conditionally. Liquid fuel in a line that is not
-        made for fuel wants a marking or a claim that covers it. A fluid that is not usual in the
-        line wants hose that may serve in some line for that fluid: a milder name of the line does
-        not turn petrol hose into coolant hose. A line under more pressure than it usually sees is
-        judged as the line that it then is.
+        family that the maker states counts. What is said of a marking goes before what is said of
+        its family, the best of several counts, and a family that is not listed for a line is
+        refused. Where neither is known, a line with anything but air takes the hose only if
+        everything that flows is covered by a marking that was read or claimed by the maker, and
+        then conditionally; so do, without that, lines of air, open vents and drains of water.
+        Liquid fuel in a line where neither fuel nor vapour is usual wants a marking or a claim that
+        covers it. A fluid that is not usual in the line wants hose that may serve in some line for
+        that fluid, a mist of it in a vacuum line being no such line but for another one: a milder
+        name of the line does not turn petrol hose into coolant hose. In a line of fuel or vapour no
+        fuel, vapour or oil in fuel counts as unusual. A line under more pressure than it usually
+        sees, and than the other line sees at least, is judged as both.
     Why it matters
         Rubber that stands the fluid is not yet a hose that stands the line: reinforcement, heat,
         bonding and tests are made for one use.
@@ -111,8 +115,8 @@ def lines_for_fluids(jobs: JobView, hoses: HoseColumns) -> Array:
     foreign &= services.carries.any(axis=0)
     vapours = services.liquid_fuel | services.vapour  # of which some is usual in a line for any
     foreign &= ~(services.takes_fuel[jobs.service] & vapours)
-    mixed = (jobs.fluids & services.liquid_fuel).any(axis=1, keepdims=True) & services.in_fuel
-    foreign &= ~(services.takes_fuel[jobs.service] & mixed)  # oil in petrol flows as petrol does
+    for_fuel = np.any(usual & services.liquid_fuel, axis=1)
+    foreign &= ~(for_fuel[jobs.service] & services.in_fuel)  # oil in petrol flows as petrol does
     found = np.full((len(jobs.fluids), answers.shape[1]), 2.0)
     under_vacuum = np.array([group == "vacuum" for group in services.group])
     for fluid in np.flatnonzero(foreign.any(axis=0)):
@@ -154,9 +158,9 @@ def marking_required(jobs: JobView, hoses: HoseColumns) -> Comparison:
 
     What it checks
         Fuel lines and the brake servo demand hose with a published marking for that service. On
-        every service, a hose whose only markings are known to be wrong for it is refused. A line
-        under more pressure than it usually sees wants what both lines want, itself and the one
-        that it then is.
+        every service, a hose whose only markings are known to be wrong for it is refused, and one
+        whose best marking suits only a part of it is conditional. A line under more pressure than
+        it usually sees wants what both lines want, itself and the one that it then is.
     Why it matters
         Low-pressure fuel hose bursts on injection; unmarked vacuum hose takes the brake servo away.
     Example
@@ -212,9 +216,9 @@ def marking_print(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Print that is lost on the piece in hand.
 
     What it checks
-        A marking vouches for a piece that bears it. Where the print is worn or cut off, the piece
-        is taken only from a roll whose print or label can be read; one that is cut already is
-        refused.
+        A marking vouches for a piece that bears it. Where the print is worn or cut off, or nobody
+        knows whether it is there, the piece is taken only from a roll whose print or label can be
+        read; one that is cut already is refused.
     Why it matters
         Two black hoses look alike: one of them is for water.
     Example

@@ -48,8 +48,10 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
 
     What it checks
         The deepest suction against the limit stated hot, or cold where the line stays at room
-        temperature at its peak too. Where none is stated, ring buckling of the wall gives a range:
-        below its sure end conditional, above its other end refused, between them unknown.
+        temperature at its peak too. A limit that a plain wall cannot bear by its stiffness is no
+        more than a claim. Where none is stated, ring buckling of the wall gives a range: below its
+        sure end conditional, above its other end refused, between them unknown; a wire holds any
+        wall open, and no estimate goes further than what is stated cold.
     Why it matters
         A hose sucked flat pressurises the crankcase; the oil leaks weeks later.
     Example
@@ -64,11 +66,12 @@ def pressure_suction(line: tuple[Array, Array], hoses: HoseColumns) -> Compariso
     stated = np.where(hot, sizes.suction_hot, cold)
     estimated = np.isnan(stated)
     borne_out = np.where(sizes.unreinforced, np.fmax(stated, sizes.collapse_most), stated)
+    sure = np.maximum(sizes.collapse_sure, np.nan_to_num(sizes.suction_cold, nan=-np.inf))
     return Comparison(
         suction,
-        np.where(estimated, sizes.collapse_most, stated),
+        np.where(estimated, np.fmax(sizes.collapse_most, sizes.suction_cold), stated),
         sense="at_least",
-        caution=np.where(estimated, sizes.collapse_sure, borne_out),
+        caution=np.where(estimated, sure, borne_out),
         estimated=estimated,
         applies=~(suction >= 0),
         source=lambda row, column: (
@@ -90,9 +93,10 @@ def pressure_unsupported(line: tuple[Array, Array], hoses: HoseColumns) -> Compa
     """Long unsupported textile hose under suction.
 
     What it checks
-        Textile hose without a wire, under suction, over the longest distance between supports.
-        Where the supports are not stated, the whole length counts as unsupported; where that is
-        not known either, it is clipped as it is laid.
+        Textile hose without a wire, also where nobody says what reinforces it, under suction, over
+        the longest distance between supports, or the whole length where that is less. Where the
+        supports are not stated, the whole length counts as unsupported; where that is not known
+        either, it is clipped as it is laid.
     Why it matters
         A long run sags, ovals and collapses where a short one stands.
     Example
@@ -128,8 +132,8 @@ def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Com
 
     What it checks
         Coolant, oil and steering lines that are hot, be it at their peak, and under pressure want
-        reinforced hose, and so does every line that sees boost; plain rubber or plastic tube is
-        for washer, drain and control lines.
+        reinforced hose, and so does every line that sees boost; where heat or pressure is not
+        known, it is there; plain rubber or plastic tube is for washer, drain and control lines.
     Why it matters
         Plain tube swells like a balloon at a warm spot and bursts there.
     Example
@@ -140,7 +144,7 @@ def pressure_reinforcement(line: tuple[Array, Array], hoses: HoseColumns) -> Com
     demand, matters = line
     sizes = hoses.sizes
     reinforced = np.where(sizes.reinforcement_known, ~sizes.unreinforced, np.nan)[None, :]
-    return Comparison(demand, reinforced, applies=matters)
+    return Comparison(demand, reinforced, applies=matters & (demand > 0))
 
 
 REINFORCED = ("coolant", "oil", "steering")
@@ -151,9 +155,9 @@ def pressure_boost(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Boost on the crankcase line of a turbocharged engine.
 
     What it checks
-        On a turbocharged engine a crankcase line may see boost. Until it is said whether this one
-        does, every hose suits only if somebody sees that it does not; where it does, or is
-        made for boost, the pressure must be told.
+        On a turbocharged engine a line that ends at the intake, most of all one of the crankcase,
+        may see boost. Until it is said whether this one does, every hose suits only if somebody
+        sees that it does not; where it does, or is made for boost, the pressure must be told.
     Why it matters
         The line that is sucked at idle is blown up under load.
     Example

@@ -83,7 +83,8 @@ def route_low_spot(line: tuple[Array, Array], hoses: HoseColumns) -> Comparison:
     """Low spot in which water freezes or oil stands.
 
     What it checks
-        On crankcase lines that see frost, and on turbocharger drains, a low spot in the route.
+        On crankcase lines, breathers and vents that see frost, and on lines that must fall all the
+        way, a low spot in the route.
     Why it matters
         Water in crankcase gas freezes in a sag, the crankcase is closed and the seals blow out.
     Example
@@ -143,9 +144,10 @@ def route_movement(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Movement of the ends against the length of the line.
 
     What it checks
-        Movement along the hose between engine and body, as a share of the free length, against
-        the share above which a string measure no longer tells what the hose does. Where either is
-        not known, it is looked at before the hose is fitted.
+        Movement along the hose between engine and body, as a share of the free length, against the
+        share above which a string measure no longer tells what the hose does, and the one from
+        which no measured length serves. Where either is not known, it is looked at before the hose
+        is fitted.
     Why it matters
         A short hose that must take up much movement kinks at one extreme and pulls at the other.
     Example

@@ -31,8 +31,7 @@ def stock_roll(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """
     sold, left = hoses.sizes.roll_length[None, :], longest_left(hoses)[None, :]
     limit = np.where(np.isnan(sold), np.inf, np.fmax(sold, left))
-    left = np.where(np.isnan(jobs.piece), left, np.nan)
-    applies = ~(np.isnan(jobs.cut_length) | (np.isnan(sold) & np.isnan(left)))
+    applies = np.isnan(jobs.piece) & ~np.isnan(jobs.cut_length) & ~(np.isnan(sold) & np.isnan(left))
 
     def note(row: int, column: int) -> str:
         cut = jobs.cut_length[row, min(column, jobs.cut_length.shape[1] - 1)]
@@ -84,10 +83,11 @@ def stock_age(jobs: JobView, hoses: HoseColumns) -> Comparison:
     """Age of the roll in stock.
 
     What it checks
-        The age of the youngest roll that is long enough for the cut and bears a date, against the
-        years that liner and cover keep in store, the shorter of both. Beyond them the roll must be
-        looked at; beyond the further years that such a look allows, a fresh roll is wanted. A roll
-        without a date is not judged, and rolls are not judged where nobody tells the day.
+        The age of the youngest roll that is long enough for the cut and bears a date (of all, where
+        the cut is not known), against the years that liner and cover keep in store, the shorter of
+        both. Beyond them the roll must be looked at; beyond the further years that such a look
+        allows, a fresh roll is wanted. A roll without a date is not judged, and rolls are not
+        judged where nobody tells the day.
     Why it matters
         Rubber ages on the shelf as well: it hardens, and cracks where it is bent on the nipple.
     Example
@@ -134,8 +134,8 @@ def stock_clamp(ends: tuple[Array, Array, Array], hoses: HoseColumns) -> Compari
 
     What it checks
         Whether the shop's clamps of a family that suits the service close on the outside diameter
-        of the hose when it sits on the nipple. It counts where the shop lists its clamps. Whether
-        the nipple is long enough for such a clamp is a rule of its own.
+        of the hose when it sits on the nipple, at both ends. It counts where the shop lists its
+        clamps. Whether the nipple is long enough for such a clamp is a rule of its own.
     Why it matters
         A clamp outside its range bottoms out before it seals, or its worm leaves the band.
     Example

@@ -88,19 +88,18 @@ def stops(job: Job) -> tuple[Stop, ...]:
     What it checks
         Brake and clutch hydraulics, hydraulic brake boosters, air brakes, refrigerant, gas fuel
         (also in the name of a job, but for the coolant side of a vaporiser), high-pressure
-        injection, oil feed of a turbocharger, oil-pressure lines, steering pressure and
-        suspension, quick-connect tube, crimped ends, boats and aircraft, exhaust gas and urea,
-        traction-battery loops, wide ducts of the intake. Diesel on an injection feed is a stop;
-        petrol there is one until a pressure is told that such a feed may have; a leak-off line
-        under the pressure of piezo injectors is one. "Don't know which side" of the steering is
-        a stop until told. Nothing else in a job can lift a stop.
+        injection, oil feed of a turbocharger, oil-pressure lines, steering pressure (also by
+        threaded ends) and suspension, quick-connect tube, crimped ends, boats and aircraft, exhaust
+        gas and urea, traction-battery loops, wide ducts of the intake. Diesel on an injection feed
+        is a stop; petrol there is one until a pressure is told that such a feed may have; a
+        leak-off line under the pressure of piezo injectors is one. "Don't know which side" of the
+        steering is a stop until told. Nothing else in a job can lift a stop.
     Why it matters
         No bulk hose with clamps holds there; people get hurt.
     """
     codes = [job.service] * is_stop(job.service)
-    for feature, meanings in FEATURES.items():
-        told = getattr(job.features, feature)
-        codes += [meanings[told]] if told in meanings else []
+    features = vars(job.features)
+    codes += [own[features[name]] for name, own in FEATURES.items() if features[name] in own]
     codes += [stop for fluid in job.fluids if (stop := fluid_stop(job.service, fluid))]
     codes += [drip.removeprefix(STOP_FLUID) for drip in job.drips if drip.startswith(STOP_FLUID)]
     if job.service != VAPORISER and names_gas_fuel(job.name):

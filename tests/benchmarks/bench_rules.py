@@ -5,33 +5,31 @@ Run it as a program. One core; figures of one run can be compared with each othe
 
 from __future__ import annotations
 
-import importlib.util
-import random
+import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from time import process_time
-from types import ModuleType
 
 import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "aids"))
+
+from random_jobs import random_jobs
 
 from hoseselect.application.answer_many import AT_ONCE
 from hoseselect.catalogue.hose_columns import hose_columns
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
 from hoseselect.cutplan.plan_cut import job_lengths
-from hoseselect.intake.read_job import read_job
-from hoseselect.intake.run_text import run_parts
 from hoseselect.judging.columns import HoseColumns, JobColumns
 from hoseselect.judging.engine import judge
 from hoseselect.judging.job_columns import job_columns
-from hoseselect.knowledge.errors import InputError
 from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stop import stops
 
 JOBS = 24_000
 PLAIN = 60
 ROUNDS = 3
-LINES = Path(__file__).parents[1] / "aids" / "random_jobs.py"
 SCATTERED = (
     *("fluid_steady", "fluid_peak", "air_steady", "air_peak", "coldest_start", "pressure_min"),
     *("pressure_max", "nipple_a", "nipple_b", "tip_length", "tightest_radius", "cut_length"),
@@ -39,36 +37,27 @@ SCATTERED = (
 """Columns whose figures are all made different in the second run."""
 
 
-def random_lines() -> ModuleType:
-    """Return the module of random lines."""
-    spec = importlib.util.spec_from_file_location("random_jobs", LINES)
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
 def parts(count: int) -> list[JobColumns]:
     """Return random jobs that no stop meets, as columns of one row each."""
-    chance, lines = random.Random(5), random_lines()
     found: list[JobColumns] = []
-    while len(found) < count:
-        line = lines.random_line(chance)
-        values: dict[str, object] = {}
-        for key, text in line.items():
-            *tables, name = key.split(".")
-            inner = values
-            for table in tables:
-                inner = inner.setdefault(table, {})  # type: ignore[assignment]
-            inner[name] = run_parts(text) if key == "route.run" else text
-        try:
-            job = read_job(values)
-        except InputError:
-            continue
+    for job in random_jobs(5):
+        if len(found) == count:
+            return found
         if not stops(job):
             found.append(job_columns([job], job_lengths([job])))
     return found
+
+
+def mixed_jobs(count: int) -> tuple[JobColumns, HoseColumns]:
+    """Return jobs, varied so that blocks are not mere repeats of each other, and the hoses."""
+    jobs = JobColumns.stack(parts(max(1, count // 4)))
+    rows = np.random.default_rng(1).integers(0, len(jobs), count)
+    mixed = jobs.take(rows).change(
+        fluid_steady=jobs.fluid_steady[np.roll(rows, 1)],
+        nipple_a=jobs.nipple_a[np.roll(rows, 2)],
+        nipple_b=jobs.nipple_b[np.roll(rows, 2)],
+    )
+    return mixed, hose_columns(read_catalogue(find_catalogue(None, {})))
 
 
 def scattered(jobs: JobColumns) -> JobColumns:
@@ -120,15 +109,7 @@ def report(title: str, jobs: JobColumns, hoses: HoseColumns) -> str:
 
 def main() -> list[str]:
     """Measure and report."""
-    hoses = hose_columns(read_catalogue(find_catalogue(None, {})))
-    jobs = JobColumns.stack(parts(JOBS // 4))
-    rows = np.random.default_rng(1).integers(0, len(jobs), JOBS)
-    # the parts are varied, so that blocks are not mere repeats of each other
-    mixed = jobs.take(rows).change(
-        fluid_steady=jobs.fluid_steady[np.roll(rows, 1)],
-        nipple_a=jobs.nipple_a[np.roll(rows, 2)],
-        nipple_b=jobs.nipple_b[np.roll(rows, 2)],
-    )
+    mixed, hoses = mixed_jobs(JOBS)
     head = f"{len(all_rules())} rules, {len(hoses.sizes)} hose sizes, {JOBS} jobs, one core"
     return [
         head,

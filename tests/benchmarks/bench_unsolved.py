@@ -24,7 +24,7 @@ from discrete_rod import Relaxed, Rod, carried_frames, even_tangents, relaxed, t
 from numpy.typing import NDArray
 
 from hoseselect.knowledge.errors import HoseselectError
-from hoseselect.mechanics.rod import Pose, RouteProfile, Shape, solve
+from hoseselect.mechanics.rod import Pose, Profile, Shape, solve
 from hoseselect.mechanics.rod.pose import across, unit
 from hoseselect.mechanics.rod.response import set_push
 from hoseselect.mechanics.rod.settle import settled
@@ -134,7 +134,7 @@ def skew_routes(count: int) -> list[tuple[Pose, float]]:
         if abs(np.dot(along, np.cross(*ways))) < 0.1:
             continue
         try:
-            _, best = RouteProfile(pose).best_radius()
+            _, best = Profile([pose], 15.0).best_radius()
         except HoseselectError:
             continue
         if best < 2.2 * distance:

@@ -495,6 +495,35 @@ def test_a_quotation_mark_never_closed_in_the_last_line(command: Command, tmp_pa
     assert "never closed" in last["error"]
 
 
+def test_lines_that_say_the_same_are_answered_as_if_each_stood_alone(catalogue: Catalogue) -> None:
+    """Names, rows of faults and order are each line's own; a name that speaks is looked at."""
+    heads = ["name", "service", "nipple", "duty.fluid_steady", "measured"]
+    body = [
+        ["first", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["LPG conversion", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["brake hose", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["a/c hose", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["\u200bBr\u200bake hose", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["bell\u0007", "heater hose", "16 mm", "90 degC", "300 mm"],
+        ["no. 1", "heater hose", "thick", "90 degC", "300 mm"],
+        ["no. 2", "heater hose", "thick", "90 degC", "300 mm"],
+        ["second", "heater hose", "16 mm", "90 degC", "300 mm"],
+    ]
+    lines = [SheetLine(row, cells) for row, cells in enumerate([*body, *body], start=2)]
+    uses = column_uses(heads, [""] * len(heads), 1)
+    kept = Batch(uses, catalogue)
+    together = [*kept.answers(lines[:12]), *kept.answers(lines[12:])]
+    alone = [Batch(uses, catalogue).answers([line])[0] for line in lines]
+    assert repr(together) == repr(alone)
+    verdicts = [answer.verdict for answer in together if answer][: len(body)]
+    assert verdicts[0] == verdicts[5] == verdicts[9]
+    assert verdicts[1] == "STOP"
+    assert {*verdicts[2:5], *verdicts[6:9]} == {"ERROR"}
+    assert "C9" in together[7].error
+    assert "C10" in together[8].error
+
+
 def test_inches_as_typed_and_cells_of_two_lines(command: Command, tmp_path: Path) -> None:
     sheet = tmp_path / "jobs.csv"
     sheet.write_text(
@@ -603,7 +632,7 @@ def test_blocks_give_what_one_block_gives(
     [
         ([], "--template"),
         (["jobs.csv"], "--output"),
-        (["jobs.csv", "-o", "answers.txt"], ".csv or .xlsx"),
+        (["jobs.csv", "-o", "answers.txt"], ".csv, .xlsx or .parquet"),
         (["jobs.csv", "-o", "nowhere/answers.csv"], "folder"),
         (["jobs.csv", "-o", "jobs.csv"], "a file that was read for it"),
         (["missing.csv", "-o", "answers.csv"], "no such file"),
@@ -700,7 +729,7 @@ def test_a_free_route_without_a_shape_costs_its_own_line_alone(
     solve = run_batch.answer_many
 
     def hopeless(jobs: Sequence[Any], *rest: Any, **named: Any) -> list[Any]:
-        if any(job.name == "hopeless" for job in jobs):
+        if any(job.nipple_a.outside_diameter == 12 for job in jobs):
             raise SolveError("route.free", "no shape", "another route")
         return list(solve(jobs, *rest, **named))
 
@@ -711,7 +740,7 @@ def test_a_free_route_without_a_shape_costs_its_own_line_alone(
     lines = (
         ("name", "service", "nipples.outside_diameter", *free),
         ("bent", "PCV hose", "13 mm", *bent),
-        ("hopeless", "PCV hose", "13 mm", *bent),
+        ("hopeless", "PCV hose", "12 mm", *bent),
         ("plain", "heater hose", "16 mm", "", "", ""),
     )
     sheet.write_text("\n".join(map(",".join, lines)), encoding="utf-8")

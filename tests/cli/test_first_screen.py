@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -271,3 +272,18 @@ def test_any_answer_stands_on_one_screen_and_says_what_the_json_says(
     else:
         assert told.hose == ""
         assert not any(key.startswith("cut") for key in said)
+
+
+def test_the_screen_names_the_catalogue_that_it_rests_on(
+    command: Callable[..., Any], tmp_path: Path
+) -> None:
+    job = ("-s", "heater hose", "-n", "16 mm", "--measured", "500 mm")
+    title, *_ = command("pick", *job).out.splitlines()
+    assert title.endswith("  catalogue: built-in, invented") and len(title) == COLUMNS
+    place = tmp_path / "ours" / ("x" * 90)
+    command("catalog", "new", str(place), "--example")
+    title, *_ = command("pick", *job, "--catalog", str(place)).out.splitlines()
+    assert title.endswith(f"  catalogue: ...{'x' * 40}") and len(title) == COLUMNS
+    long = ("--set", f"name={'a job with a long name ' * 3}")
+    assert "catalogue: built-in, invented" in command("pick", *job, *long).out.splitlines()
+    assert "catalogue" not in command("pick", "-s", "brake line").out

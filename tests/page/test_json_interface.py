@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 import tomlkit
-from jsonschema import Draft202012Validator
+from jsonschema_rs import Draft202012Validator
 from random_jobs import nested, random_line
 from starlette.testclient import TestClient
 

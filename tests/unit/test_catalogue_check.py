@@ -387,6 +387,14 @@ CELLS: list[Case] = [
         "on one line",
     ),
     (
+        C,
+        0,
+        {"clamp": "A\u00adB1"},
+        "error",
+        "clamps.csv:2:1 (clamp): found the name 'A\\xadB1'; expected a name without blanks, "
+        "commas, semicolons or bars that starts with a letter or figure",
+    ),
+    (
         R,
         0,
         {"date_made": "28.02.2025"},

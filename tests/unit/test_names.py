@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from hoseselect.intake.names import AS_SOLD, ascii_text, known_fluid, known_service, plain
+from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.rules.stop import is_stop
@@ -108,3 +109,16 @@ def test_a_strange_text_is_shown_cut_short_and_printable() -> None:
     with pytest.raises(InputError) as caught:
         known_fluid("\x1b" * 200)
     assert str(caught.value).isprintable()
+
+
+UNSEEN = ("\u00ad", "\u200b", "\u200c", "\u200d", "\u2060", "\ufeff")
+
+
+@pytest.mark.parametrize("sign", UNSEEN)
+def test_what_nobody_sees_in_a_pasted_name_does_not_count(sign: str) -> None:
+    """Pages and PDFs say so where a line may break; a stop does not hide behind it either."""
+    assert known_service(f"hea{sign}ter ho{sign}se") == "coolant-heater"
+    assert known_service(f"{sign}brake line{sign}") == "brake-hydraulics"
+    assert known_fluid(f"cool{sign}ant") == "coolant"
+    job = read_job({"service": f"PCV{sign} hose", "nipples": {"outside_diameter": f"1{sign}6 mm"}})
+    assert (job.service, job.nipple_a.outside_diameter) == ("crankcase-suction", 16.0)

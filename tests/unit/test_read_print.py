@@ -30,6 +30,12 @@ def found(text: str) -> list[str]:
         ("SAE J1532", ["j1532"]),
         ("SAE J189", ["j189"]),
         ("SAE J1402", ["j1402"]),
+        ("SAE J1403 VL", ["j1403-vl"]),
+        ("VL 11/32 J1403", ["j1403-vl"]),
+        ("SAE J1403 HEAVY", ["j1403-vh"]),
+        ("VH 11/32 J1403", ["j1403-vh"]),
+        ("DOT 11/32 VL", ["fmvss106-vl"]),
+        ("VH 11/32 DOT", ["fmvss106-vh"]),
         ("ISO 11424", ["iso11424"]),
         ("SAE 30R7 SAE J189", ["j30-r7", "j189"]),
     ],
@@ -140,6 +146,27 @@ def test_a_reading_is_json() -> None:
         ("SAE J517 100R6 3/8", "hydraulics"),
         ("SAE J190", "steering-pressure"),
         ("LPG ECE R67", "gas-fuel"),
+        ("SAE J1401 3.2 mm", "brake-hydraulics"),
+        ("3.2 mm HL DOT", "brake-hydraulics"),
+        ("FMVSS-106 HR", "brake-hydraulics"),
+        ("BRAKE FLUID 8 mm", "brake-hydraulics"),
+        ("HYDRAULIC BRAKE", "brake-hydraulics"),
+        ("AIR BRAKE 3/8", "air-brakes"),
+        ("SAE J51", "refrigerant"),
+        ("SAE J3062", "refrigerant"),
+        ("HFO-1234yf", "refrigerant"),
+        ("R744", "refrigerant"),
+        ("ISO 8469", "boat"),
+        ("BOAT 38 mm", "boat"),
+        ("2SN 3/8", "hydraulics"),
+        ("ISO 18752", "hydraulics"),
+        ("HYDRAULIC 3/8", "hydraulics"),
+        ("SAE J2050", "steering-pressure"),
+        ("EN 1762", "gas-fuel"),
+        ("UN ECE R110", "gas-fuel"),
+        ("HYDROGEN 8 mm", "gas-fuel"),
+        ("MIL-DTL-8794", "aircraft"),
+        ("AIRCRAFT 3/8", "aircraft"),
     ],
 )
 def test_a_print_of_another_trade_is_a_stop(text: str, stop: str) -> None:
@@ -197,6 +224,12 @@ def test_polymers_and_pressures_are_told_and_prove_nothing() -> None:
     assert read.exit_code == 1
     assert read_print("HNBR").polymers[0].startswith("HNBR")
     assert len(read_print("HNBR").polymers) == 1
+
+
+@pytest.mark.parametrize("text", ["DIN 73379", "DIN 73411", "din73411"])
+def test_a_number_alone_is_told_by_its_form(text: str) -> None:
+    forms = [form.partition(":")[0] for form in read_print(text).forms]
+    assert forms == [text.upper().replace("DIN7", "DIN 7")]
 
 
 def test_a_standard_that_is_not_known_is_said_to_be() -> None:

@@ -253,10 +253,12 @@ def test_hose_under_fuel(bench: Any, service: str, lies: str, made: str, verdict
 
 
 @pytest.mark.parametrize("service", ["washer", "coolant-heater", "atf-cooler"])
-def test_submerged_does_not_matter_where_no_fuel_is(bench: Any, service: str) -> None:
-    changes = {"service": service, "features.submerged": "yes"}
-    found = bench.finding("fluid-submerged", {"submersible": "no"}, changes)
-    assert found.reason == "does not matter for this job"
+def test_where_no_fuel_is_it_counts_only_where_it_is_said(bench: Any, service: str) -> None:
+    for said, verdict in (("unknown", "accept"), ("no", "accept"), ("yes", "reject")):
+        changes = {"service": service, "features.submerged": said}
+        found = bench.finding("fluid-submerged", {"submersible": "no"}, changes)
+        assert found.verdict.word == verdict
+        assert (found.reason == "does not matter for this job") == (verdict == "accept")
 
 
 def test_hose_made_to_lie_in_fuel_is_told_what_to_find_out(bench: Any) -> None:

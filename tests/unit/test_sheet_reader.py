@@ -162,4 +162,6 @@ def test_a_name_in_any_script_stands_in_a_sheet_and_a_service_does_not_hide_in_o
     read = line_of({"service": "washer", "name": name})
     assert isinstance(read, Job)
     assert read.name == name
-    assert not isinstance(line_of({"service": "was\u200dher"}), Job)
+    hidden = line_of({"service": "bra\u200dke li\u00adne", "route.measured": "6\u200b50 mm"})
+    assert isinstance(hidden, Job)
+    assert (hidden.service, hidden.route.measured) == ("brake-hydraulics", 650.0)

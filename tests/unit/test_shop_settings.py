@@ -102,7 +102,8 @@ def test_the_cap_is_a_share_of_the_pressure_and_the_pump_adds_its_own() -> None:
     adverse = float(duty_range("pressure_max")[1][place])
     ends = filled("coolant-heater", replace(NO_USUAL, cap_pressure=110.0))
     assert float(ends.adverse.pressure_max[0, 0]) == adverse - limit("cap-pressure-usual") + 110.0
-    assert float(ends.favourable.pressure_max[0, 0]) == 110.0
+    favourable = float(duty_range("pressure_max")[0][place])
+    assert float(ends.favourable.pressure_max[0, 0]) == favourable < 110.0
     without = filled("fuel-return", NO_USUAL).adverse.pressure_max
     assert (filled("fuel-return", HARSH).adverse.pressure_max == without).all()
 

@@ -7,6 +7,7 @@ words wins, so that "min bore" is the least bore and not the bore.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 PHRASES: dict[str, str] = {
     "hose_type": "hose type|type|quality|series|grade|range|family|style",
@@ -73,6 +74,7 @@ _BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
 _SAME = {"minimum": "min", "maximum": "max", "temperatures": "temperature", "mins": "min"}
 
 
+@lru_cache(maxsize=4096)
 def heading_words(heading: str) -> frozenset[str]:
     """Return the words of a heading without what stands in brackets."""
     plain = _BRACKETS.sub(" ", heading.replace("_", " ").replace(".", " ").casefold())

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping as Map
 from pathlib import Path
 from typing import Any
@@ -17,7 +16,7 @@ from hoseselect.catalogue.supplier.mapping import (
 )
 from hoseselect.catalogue.supplier.units import known_unit, working_unit
 from hoseselect.catalogue.tables import HOSE_TYPES
-from hoseselect.files.open_file import read_bytes
+from hoseselect.files.toml_file import read_toml
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
 from hoseselect.quantities.spelling import near_spellings
 
@@ -47,13 +46,7 @@ def read_mapping(path: Path) -> Mapping:
     ManyFaultsError
         when anything in it cannot be used; it carries every fault.
     """
-    try:
-        entries = tomllib.loads(read_bytes(path, "a mapping in TOML").decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
-    except tomllib.TOMLDecodeError as error:
-        raise InputError(str(path), str(error), "a mapping in TOML") from None
-    return mapping_from(entries, path.name)
+    return mapping_from(read_toml(path, "a mapping in TOML"), path.name)
 
 
 def mapping_from(entries: Map[str, Any], file: str) -> Mapping:

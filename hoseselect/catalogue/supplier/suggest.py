@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 
 from hoseselect.catalogue.file_form import CatalogueField
@@ -18,6 +17,7 @@ from hoseselect.catalogue.supplier.mapping import (
 )
 from hoseselect.catalogue.supplier.sheet import SupplierSheet
 from hoseselect.catalogue.supplier.units import unit_in_heading, working_unit
+from hoseselect.files.toml_file import quoted
 from hoseselect.knowledge.errors import InputError
 
 MOST_WORDS = 40
@@ -97,7 +97,7 @@ def _lines(
                 words.append((field, unknown))
     for name in names:
         if name not in found.values():
-            yield f"# not mapped: {json.dumps(name, ensure_ascii=False)}"
+            yield f"# not mapped: {quoted(name)}"
     missing = [short_name(f) for f in fields.values() if f.required and f.name not in found]
     if missing:
         yield f"# LOOK: no heading for {', '.join(missing)}; name one, or put it under [constants]"
@@ -108,15 +108,15 @@ def _lines(
         yield ""
         yield f"[words.{field.name}]   # LOOK: put the catalogue's word on the right"
         for word in unknown:
-            yield f'{json.dumps(word, ensure_ascii=False)} = ""'
+            yield f'{quoted(word)} = ""'
 
 
 def _column(field: CatalogueField, heading: str, sheet: SupplierSheet, headings: Headings) -> str:
-    parts = [f"heading = {json.dumps(heading, ensure_ascii=False)}"]
+    parts = [f"heading = {quoted(heading)}"]
     look = ""
     unit = unit_in_heading(heading, field)
     if unit:
-        parts.append(f"unit = {json.dumps(unit, ensure_ascii=False)}")
+        parts.append(f"unit = {quoted(unit)}")
         if field.name.startswith("suction"):
             look = '     # LOOK: suction is negative; "kPa vacuum" takes figures without a sign'
     elif working_unit(field):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING, NamedTuple
@@ -17,11 +17,12 @@ from hoseselect.interfaces.in_use import catalogue_in_use
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
-    from hoseselect.application.run_batch import BatchSummary
+    from hoseselect.application.run_batch import BatchSummary, Mapped
+    from hoseselect.files.parquet_sheet import ParquetSheet
     from hoseselect.files.text_sheet import TextSheet
     from hoseselect.files.workbook_sheet import WorkbookSheet
 
-HELP = """Answer a sheet of jobs, one line a job: CSV or XLSX in and out.
+HELP = """Answer a sheet of jobs, one line a job: CSV, XLSX or Parquet in and out.
 
 Examples:
 
@@ -33,8 +34,10 @@ Examples:
 
   hoseselect batch jobs.xlsx -o answers.xlsx --units in --json
 """
-FILE = typer.Argument(None, help="Sheet of jobs, CSV or XLSX.", metavar="FILE")
-OUTPUT = typer.Option(None, "--output", "-o", help="Sheet of answers to write, .csv or .xlsx.")
+FILE = typer.Argument(None, help="Sheet of jobs, CSV, XLSX or Parquet.", metavar="FILE")
+OUTPUT = typer.Option(
+    None, "--output", "-o", help="Sheet of answers to write, .csv, .xlsx or .parquet."
+)
 TEMPLATE = typer.Option(None, "--template", help="Write an empty sheet of jobs and leave.")
 SCHEMA = typer.Option(False, "--schema", help="Write the Table Schema of the columns and leave.")
 KEEP = typer.Option(
@@ -52,6 +55,9 @@ SHEET = typer.Option("", "--sheet", help="Sheet of a workbook; default the first
 ENCODING = typer.Option("", "--encoding", help="Of a CSV file; default UTF-8.")
 WORKERS = typer.Option(
     None, "--workers", min=1, help="Processes that answer; default one per processor."
+)
+SCHEDULER = typer.Option(
+    "", "--scheduler", help="Address of a Dask scheduler whose workers answer.", metavar="ADDRESS"
 )
 
 
@@ -71,6 +77,7 @@ def batch(
     sheet: str = SHEET,
     encoding: str = ENCODING,
     workers: int | None = WORKERS,
+    scheduler: str = SCHEDULER,
     catalog: str | None = CATALOG,
     units: str = UNITS,
     json: bool = JSON,
@@ -90,9 +97,13 @@ def batch(
         _suggest(file, sheet, encoding)
         return
     if output is None:
-        raise InputError("--output", "nothing", "the sheet of answers to write, .csv or .xlsx")
+        raise InputError(
+            "--output", "nothing", "the sheet of answers to write, .csv, .xlsx or .parquet"
+        )
     source = Source(file, tuple(keep or ()), headings, sheet, encoding)
-    _answer(source, output, catalog, units, workers, json=json)
+    if scheduler and workers:
+        raise InputError("--workers", "--scheduler beside it", "one of them")
+    _answer(source, output, catalog, units, scheduler or workers, json=json)
 
 
 def _write_template(path: Path) -> None:
@@ -135,15 +146,15 @@ def _answer(
     output: Path,
     catalog: str | None,
     units: str,
-    workers: int | None,
+    workers: str | int | None,
     *,
     json: bool,
 ) -> None:
     from hoseselect.application.run_batch import run_batch
+    from hoseselect.catalogue.locate import catalogue_name
     from hoseselect.files.open_sheet import open_sheet
     from hoseselect.intake.heading_map import kept_headings
     from hoseselect.intake.job_sheet import job_sheet
-    from hoseselect.interfaces.cli.workers import on_workers, processors
     from hoseselect.interfaces.sheets.answer_sheet import answer_sheet
 
     start = perf_counter()
@@ -161,22 +172,34 @@ def _answer(
     read = (file, *catalogue.folder.glob("*"))
     with (
         answer_sheet(output, source.separator or ",", read) as writer,
-        on_workers(workers or processors()) as mapped,
+        _mapping(workers) as mapped,
         _bar(source) as progress,
     ):
         summary = run_batch(
             jobs, catalogue, writer.write, units=units, progress=progress, mapped=mapped
         )
     seconds = perf_counter() - start
+    named = catalogue_name(catalogue.folder)
     if json:
         told = {"file": str(file), "output": str(output), "seconds": round(seconds, 3)}
-        write_json({**told, **summary.as_json()})
+        write_json({**told, "catalogue": named, **summary.as_json()})
     else:
-        _show(summary, output, seconds)
+        _show(summary, output, seconds, named)
+
+
+def _mapping(workers: str | int | None) -> AbstractContextManager[Mapped]:
+    """Give what answers blocks: so many workers here, None = usual, or those at an address."""
+    if isinstance(workers, str):
+        from hoseselect.interfaces.cli.cluster import on_cluster
+
+        return on_cluster(workers)
+    from hoseselect.interfaces.cli.workers import on_workers, processors
+
+    return on_workers(workers or processors())
 
 
 @contextmanager
-def _bar(source: TextSheet | WorkbookSheet) -> Iterator[Callable[[int], None]]:
+def _bar(source: TextSheet | WorkbookSheet | ParquetSheet) -> Iterator[Callable[[int], None]]:
     """Give what shows the progress: a bar on a terminal, nothing elsewhere."""
     if not sys.stderr.isatty():
         yield lambda _lines: None
@@ -194,10 +217,11 @@ def _bar(source: TextSheet | WorkbookSheet) -> Iterator[Callable[[int], None]]:
         yield lambda lines: progress.update(task, completed=source.share, lines=lines)
 
 
-def _show(summary: BatchSummary, output: Path, seconds: float) -> None:
+def _show(summary: BatchSummary, output: Path, seconds: float, catalogue: str) -> None:
     screen = Screen()
     lines = "1 line" if summary.lines == 1 else f"{summary.lines} lines"
     screen.line(f"{output}: {lines} answered in {seconds:.1f} s.")
+    screen.item(f"from the catalogue {catalogue}")
     for verdict, count in sorted(summary.verdicts.items()):
         screen.item(f"{verdict}: {count}")
     if summary.errors:

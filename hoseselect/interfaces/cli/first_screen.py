@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from pathlib import PurePath
 from textwrap import wrap
 
 from hoseselect.answer.summary import NOT_YET, STOP, Summary
+from hoseselect.catalogue.locate import BUILT_IN_NAME
 from hoseselect.interfaces.wording import cut_words, money
 from hoseselect.quantities.shown import metres
 
@@ -18,7 +20,7 @@ SHORT = 2
 CUT_OFF = " ..."
 Rows = list[str]
 Piece = tuple[str, Rows]
-DROPPED_FIRST = ("blank", "typed", "job", "set here", "stock", "as usual", "clamps")
+DROPPED_FIRST = ("blank", "typed", "from", "job", "set here", "stock", "as usual", "clamps")
 """What goes where a screen is short; verdict, cut, print, checks and what could injure stay."""
 
 
@@ -67,12 +69,28 @@ def _count(pieces: list[Piece]) -> int:
 
 
 def _head(told: Summary, width: int) -> Iterator[Piece]:
-    """Yield the line, and what was typed of it."""
+    """Yield the line, with the catalogue beside or below it, and what was typed of it."""
     title = f"{told.name}: {told.service}" if told.name else told.service
-    yield "title", [_short(title if told.name else title[:1].upper() + title[1:], width)]
+    title = _short(title if told.name else title[:1].upper() + title[1:], width)
+    named = f"catalogue: {_few_words(told.catalogue)}" if told.catalogue else ""
+    gap = width - len(title) - len(named)
+    beside = bool(named) and gap >= GAP
+    yield "title", [f"{title}{' ' * gap}{named}" if beside else title]
     if told.understood:
         yield "typed", _wrapped(told.understood, width, SHORT)
+    if named and not beside:
+        yield "from", [named]
     yield "blank", [""]
+
+
+GAP = 2
+FEW = 40  # letters
+
+
+def _few_words(catalogue: str) -> str:
+    """Return the name of a catalogue: that of its folder, the end of it where it is long."""
+    name = "built-in, invented" if catalogue == BUILT_IN_NAME else PurePath(catalogue).name
+    return name if len(name) <= FEW else f"...{name[-FEW:]}"
 
 
 def _verdict(told: Summary, units: str, width: int) -> Iterator[Piece]:

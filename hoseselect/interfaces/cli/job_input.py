@@ -6,8 +6,6 @@ One table holds the options that say what a job is; `takes_a_job` gives a comman
 from __future__ import annotations
 
 import inspect
-import re
-import tomllib
 from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
@@ -19,7 +17,7 @@ import typer
 
 from hoseselect.book.note import known_text
 from hoseselect.domain.job import Job
-from hoseselect.files.open_file import read_bytes
+from hoseselect.files.toml_file import read_toml
 from hoseselect.intake.door import A_KEY, DEEPEST
 from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.told_stops import told_stops
@@ -159,10 +157,6 @@ TOP = typer.Option(
     None, "--top", min=0, help="With --json: hoses that are written in full, best first; else all."
 )
 FULL = typer.Option(False, "--full", help="Show everything, not the first screen alone.")
-
-KEY_PART = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+"""
-DEEP_KEY = re.compile(rf"(?:^|[\[{{,])[ \t]*(?:{KEY_PART}){{{DEEPEST + 1}}}", re.MULTILINE)
-"""A dotted key of more parts than any job has: reading it would take time without end."""
 
 LONGEST_SHOWN = 60
 
@@ -341,17 +335,7 @@ def job_file(path: Path) -> dict[str, Any]:
     InputError
         when it is not there, is no text, or is no TOML.
     """
-    try:
-        text = read_bytes(path, "a job file in TOML", MOST).decode("utf-8-sig")
-        if deep := DEEP_KEY.search(text):
-            row = text.count("\n", 0, deep.start()) + 1
-            raise InputError(f"{path}: line {row}", f"a key of more than {DEEPEST} parts", A_KEY)
-        return tomllib.loads(text)
-    except UnicodeDecodeError:
-        raise InputError(str(path), "a file that cannot be read", "UTF-8 text in TOML") from None
-    except (ValueError, RecursionError) as error:  # also numbers and nesting without end
-        found = str(error) if isinstance(error, tomllib.TOMLDecodeError) else "what is no TOML"
-        raise InputError(str(path), found, 'TOML, e.g. service = "PCV hose"') from None
+    return read_toml(path, "a job file in TOML", most=MOST, key=A_KEY)
 
 
 def put(values: dict[str, Any], place: str, value: Any) -> None:

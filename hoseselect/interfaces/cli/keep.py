@@ -14,7 +14,6 @@ from hoseselect.knowledge.errors import HoseselectError
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
     from hoseselect.application.cut import CutResult
-    from hoseselect.book.entry import Asked
     from hoseselect.interfaces.cli.job_input import JobInput
 
 
@@ -43,6 +42,7 @@ def keep(
         file = None if given.no_book else book_in_use()
         if file is None:
             return given.number
+        from hoseselect.book.entry import asked_of
         from hoseselect.book.job_book import JobBook
 
         book = JobBook(file)
@@ -51,38 +51,13 @@ def keep(
             if given.note:
                 book.note(given.number, given.note)
             return given.number
-        return book.add(asked_of(given, command, told, units, options or {}, job), now())
+        note, before = given.note or given.note_before, given.number or 0
+        asked = asked_of(told, job, command, units, options=options, note=note, altered_from=before)
+        return book.add(asked, now())
     except Exception as error:  # whatever is wrong with the book, the answer is given
         why = printable(str(error)) if isinstance(error, HoseselectError) else type(error).__name__
         sys.stderr.write(f"This job has no number, the job book cannot be used: {why}\n")
         return None
-
-
-def asked_of(
-    given: JobInput,
-    command: str,
-    told: Answer | CutResult,
-    units: str,
-    options: Mapping[str, Any],
-    job: Mapping[str, Any],
-) -> Asked:
-    """Return what is written of a job."""
-    from hoseselect.book.entry import Asked
-
-    verdict, hose, cut = told.in_short
-    return Asked(
-        job=job,
-        command=command,
-        service=told.job.service,
-        verdict=verdict,
-        hose=hose,
-        cut=cut,
-        options={name: value for name, value in options.items() if value},
-        units=units,
-        name=told.job.name,
-        note=given.note or given.note_before,
-        altered_from=given.number or 0,
-    )
 
 
 def write_number(number: int | None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from fastapi import APIRouter, Form, Request
@@ -9,6 +10,7 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect.application.note_fitted import note_fitted
 from hoseselect.book.entry import Entry
+from hoseselect.book.job_book import JobBook
 from hoseselect.book.note import known_text
 from hoseselect.interfaces.in_use import today
 from hoseselect.interfaces.page.counter_view import MOST_DIGITS
@@ -89,41 +91,43 @@ def fitted(
     recheck: str = Form(""),
 ) -> Response:
     """Note whether a hose was fitted, and which."""
-    own, kept = _number(number), the_book(_shop(request))
-    try:
+
+    def change(kept: JobBook, own: int) -> str:
         if answer == "no":
             kept.not_fitted(own)
-        elif answer == "yes":
-            again = day_told(recheck, "recheck") if recheck.strip() else None
-            told = note_fitted(kept, own, known_text(hose, "hose"), day_told(on, "on"), again)
-            if not told.offered:
-                return _job_page(request, own, words()["book"]["not_offered"])
-        else:
+            return ""
+        if answer != "yes":
             raise InputError("fitted", ascii(answer)[:LONGEST], "yes or no")
-    except HoseselectError as error:
-        return _job_page(request, own, str(error), UNUSABLE)
-    return RedirectResponse(f"/book/{own}?done=1", status_code=303)
+        again = day_told(recheck, "recheck") if recheck.strip() else None
+        told = note_fitted(kept, own, known_text(hose, "hose"), day_told(on, "on"), again)
+        return "" if told.offered else words()["book"]["not_offered"]
+
+    return _changed(request, number, change)
 
 
 @router.post("/book/{number}/done")
 def looked_at(request: Request, number: str, on: str = Form("")) -> Response:
     """Note that a fitted hose was looked at again."""
-    own, kept = _number(number), the_book(_shop(request))
-    try:
-        kept.done(own, day_told(on, "on"))
-    except HoseselectError as error:
-        return _job_page(request, own, str(error), UNUSABLE)
-    return RedirectResponse(f"/book/{own}?done=1", status_code=303)
+    return _changed(request, number, lambda kept, own: kept.done(own, day_told(on, "on")))
 
 
 @router.post("/book/{number}/note")
 def note(request: Request, number: str, text: str = Form("")) -> Response:
     """Write another note beside a job."""
+    return _changed(request, number, lambda kept, own: kept.note(own, known_text(text, "note")))
+
+
+def _changed(
+    request: Request, number: str, change: Callable[[JobBook, int], str | None]
+) -> Response:
+    """Change a line of the book; show it with what there is to say, or that it was noted."""
     own, kept = _number(number), the_book(_shop(request))
     try:
-        kept.note(own, known_text(text, "note"))
+        said = change(kept, own)
     except HoseselectError as error:
         return _job_page(request, own, str(error), UNUSABLE)
+    if said:
+        return _job_page(request, own, said)
     return RedirectResponse(f"/book/{own}?done=1", status_code=303)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from hoseselect.answer.answer import Answer
 from hoseselect.application.cut import CutResult
-from hoseselect.book.entry import Asked
+from hoseselect.book.entry import asked_of
 from hoseselect.book.job_book import JobBook
 from hoseselect.book.note import LONGEST_SHOWN, known_text
 from hoseselect.interfaces.in_use import now, today
@@ -56,19 +56,7 @@ def written_down(
     InputError
         when no book is kept, or it cannot be used.
     """
-    verdict, hose, cut = told.in_short
-    asked = Asked(
-        job=job,
-        command=command,
-        service=told.job.service,
-        verdict=verdict,
-        hose=hose,
-        cut=cut,
-        options={name: value for name, value in (options or {}).items() if value},
-        units=units,
-        name=told.job.name,
-        note=known_text(note, "note"),
-    )
+    asked = asked_of(told, job, command, units, options=options, note=known_text(note, "note"))
     return the_book(shop).add(asked, now())
 
 

@@ -56,6 +56,14 @@ class Shop:
             return False
 
     @property
+    def named(self) -> str:
+        """Name of the folder of the shop's own catalogue; empty where that cannot be told."""
+        try:
+            return self.folder.resolve().name
+        except HoseselectError:
+            return ""
+
+    @property
     def catalogue(self) -> Catalogue:
         """The catalogue in use, read again where a file of it or the settings have changed.
 

@@ -9,10 +9,13 @@ import inspect
 import sys
 from collections.abc import Iterator
 from functools import cache
+from types import ModuleType
 
 from hoseselect.answer.coverage import coverage
+from hoseselect.catalogue import hose_claims, hose_limits
 from hoseselect.catalogue.locate import find_catalogue
 from hoseselect.catalogue.read import read_catalogue
+from hoseselect.judging import assume
 from hoseselect.judging.distinct import COLUMNS
 from hoseselect.judging.registry import Rule
 from hoseselect.knowledge.load import table
@@ -40,9 +43,18 @@ a hose nor a cut length.
 """
 
 
+GROUNDS = {
+    "What is not known": assume,
+    "Which markings of a hose count": hose_claims,
+    "Which figures of a hose count": hose_limits,
+}
+"""What every rule rests on, by the module that says it."""
+
+
 def rules_page() -> str:
     """Return the page of rules, in Markdown."""
     parts = [INTRODUCTION, _contents(), "\n".join(_stops())]
+    parts += [f"## {heading}\n\n{_told(module)}" for heading, module in GROUNDS.items()]
     group = ""
     for rule in all_rules():
         if rule.group != group:
@@ -50,6 +62,12 @@ def rules_page() -> str:
             parts.append(f"## {group.capitalize()}\n")
         parts.append("\n".join(_rule(rule)))
     return "\n".join(parts)
+
+
+def _told(module: ModuleType) -> str:
+    """Return what the head of a module says, without its first line."""
+    _, _, text = inspect.cleandoc(module.__doc__ or "").partition("\n\n")
+    return f"{text}\n"
 
 
 def sections(docstring: str) -> dict[str, str]:
@@ -103,7 +121,8 @@ def _reads() -> dict[str, tuple[str, ...]]:
 def _stops() -> Iterator[str]:
     page = sections(stops.__doc__ or "")
     yield STOPS
-    yield f"**{HEADINGS[1]}.** {page[HEADINGS[1]]}\n"
+    for heading in HEADINGS[:2]:
+        yield f"**{heading}.** {page[heading]}\n"
     yield "| stop | what it is | reason | who can help | source |"
     yield "|---|---|---|---|---|"
     for code in table("stops").column("stop"):

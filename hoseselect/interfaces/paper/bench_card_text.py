@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any, Literal
 
 from hoseselect.answer.answer import Answer
@@ -11,6 +12,7 @@ from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.answer.summary import NOT_YET, STOP, Summary
 from hoseselect.answer.told_figures import BETWEEN
 from hoseselect.answer.values import Remark
+from hoseselect.catalogue.locate import BUILT_IN_NAME, catalogue_name
 from hoseselect.domain.cut import CutPlan
 from hoseselect.interfaces.paper.bench_card_cut import clamps_words, cut_words, hose_words
 from hoseselect.interfaces.paper.bench_card_reasons import (
@@ -104,6 +106,15 @@ def card_text(
     return cleaned
 
 
+def _hoses_of(folder: Path) -> str:
+    """Return of which catalogue a card is, in few words."""
+    named = catalogue_name(folder)
+    return "invented hoses" if named == BUILT_IN_NAME else f"hoses of {short(folder.name, FEW)}"
+
+
+FEW = 24  # letters
+
+
 def slip_text(answer: Answer, summary: Summary, frame: CardFrame) -> dict[str, Any]:
     """Return the words of a slip for the customer: verdict, checks, what to tell, who to go to.
 
@@ -119,7 +130,7 @@ def slip_text(answer: Answer, summary: Summary, frame: CardFrame) -> dict[str, A
         "service": summary.service,
         "word": summary.word,
         "date": frame.date,
-        "version": frame.version,
+        "version": f"{frame.version}, {_hoses_of(answer.catalogue.folder)}",
         "number": "" if frame.number is None else f"Job {frame.number}",
         "advice": ADVICE,
         "lead": LEADS[summary.word],

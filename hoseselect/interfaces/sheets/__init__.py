@@ -1,1 +1,1 @@
-"""Sheets in and out: jobs, answers, orders and cut lists as CSV and XLSX."""
+"""Sheets in and out: jobs, answers, orders and cut lists as CSV, XLSX and Parquet."""

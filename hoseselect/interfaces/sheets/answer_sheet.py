@@ -1,25 +1,34 @@
-"""A sheet of answers as CSV or XLSX, written whole or not at all."""
+"""A sheet of answers as CSV, XLSX or Parquet, written whole or not at all."""
 
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any, Protocol, TextIO
 
 from hoseselect.files.harmless import CONTROL, harmless
 from hoseselect.files.sheet_line import MOST_ROWS
 from hoseselect.files.write_files import drafts
 from hoseselect.intake.job_headings import PREFIX
+from hoseselect.interfaces.sheets.parquet_rows import parquet_rows
 from hoseselect.knowledge.errors import InputError
 
 Cell = str | float | None
+MOST_KEPT = 20_000
+"""Distinct texts that are looked at once, a matter of memory."""
+
 MOST_LETTERS = 32_767
 """What one cell of a workbook can hold."""
 
-FORMS = (".csv", ".xlsx")
+END = "\r\n"
+"""Of the lines of a CSV file."""
+
+ENDS = "a name that ends in .csv, .xlsx or .parquet"
+FORMS = (".csv", ".xlsx", ".parquet")
 
 
 NARROW, WIDE = 14, 30  # columns [letters]
@@ -59,7 +68,7 @@ def answer_sheet(
 
     Parameters
     ----------
-    path : ends in .csv or .xlsx
+    path : ends in .csv, .xlsx or .parquet
     separator : of the cells of a CSV file; with a semicolon figures have a decimal comma
     inputs : files that were read, which are never written over
 
@@ -69,11 +78,15 @@ def answer_sheet(
         when it cannot be written.
     """
     if path.suffix.lower() not in FORMS:
-        raise InputError("--output", f"'{path.name}'", f"a name that ends in {' or '.join(FORMS)}")
+        raise InputError("--output", f"'{path.name}'", ENDS)
     with drafts([path], inputs) as (draft,):
-        if path.suffix.lower() == ".csv":
+        form = path.suffix.lower()
+        if form == ".parquet":
+            with parquet_rows(draft) as rows:
+                yield rows
+        elif form == ".csv":
             with draft.open("w", encoding="utf-8-sig", newline="", errors="replace") as stream:
-                yield _Csv(csv.writer(stream, delimiter=separator), separator)
+                yield _Csv(stream, separator)
         else:
             book = _Xlsx()
             yield book
@@ -81,13 +94,33 @@ def answer_sheet(
 
 
 class _Csv:
-    def __init__(self, writer: Any, separator: str) -> None:
-        self.writer = writer
-        self.comma = separator == ";"
+    def __init__(self, stream: TextIO, separator: str) -> None:
+        self.stream = stream
+        self.separator = separator
+        self.fields = _Fields(separator)
 
     def write(self, rows: Sequence[Sequence[Cell]]) -> None:
         """Write some rows."""
-        self.writer.writerows([[self._text(cell) for cell in row] for row in rows])
+        field, between = self.fields.__getitem__, self.separator.join
+        self.stream.write("".join([between(map(field, row)) + END for row in rows]))
+
+
+class _Fields(dict[Cell, str]):
+    """Cells as fields of a CSV file, each distinct one written once."""
+
+    def __init__(self, separator: str) -> None:
+        super().__init__()
+        self.comma = separator == ";"
+        self.stream = io.StringIO()
+        self.writer = csv.writer(self.stream, delimiter=separator, lineterminator=END)
+
+    def __missing__(self, cell: Cell) -> str:
+        if len(self) >= MOST_KEPT:
+            self.clear()
+        self.stream.seek(0)
+        self.stream.truncate()
+        self.writer.writerow([self._text(cell), ""])  # one empty field alone would be quoted
+        return self.setdefault(cell, self.stream.getvalue()[: -1 - len(END)])
 
     def _text(self, cell: Cell) -> str:
         if cell is None:
