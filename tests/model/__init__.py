@@ -1,6 +1,6 @@
 """The executable model: the verdict of one hose size for one job, stated a second time.
 
-Plain scalar Python, written from the rule pages (`docs/reference/rules.md`) and the tables, not from the
+Plain scalar Python, written from the rule pages (`docs/reference/rules.md`) and the tables, not the
 engine. It shares with the program the tables in `hoseselect/knowledge/tables`, the catalogue
 files, and the plain values of `hoseselect/domain` that a job is read into; everything in between
 is stated anew: rows are dictionaries, unknown is None, and a rule is one small function of one
