@@ -66,7 +66,7 @@ def missing(page: str) -> list[str]:
         for word in words
         if (FILE.fullmatch(word) or FOLDER.fullmatch(word))
         and word not in theirs
-        and not word.startswith(".venv")
+        and not word.startswith((".venv", "build/"))  # made while working
         and not is_there(word)
     ]
     for name in MODULE.findall(page):
