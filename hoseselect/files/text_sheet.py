@@ -229,11 +229,11 @@ def _unparted(text: str, error: csv.Error) -> Fault:
 
 def found_separator(text: str) -> str:
     """Return what parts the cells: what occurs most evenly in the first lines."""
-    lines = [line for line in text.splitlines()[: 2 * SAMPLE] if line.strip()][:SAMPLE]
+    lines = [line for line in text.splitlines() if line.strip()][:SAMPLE]
 
     def evenness(mark: str) -> tuple[int, int]:
         counts = [_count(line, mark) for line in lines]
-        usual = max(set(counts), key=lambda count: (counts.count(count), count))
+        usual = max(set(counts), key=lambda count: (counts.count(count), count), default=0)
         return (counts.count(usual) if usual > 1 else 0, usual)
 
     return max(SEPARATORS, key=evenness)

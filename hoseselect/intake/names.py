@@ -185,7 +185,7 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     if table("stops").has(stop=stop):
         return f"{STOP_FLUID}{stop}"
     near = " or ".join(_near_fluids(plain(text)))
-    expected = f"a fluid: {near or 'one that `hoseselect explain` lists'}"
+    expected = f"a fluid: {near or 'what runs in the line, such as coolant, petrol or engine oil'}"
     raise InputError("fluid", ascii_text(text), expected)
 
 

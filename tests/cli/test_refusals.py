@@ -7,6 +7,7 @@ import io
 import json
 import os
 import shutil
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -158,6 +159,19 @@ def test_a_reader_who_leaves_is_no_refusal(
         with pytest.raises(SystemExit) as left:
             main.run()
     assert left.value.code == 141
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such pipes")
+def test_a_reader_who_leaves_in_the_middle_is_seen() -> None:
+    """Of one long write of a process the rest is lost without an error."""
+    words = ("pick", "-s", "PCV hose", "-n", "13", "--json", "--top", "40")
+    run = subprocess.Popen(
+        [sys.executable, "-m", "hoseselect.interfaces.cli.main", *words], stdout=subprocess.PIPE
+    )
+    assert run.stdout is not None
+    assert run.stdout.read(1) == b"{"
+    run.stdout.close()
+    assert run.wait() == 141
 
 
 @pytest.mark.parametrize("name", ["stdin", "stdout", "stderr"])

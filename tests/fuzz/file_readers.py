@@ -265,6 +265,6 @@ FILE_READERS = (
     Reader("descriptor", descriptor, _once(lambda: _shop()[FILE]), (b'"name"', b"{", b"["), 0.5),
     Reader("book", book, _once(lambda: [_book(), *BOOK_CELLS]), (b'"job": ', b"null"), share=0.3),
     Reader("photo", photo, _photo_seeds, (b"Exif\x00\x00", b"IHDR", b"VP8X")),
-    Reader("taps", taps, _tap_seeds, (b"corner,", b"hose,", b"edge,", b"\n"), share=0.3),
+    Reader("taps", taps, _tap_seeds, (b"corner,", b"hose,", b"edge,", b"\n"), share=0.15),
     Reader("orders", orders, _once(lambda: ORDERS), CSV_WORDS),
 )

@@ -60,6 +60,6 @@ ADDRESSES = (
     b"/api/book\nwords=van\nsince=2031-05-30\nmost=5",
 )
 PAGE_READERS = (
-    Reader("json", body, lambda: BODIES, (b"null", b"{", b"[", b'": ', b"1e400"), share=0.1),
+    Reader("json", body, lambda: BODIES, (b"null", b"{", b"[", b'": ', b"1e400"), share=0.06),
     Reader("address", address, lambda: ADDRESSES, (b"\nroute.", b"=", b"unknown"), share=0.1),
 )

@@ -235,10 +235,10 @@ FIGURE_WORDS = tuple(
 )
 TEXT_READERS = (
     Reader("quantity", quantity, _encoded(QUANTITIES), FIGURE_WORDS),
-    Reader("name", name, _name_seeds, share=0.5),
+    Reader("name", name, _name_seeds, share=0.2),
     Reader("route", route, _route_seeds, (*FIGURE_WORDS, b"up", b"and", b"turn", b";"), share=0.3),
     Reader("print", print_on_hose, _encoded(PRINTS), (b"SAE", b"30R", b"DIN", b"J20", b"BAR")),
     Reader("code", code, _code_seeds, (b"*", b'"route"', b"{", b"[")),
     Reader("replies", replies, _encoded(REPLIES), (b"\n<\n", b"\n?\n", b"\ndunno\n"), share=0.1),
-    Reader("options", options, _encoded(OPTIONS), (b"\n--set\n", b"\n--json", b"="), share=0.1),
+    Reader("options", options, _encoded(OPTIONS), (b"\n--set\n", b"\n--json", b"="), share=0.06),
 )

@@ -60,7 +60,13 @@ def write_json(value: Any) -> None:
     from hoseselect.interfaces.json_text import ascii_only, json_text
 
     text, encoding = json_text(value), sys.stdout.encoding or ""
-    sys.stdout.write((text if "utf" in encoding.lower() else ascii_only(text)) + "\n")
+    shown = (text if "utf" in encoding.lower() else ascii_only(text)) + "\n"
+    for start in range(0, len(shown), AT_ONCE):
+        sys.stdout.write(shown[start : start + AT_ONCE])
+
+
+AT_ONCE = 30_000
+"""Letters: of one long write the rest is lost unseen where the reader leaves in the middle."""
 
 
 def only_with_json(top: int | None, *, json: bool) -> None:
