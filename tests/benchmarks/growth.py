@@ -93,7 +93,8 @@ def picture(title: str, amounts: Sequence[int], curves: Sequence[Curve]) -> str:
     """Return a picture as SVG."""
     across = _decades([float(one) for one in amounts])
     up = _decades([value for curve in curves for value in curve.values])
-    wide, high = LEFT + DECADE * len(across) + 34, LOW + DECADE * len(up) + 12
+    wide = LEFT + DECADE * (len(across) - 1) + 36
+    high = LOW + DECADE * (len(up) - 1) + 12
     parts = [element("rect", width=wide, height=high, fill="white")]
 
     def x(value: float) -> float:
