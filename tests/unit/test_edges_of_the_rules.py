@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,7 @@ from hoseselect.rules.boost import boosted
 from hoseselect.rules.fit import larger_bead
 from hoseselect.rules.fluid import after_heat
 from hoseselect.rules.manual import all_rules
+from hoseselect.rules.stock import roll_to_take, stock_age
 
 RETURN_HOSE = {"marking": "j30-r7", "print_line": "SAE 30R7", "liner": "FKM", "family": ""}
 
@@ -279,3 +281,54 @@ def test_one_nipple_without_a_bead_is_enough(bench: Any, a: int, b: int, found: 
     rule = next(rule for rule in all_rules() if rule.code == "fit-bead")
     _, hoses = bench.shop({})
     np.testing.assert_equal(rule.function(view(jobs), hoses).demand[0, 0], found)
+
+
+@pytest.mark.parametrize(
+    ("ages", "taken"),
+    [
+        ((8, 1), 1),
+        ((1, 8), 0),
+        ((7, 1), 0),
+        ((11, 8), 1),
+        ((11, 12), 0),
+        ((np.nan, 8), 0),
+    ],
+)
+def test_a_roll_that_is_too_old_is_taken_after_one_that_is_not(
+    ages: tuple[float, float], taken: int
+) -> None:
+    """Of two alike the first by name; rolls that keep 7 years, and 10 where they are looked at."""
+    rolls = SimpleNamespace(
+        size_index=np.array([0, 0]),
+        length=np.array([5000.0, 5000.0]),
+        age=np.array(ages, dtype=float),
+        keeps=np.array([7.0, 7.0]),
+        keeps_at_most=np.array([10.0, 10.0]),
+        name=np.array(["A", "B"]),
+    )
+    assert roll_to_take(rolls, 0, 400.0) == taken  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("cut", "taken"), [(5000.0, 0), (5000.1, -1), (np.nan, 0)])
+def test_a_roll_that_is_just_long_enough_is_taken(cut: float, taken: int) -> None:
+    one = np.array([5000.0])
+    rolls = SimpleNamespace(
+        size_index=np.array([0]), length=one, age=one * 0, keeps=one, keeps_at_most=one
+    )
+    rolls.name = np.array(["A"])
+    assert roll_to_take(rolls, 0, cut) == taken  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(("length", "age"), [(5000.0, 8.0), (4999.9, np.nan)])
+def test_the_age_counts_of_a_roll_that_is_just_long_enough(length: float, age: float) -> None:
+    rolls = SimpleNamespace(
+        size_index=np.array([0]),
+        length=np.array([length]),
+        age=np.array([8.0]),
+        keeps=np.array([7.0]),
+        keeps_at_most=np.array([10.0]),
+    )
+    jobs, hoses = SimpleNamespace(cut_length=np.full((1, 1), 5000.0)), SimpleNamespace(rolls=rolls)
+    hoses.sizes = [0]
+    found = stock_age(jobs, hoses).demand  # type: ignore[arg-type]
+    assert np.array_equal(found, [[age]], equal_nan=True)
