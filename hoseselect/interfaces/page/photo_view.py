@@ -204,7 +204,7 @@ def read_taps(text: str) -> PhotoPoints:
     for row, line in enumerate(lines, start=1):
         if not line.strip():
             continue
-        kind, *rest = line.replace(",", " ").split()
+        kind, *rest = line.replace(",", " ").split() or [""]
         try:
             x, y = (float(part) for part in rest)
             if kind not in found or not abs(x) + abs(y) < FARTHEST:
