@@ -1,4 +1,4 @@
-"""Try changes in a session that has collected its tests: a function is changed where it lives.
+"""Try changes in a run of pytest that has collected its tests: a function is changed where it lives.
 
 What runs when a module is loaded, and what no test sees here, is tried again in a process that
 imports the changed module afresh; so a test that read something before the change cannot hide it.
@@ -68,10 +68,19 @@ class Live:
         self.changes, self.stages, self.seconds, self.until = changes, stages, seconds, until
         self.seen: list[int] = []
         self.tried = 0
+        self.failed = False
+        self.items: dict[str, pytest.Item] = {}
 
-    def pytest_runtestloop(self, session: pytest.Session) -> bool:
+    def pytest_collection_modifyitems(self, items: Sequence[pytest.Item]) -> None:
+        """Keep the collected tests by name."""
+        self.items = {item.nodeid: item for item in items}
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Note that a test failed."""
+        self.failed |= report.failed
+
+    def pytest_runtestloop(self) -> bool:
         """Try every change, each in a process split off from this one."""
-        items = {item.nodeid: item for item in session.items}
         living: dict[tuple[str, str, int], list[FunctionType]] = {}
         kept = []
         for held in gc.get_objects():
@@ -85,7 +94,7 @@ class Live:
         for place, change in enumerate(self.changes):
             if time.monotonic() > self.until:
                 break
-            tests = [items[test] for stage in self.stages(change) for test in stage]
+            tests = [self.items[test] for stage in self.stages(change) for test in stage]
 
             def work(change: Any = change, tests: Sequence[pytest.Item] = tests) -> int:
                 hushed()
@@ -99,9 +108,9 @@ class Live:
                         function.__code__ = code
                 for wrapper in kept:
                     wrapper.cache_clear()
-                return run_items(session, tests)
+                return self.run_items(tests)
 
-            control = functools.partial(run_items, session, tests)
+            control = functools.partial(self.run_items, tests)
             if place < CONTROLS and split_off(control, self.seconds):
                 raise pytest.UsageError(f"red before anything is changed: {change.module}")
             if tests and split_off(work, self.seconds) == 1:
@@ -111,14 +120,13 @@ class Live:
                 say(f"  {len(self.seen)} of {self.tried}")
         return True
 
-
-def run_items(session: pytest.Session, items: Sequence[pytest.Item]) -> int:
-    """Run collected tests until one fails, and return 1 then, else 0."""
-    for item, after in zip(items, [*items[1:], None], strict=True):
-        item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
-        if session.testsfailed:
-            return 1
-    return 0
+    def run_items(self, items: Sequence[pytest.Item]) -> int:
+        """Run collected tests until one fails, and return 1 then, else 0."""
+        for item, after in zip(items, [*items[1:], None], strict=True):
+            item.config.hook.pytest_runtest_protocol(item=item, nextitem=after)
+            if self.failed:
+                return 1
+        return 0
 
 
 def seen_alive(
