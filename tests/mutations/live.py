@@ -1,4 +1,4 @@
-"""Try changes in a run of pytest that has collected its tests: a function is changed where it lives.
+"""Try changes in a run of pytest that has its tests: a function is changed where it lives.
 
 What runs when a module is loaded, and what no test sees here, is tried again in a process that
 imports the changed module afresh; so a test that read something before the change cannot hide it.
