@@ -81,6 +81,8 @@ def random_features(chance: random.Random, told: Told) -> dict[str, str]:
     for name in ("turbo", "sees_boost", "submerged"):
         if told(0.7):
             made[name] = chance.choice(ANSWERS)
+    if chance.random() < 0.05:
+        made["turbo"] = made["sees_boost"] = "yes"
     if told(0.3):
         made["print_lost"] = chance.choice(ANSWERS)
     if told(0.3):
