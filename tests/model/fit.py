@@ -43,8 +43,8 @@ def barbed(job: Job) -> bool:
 
 
 def stretched(across: float | None, hose: Hose) -> float | None:
-    """Return how far the bore is stretched, in per cent of it."""
-    return None if across is None else 100 * (across / hose["bore"] - 1)
+    """Return how far the bore is stretched, in per cent of it; by no nipple that is nothing."""
+    return None if across is None or across <= 0 else 100 * (across / hose["bore"] - 1)
 
 
 def stretch_limits(job: Job, hose: Hose) -> tuple[float, float]:
@@ -86,11 +86,12 @@ def fit_loose(job: Job, hose: Hose) -> Said:
     """How much wider than the smaller nipple the nominal bore is, in per cent of it."""
     measured = nipples(job)
     caution, most = -limit("stretch-textile-loose-accept"), -limit("stretch-textile-loose-reject")
-    loose = [-value for value in (stretched(n, hose) for n in measured) if value is not None]
+    smaller = stretched(min(measured), hose) if measured else None
+    loose = None if smaller is None else -smaller
     if len(measured) == len(ENDS):
-        return banded(max(loose), caution, most)
-    if loose and within(loose[0], most) is False:
-        return Said(REJECT, loose[0], most, caution, band=True)
+        return banded(loose, caution, most)
+    if within(loose, most) is False:
+        return Said(REJECT, loose, most, caution, band=True)
     return Said(CONDITIONAL, None, most, caution, band=True)
 
 
@@ -100,10 +101,13 @@ def fit_largest_bore(job: Job, hose: Hose) -> Said:
     measured = nipples(job)
     nipple = min(measured) if len(measured) == len(ENDS) else None
     snug = hose["bore"] * (1 + limit("stretch-textile-loose-accept") / 100)
-    row = in_class("loose_fit", "nipple_over_mm", "nipple_up_to_mm", nipple or snug)
-    assert row
+    row = in_class(
+        "loose_fit", "nipple_over_mm", "nipple_up_to_mm", snug if nipple is None else nipple
+    )
+    allowed = float(row["excess_bore_mm"]) if row else None
     excess = None if nipple is None or hose["bore_max"] is None else hose["bore_max"] - nipple
-    return to_measure(banded(excess, float(row["excess_bore_mm"]), math.inf))
+    said = banded(excess, allowed, math.inf)
+    return to_measure(said) if excess is None else said
 
 
 @rule("fit-measured", "service, has_bead_a, has_bead_b, measured_on_a, measured_on_b")

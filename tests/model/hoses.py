@@ -136,6 +136,7 @@ def change_size(row: Row, chance: random.Random) -> None:
             row[name] = {
                 "suction_limit_cold_kpa": chance.choice(("", "-20", "-60", "-90")),
                 "suction_limit_hot_kpa": chance.choice(("", "-15", "-50", "-85")),
+                "roll_length_m": chance.choice(("", "0.3", "1.5")),
                 "working_pressure_clamped_kpa": chance.choice(("", "60", "700", "5000")),
             }.get(name, "")
         else:

@@ -9,6 +9,8 @@ from typing import Any
 ANSWERS = ("yes", "no", "unknown")
 INSERTS = ("none", "restrictor", "check-valve", "flame-trap", "something", "unknown")
 DISTANCES = (30, 60, 64, 65, 80, 114, 115, 200)
+LEAST_WITH_BEAD = 4.0
+"""On a bead of less the usual height of a bead leaves no nipple [mm]."""
 Told = Callable[..., bool]
 
 
@@ -23,7 +25,8 @@ def random_nipple(chance: random.Random, nipple: float, told: Told) -> dict[str,
     if told(0.6) and made.get("bead") != "no":
         made["bead_diameter"] = f"{across + chance.choice((0.35, 0.4, 1.0, 1.5, 2.0, 3.0)):.2f} mm"
     elif told():
-        made["measured_on"] = chance.choice(("plain", "plain", "bead", "unknown"))
+        on = chance.choice(("plain", "plain", "bead", "unknown"))
+        made["measured_on"] = "plain" if across < LEAST_WITH_BEAD else on
     if told():
         made["usable_length"] = f"{chance.choice((6, 9, 11, 13, 14, 18, 22, 30, 45))} mm"
     if told(0.3):
@@ -81,6 +84,8 @@ def random_features(chance: random.Random, told: Told) -> dict[str, str]:
     for name in ("turbo", "sees_boost", "submerged"):
         if told(0.7):
             made[name] = chance.choice(ANSWERS)
+    if chance.random() < 0.05:
+        made["turbo"] = made["sees_boost"] = "yes"
     if told(0.3):
         made["print_lost"] = chance.choice(ANSWERS)
     if told(0.3):

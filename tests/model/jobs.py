@@ -17,7 +17,7 @@ from hoseselect.knowledge.errors import HoseselectError
 from .flowing import all_fluids, of_service
 from .job import usual_duty
 from .job_parts import Told, random_features, random_nipple, random_route
-from .tables import rows
+from .tables import by, rows
 
 DUTY = {
     "fluid_steady": (15, 170),
@@ -152,12 +152,15 @@ def random_duty(chance: random.Random, service: str, told: Told) -> dict[str, st
         if told(0.3 if name == "pressure_spike" and usual is None else 1.0):
             low, high = usual or (0.0, 300.0)
             low, high = min(low, high), max(low, high)
-            figure = chance.choice(
-                (0.0, low, high, chance.uniform(low, high), high * chance.uniform(1, 2))
-            )
+            beyond = high * chance.uniform(1, 2)
+            figure = chance.choice((0.0, low, high, chance.uniform(low, high), beyond))
+            other = by("pressure_lines", "service").get(service)
+            if name == "pressure_max" and other and chance.random() < 0.3:
+                least = usual_duty(other["judged_as"], name)
+                figure = max(high, least[0] if least else 0.0) * chance.choice((1.0, 1.01, 1.5))
             if chance.random() < 0.1:
                 figure = chance.uniform(-90, 1200)
             duty[name] = f"{figure:.1f} kPa"
-    if service.startswith(("crankcase", "catch", "oil-sep")) and told(0.6):
+    if service == "crankcase-breather" and chance.random() < 0.8:
         duty["flow"] = f"{chance.choice((0, 5, 30, 80, 200))} L/min"
     return duty

@@ -40,7 +40,7 @@ def stock_age(job: Job, hose: Hose) -> Said:
 def on_nipple(hose: Hose, nipple: float) -> float | None:
     """Return the outside diameter on a nipple; the area of the wall stays [mm]."""
     outside, bore = hose["outside_diameter"], hose["bore"]
-    if outside is None or outside <= bore:
+    if outside is None or outside <= bore or nipple <= 0:
         return None
     return math.sqrt(outside**2 + nipple**2 - bore**2)
 

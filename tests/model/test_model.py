@@ -150,9 +150,9 @@ FAULTS = {
         lambda _: lambda adverse, favourable, doubted, hard: favourable,
     ),
     "a comparison the other way round": (
-        "hoseselect.rules.marking",
-        "judged_as",
-        lambda _: lambda jobs: jobs.service[:, 0],
+        "hoseselect.rules.heat",
+        "Comparison",
+        lambda made: lambda *told, **more: made(*told, **{**more, "sense": "at_most"}),
     ),
     "an unknown weakest": (
         "hoseselect.rules.fluid",

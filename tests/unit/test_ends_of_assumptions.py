@@ -45,6 +45,8 @@ def test_the_adverse_end_is_the_worse_one(
     changes = {key: "unknown", "nipples.engagement": "unknown", "nipples.fixed_to": "unknown"}
     if key == "nipples.bead":
         changes["nipples.bead_diameter"] = "left out"
+    if key == "features.submerged":  # asked on lines of fuel alone
+        changes["service"] = "fuel-return"
     assert ends(bench, name, changes) == found
 
 
