@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -57,24 +57,36 @@ def open_trials(jobs: JobColumns, filled: Assumed, wanted: str) -> Iterator[Tria
             both = mask & other_mask
             asked_with_a[partner_input] = both
             joint = [{**a, **b} for a, b in zip(changes, other_changes, strict=True)]
-            names = _names(row, filled) | _names(partner, filled)
-            yield from _trial(row, both, names, joint, both=True)
+            for rows, names in _about((row, partner), both, filled):
+                yield from _trial(row, rows, names, joint, both=True)
             mask = mask & ~both
         mask = mask & ~asked_with_a.get(row["input"], np.zeros(len(jobs), dtype=bool))
-        yield from _trial(row, mask, _names(row, filled), changes, both=False)
+        for rows, names in _about((row,), mask, filled):
+            yield from _trial(row, rows, names, changes, both=False)
 
 
-def _names(row: Row, filled: Assumed) -> frozenset[str]:
-    """Return the columns that a question is about, with those that are filled for want of it."""
-    asked = frozenset(row["columns"].split(";"))
-    return asked.union(f.column for f in filled.fillings if f.because in asked)
+def _about(
+    asked: Sequence[Row], mask: Array, filled: Assumed
+) -> Iterator[tuple[Array, frozenset[str]]]:
+    """Yield the columns that questions are about, with those filled for want of an answer.
+
+    They come with the positions of the jobs of which that is so: what is filled in one job makes
+    no question of another.
+    """
+    own = frozenset(name for row in asked for name in row["columns"].split(";"))
+    further = [f for f in filled.fillings if f.because in own and f.column not in own]
+    apart = np.zeros(len(mask), dtype=np.int64)
+    for number, filling in enumerate(further):
+        apart += filling.where[:, 0].astype(np.int64) << number
+    for kind in np.unique(apart[mask]).tolist():
+        names = (f.column for number, f in enumerate(further) if kind >> number & 1)
+        yield np.flatnonzero(mask & (apart == kind)), own.union(names)
 
 
 def _trial(
-    row: Row, mask: Array, names: frozenset[str], changes: Changes, *, both: bool
+    row: Row, rows: Array, names: frozenset[str], changes: Changes, *, both: bool
 ) -> Iterator[Trial]:
-    rows = np.flatnonzero(mask)
-    if len(rows) and changes:
+    if changes:
         taken = [{name: column[rows] for name, column in change.items()} for change in changes]
         yield Trial(row["input"], both, rows, names, taken)
 

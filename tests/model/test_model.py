@@ -108,7 +108,7 @@ def test_each_rule_is_seen_in_each_verdict_that_it_can_give(tally: Tally, code: 
 
 def test_every_rule_has_its_function_and_reads_what_its_page_says() -> None:
     assert list(RULES) and set(RULES) == set(codes())
-    page = (ROOT / "docs" / "rules.md").read_text(encoding="utf-8")
+    page = (ROOT / "docs" / "reference" / "rules.md").read_text(encoding="utf-8")
     told = dict(re.findall(r"\n### (\S+)\n.*?Read from the job: ([^.]*)\.", page, re.DOTALL))
     reads = {code: set(own.reads) for code, own in RULES.items()}
     assert reads == {
