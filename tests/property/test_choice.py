@@ -110,5 +110,6 @@ def test_the_whole_answer_does_not_depend_on_the_order_of_the_catalogue(
 ) -> None:
     some = [one for one in answers if one.exit_code == 0][:8] + answers[-1:]
     for one, two in zip(some, answer_many([one.job for one in some], other), strict=True):
-        assert one.summary.as_json() == two.summary.as_json()
+        summaries = [{**each.summary.as_json(), "catalogue": ""} for each in (one, two)]
+        assert summaries[0] == summaries[1]  # but for the name of the catalogue
         assert one.suits[0].as_json() == two.suits[0].as_json()
