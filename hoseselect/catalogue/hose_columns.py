@@ -182,19 +182,15 @@ def _cover_ratings(
     """
     air = service_columns().fluid_index["air"]
     only_air = np.arange(len(service_columns().fluids)) == air
-    in_tank = [IN_TANK in own for own in families]
-    rows = []
-    for k, symbols in enumerate(types.cover):
-        if symbols == ("textile",):
-            ratings = liner[k].copy()
-            ratings[air] = table("resistance").row(symbol="textile", fluid="air").number("rating")
-            rows.append(ratings)
-        else:
-            cells = _ratings(symbols)
-            vouches = np.ones_like(seen[k]) if in_tank[k] else only_air
-            made = np.where(np.isnan(cells) & told[k] & vouches, 1.0, cells)
-            rows.append(np.where(seen[k] & vouches & ~(cells == 0), 2.0, made))
-    return np.array(rows)
+    in_tank = np.array([IN_TANK in own for own in families])[:, np.newaxis]
+    vouches = in_tank | only_air
+    cells = np.array([_ratings(symbols) for symbols in types.cover])
+    made = np.where(np.isnan(cells) & told & vouches, 1.0, cells)
+    made = np.where(seen & vouches & ~(cells == 0), 2.0, made)
+    bare = np.array([symbols == ("textile",) for symbols in types.cover])
+    made[bare] = liner[bare]
+    made[bare, air] = table("resistance").row(symbol="textile", fluid="air").number("rating")
+    return made
 
 
 @cache

@@ -62,18 +62,20 @@ def caps(markings: tuple[Words, ...], lines: Words, names: tuple[str, ...], *, l
     names : of figures
     low : whether lower figures go further, as cold does
     """
-    made = np.full(len(markings), np.nan)
+    told = zip(markings, lines, strict=True)
+    return np.array([_cap(*own, names, low=low) if own[0] else np.nan for own in told])
+
+
+@cache
+def _cap(markings: Words, line: str, names: tuple[str, ...], *, low: bool) -> float:
+    found = [
+        value
+        for mark in markings
+        for name, value in figures_of(mark, line).items()
+        if name in names and not np.isnan(value)
+    ]
     furthest = min if low else max
-    for k, (own, line) in enumerate(zip(markings, lines, strict=True)):
-        found = [
-            value
-            for mark in own
-            for name, value in figures_of(mark, line).items()
-            if name in names and not np.isnan(value)
-        ]
-        if found:
-            made[k] = furthest(found)
-    return made
+    return furthest(found, default=float("nan"))
 
 
 def at_most(stated: Array, cap: Array) -> Array:

@@ -67,14 +67,14 @@ FIGURES = ("demand", "limit", "caution", "estimated", "measurable", "applies")
 def verdicts(comparison: Comparison) -> Array:
     """Return the verdict codes of a comparison, as int8 of the broadcast shape."""
     at_most = comparison.sense == "at_most"
-    limit = _eased(comparison.limit, at_most)
+    limit = eased(comparison.limit, at_most=at_most)
     demand = np.asarray(comparison.demand)
     beyond, not_beyond = _compared(demand, limit, at_most)
     if comparison.caution is None:
         within = not_beyond
         code = _plain_codes(within, beyond)
     else:
-        caution = _eased(comparison.caution, at_most)
+        caution = eased(comparison.caution, at_most=at_most)
         _, within = _compared(demand, caution, at_most)
         between = not_beyond & ~within & ~np.isnan(caution)
         code = _plain_codes(within, beyond)
@@ -124,7 +124,7 @@ def _plain_codes(within: Array, beyond: Array) -> Array:
     return code
 
 
-def _eased(limit: Array, at_most: bool) -> Array:
+def eased(limit: Array, *, at_most: bool) -> Array:
     """Return the limit moved outwards by the rounding of decimal figures."""
     hair = np.atleast_1d(np.abs(np.asarray(limit, dtype=np.float64)))
     np.maximum(hair, 1.0, out=hair)

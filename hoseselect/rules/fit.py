@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoseselect.judging.columns import NO, YES, Array, HoseColumns, SizeColumns
-from hoseselect.judging.comparison import RELATIVE_TOLERANCE, Comparison
+from hoseselect.judging.comparison import RELATIVE_TOLERANCE, Comparison, eased
 from hoseselect.judging.registry import rule
 from hoseselect.judging.services import service_columns
 from hoseselect.judging.view import JobView
@@ -84,7 +84,8 @@ def beyond_at_one(of_both: Array, of_one: Array, most: Array) -> Array:
     of_one : of the end that is known, or of the worse
     most : the limit
     """
-    return np.where(np.isnan(of_both) & (of_one > most), of_one, of_both)
+    beyond = of_one > eased(most, at_most=True)
+    return np.where(np.isnan(of_both) & beyond, of_one, of_both)
 
 
 def larger_nipple(jobs: JobView) -> tuple[Array, ...]:

@@ -151,3 +151,17 @@ def test_verdicts_that_differ_between_the_ends_are_in_doubt_though_no_figure_doe
     assert ends.tolist() == [Verdict.CONDITIONAL, Verdict.UNKNOWN]
     assert bool(np.all(result.doubted(0)))
     assert bench.word("fit-stretch", hose, changes) == "unknown"
+
+
+@pytest.mark.parametrize(("nipple", "verdict"), [(5.5, "unknown"), (5.51, "reject")])
+def test_one_nipple_at_the_very_limit_says_nothing_of_the_other(
+    bench: Any, nipple: float, verdict: str
+) -> None:
+    """5.5 mm in a bore of 5 mm is 10 %, though 100 * (5.5 / 5 - 1) is a hair more."""
+    hose = {"bore_mm": 5, "bore_min_mm": 4.8, "bore_max_mm": 5.2, "outside_diameter_mm": 11}
+    changes = {
+        "nipples": {"outside_diameter": "unknown", "bead": "yes"},
+        "nipple_b": {"outside_diameter": nipple},
+    }
+    assert 100 * (5.5 / 5 - 1) > 10
+    assert bench.word("fit-stretch", {**hose, "reinforcement": "textile"}, changes) == verdict

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import os
 import shutil
@@ -30,6 +31,8 @@ TRACEBACK = "HOSESELECT_TRACEBACK"
 UNFORESEEN = "hoseselect: a fault of the tool itself"
 NOTHING_DECIDED = f"Nothing is decided by it; {TRACEBACK}=1 shows where it happened."
 LONGEST_TOLD = 200
+OBJECTS = 50_000
+"""New objects after which waste is looked for: a whole answer makes fewer."""
 HELP = (
     "Choose bulk hose for PCV, breather and other auxiliary lines under the bonnet of a road"
     " vehicle, and say how long to cut it. The tool advises; the person at the vehicle decides"
@@ -139,11 +142,23 @@ def _run_and_flush() -> None:
     if out is None:
         raise InputError("output", "what is closed", "a terminal, a file or a pipe")
     try:
-        application(_wanted(sys.argv[1:]))()
+        _loaded(_wanted(sys.argv[1:]))()
     finally:
         if sys.stdout is not out:  # put by the library in place of one whose reader has left
             raise BrokenPipeError
         out.flush()
+
+
+def _loaded(names: Sequence[str]) -> typer.Typer:
+    """Return the command line; what is loaded stays, so nothing of it is looked at as waste."""
+    gc.disable()
+    try:
+        made = application(names)
+        gc.freeze()
+    finally:
+        gc.enable()
+    gc.set_threshold(OBJECTS)
+    return made
 
 
 def _complain(sentences: Sequence[str]) -> None:
