@@ -45,8 +45,9 @@ def marking_family(jobs: JobView, hoses: HoseColumns) -> Comparison:
         covers it. A fluid that is not usual in the line wants hose that may serve in some line for
         that fluid, a mist of it in a vacuum line being no such line but for another one: a milder
         name of the line does not turn petrol hose into coolant hose. In a line of fuel or vapour no
-        fuel, vapour or oil in fuel counts as unusual. A line under more pressure than it usually
-        sees, and than the other line sees at least, is judged as both.
+        fuel and no vapour counts as unusual, nor what is mixed with fuel, as oil, where liquid fuel
+        is usual. A line under more pressure than it usually sees, and than the other line sees at
+        least, is judged as both.
     Why it matters
         Rubber that stands the fluid is not yet a hose that stands the line: reinforcement, heat,
         bonding and tests are made for one use.

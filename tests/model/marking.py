@@ -99,12 +99,13 @@ def mixed_with_fuel() -> frozenset[str]:
 def unusual(job: Job) -> list[str]:
     """Return what flows and is not usual in the line, as far as some line is for it.
 
-    In a line for fuel or vapour no fuel and no vapour is unusual, nor what is mixed with the fuel.
+    In a line for fuel or vapour no fuel and no vapour is unusual; what is mixed with fuel is not
+    where liquid fuel is usual.
     """
     found = []
     for fluid in job["fluids"] - usual_in(job["service"]):
         fuel = family(fluid) in ("fuel", "vapour")
-        fuel |= fluid in mixed_with_fuel() and bool(job["fluids"] & liquid_fuels())
+        fuel |= fluid in mixed_with_fuel() and bool(usual_in(job["service"]) & liquid_fuels())
         some = any(fluid in carries(row["service"]) for row in rows("services"))
         if risky(fluid) and some and not (fuel and takes_fuel(job["service"])):
             found.append(fluid)

@@ -165,3 +165,16 @@ def test_one_nipple_at_the_very_limit_says_nothing_of_the_other(
     }
     assert 100 * (5.5 / 5 - 1) > 10
     assert bench.word("fit-stretch", {**hose, "reinforcement": "textile"}, changes) == verdict
+
+
+@pytest.mark.parametrize("fluids", [["engine-oil"], ["two-stroke-mix"]])
+@pytest.mark.parametrize(
+    ("service", "refused"), [("fuel-vapour-purge", True), ("fuel-return", False)]
+)
+def test_oil_comes_along_with_liquid_fuel_and_not_with_its_vapour(
+    bench: Any, fluids: list[str], service: str, refused: bool
+) -> None:
+    changes = {"service": service, "fluids": fluids, "duty.pressure_max": 50}
+    hose = {"marking": "j30-r12", "family": ""}
+    found = bench.word("marking-family", hose, {**changes, "duty.pressure_spike": 50})
+    assert (found == "reject") == refused
