@@ -163,12 +163,13 @@ def fit_stretch(nipple: tuple[Array, ...], hoses: HoseColumns) -> Comparison:
     def note(row: int, column: int) -> str:
         return f"{end_note(end[row, 0])}{HELIX if sizes.helix[column] else ''}"
 
-    apart = np.abs(sizes.bore[None, :] / hint - 1) <= limit("old-bore-apart")
+    apart = eased(np.array(limit("old-bore-apart")), at_most=True)
+    along = np.abs(sizes.bore[None, :] / hint - 1) <= apart
     return Comparison(
         beyond_at_one(stretch(larger, sizes.bore), stretch(one, sizes.bore), most),
         most,
         caution=good,
-        measurable=np.isnan(larger) & apart,
+        measurable=np.isnan(larger) & along,
         note=note,
     )
 

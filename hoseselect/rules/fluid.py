@@ -286,5 +286,4 @@ def fluid_submerged(jobs: JobView, hoses: HoseColumns) -> Comparison:
     matters = under | jobs.submerged.possible
     made_for_it = (hoses.types.submersible == YES).astype(float)[None, :]
     demand = np.where(under, 1.0, np.where(jobs.submerged.no, 0.0, np.nan))
-    demand = np.where(np.isnan(demand) & (made_for_it == 1), 1.0, demand)
     return Comparison(demand, np.where(np.isnan(demand), np.nan, made_for_it), applies=matters)

@@ -76,7 +76,7 @@ def fit_stretch(job: Job, hose: Hose) -> Said:
         return Said(REJECT, one, most, caution, band=True)
     hint = measured[0] if measured else job["old_bore"]
     apart = limit("old-bore-apart")
-    if hint is not None and abs(hose["bore"] / hint - 1) <= apart:
+    if hint is not None and within(abs(hose["bore"] / hint - 1), apart):
         return Said(CONDITIONAL, None, most, caution, band=True)
     return Said(UNKNOWN, None, most, caution, band=True)
 
