@@ -72,7 +72,7 @@ def test_a_clamped_line_wants_room_for_band_and_tail_at_either_end(
     bench: Any, end: str, usable: float, word: str
 ) -> None:
     """A band of 8 mm and a tail of 6 mm; crankcase lines are the first group of all."""
-    changes = {"service": "crankcase-suction", "fluids": ["blow-by"]}
+    changes: dict[str, Any] = {"service": "crankcase-suction", "fluids": ["blow-by"]}
     changes |= {f"nipple_{end}.usable_length": usable, f"nipple_{end}.engagement": usable}
     clamps = [{**CLAMP, "band_width_mm": 8, "price": 1}]
     assert bench.word("fit-engagement", {}, changes, clamps=clamps) == word
