@@ -39,7 +39,7 @@ def bend_radius(jobs: JobView, hoses: HoseColumns) -> Comparison:
         sense="at_least",
         caution=wanted[None, :],
         estimated=estimated[None, :],
-        measurable=np.isnan(jobs.tightest_radius) & (wanted > 0)[None, :],
+        measurable=np.isnan(jobs.tightest_radius) & ~np.isnan(wanted)[None, :],
         applies=~np.isposinf(jobs.tightest_radius),
         source=lambda row, column: (
             f"Brazier 1927, from memory, and {limit_source('inside-radius-per-bore')}"

@@ -13,8 +13,11 @@ from hoseselect.judging.columns import JobColumns
 from hoseselect.judging.comparison import verdicts
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import table
+from hoseselect.rules.fit import bead_worth_the_name
+from hoseselect.rules.fluid import fluid_words
 from hoseselect.rules.manual import all_rules
-from hoseselect.rules.name_words import read_words
+from hoseselect.rules.name_words import known_words, read_words
+from hoseselect.rules.pressure import suction_hot
 from hoseselect.rules.stock import stock_age
 from hoseselect.rules.stop import fluid_stop
 
@@ -237,3 +240,77 @@ def test_every_fluid_that_makes_another_line_of_a_line_is_that_stop() -> None:
     assert len(rows) > 3
     for row in rows:
         assert fluid_stop(row["service"], row["fluid"]) == row["stop"]
+
+
+def test_any_pressure_at_all_is_held_against_what_the_hose_holds(bench: Any) -> None:
+    for pressure, matters in ((0, False), (0.5, True), (1, True)):
+        told = {"duty.pressure_max": pressure, "duty.pressure_spike": pressure}
+        assert bench.finding("pressure-working", {}, told).matters == matters
+
+
+def test_a_line_that_is_blown_up_is_not_sucked(bench: Any) -> None:
+    for told, sucked in ((0.5, 0), (0, 0), (-0.5, -0.5)):
+        assert suction_hot(view(bench.columns({"duty.pressure_min": told})))[0][0, 0] == sucked
+
+
+def test_a_vapour_hose_is_not_held_up_by_fuel_in_its_line(bench: Any) -> None:
+    hose = {"marking": "j30-r11", "family": ""}
+    changes = {"service": "fuel-vapour-purge", "fluids": ["fuel-vapour", "petrol-e10"]}
+    none = {"duty.pressure_max": 0, "duty.pressure_spike": 0}
+    assert bench.word("marking-family", hose, {**changes, **none}) == "accept"
+
+
+def test_of_two_lines_the_one_that_holds_the_hose_back_says_why(bench: Any) -> None:
+    """A washer under 400 kPa is a headlamp washer as well; a drain under 400 kPa an oil cooler."""
+    high = {"duty.pressure_max": 400, "duty.pressure_spike": 400}
+    tube = {"marking": "j1037", "family": "", "print_line": "SAE J1037"}
+    found = bench.finding("marking-required", tube, {"service": "washer", **high})
+    row = table("service_markings").row(service="headlamp-washer", marking="j1037")
+    assert row["basis"] in found.reason
+    changes = {"service": "oil-separator-drain", "fluids": ["crankcase-vapour"], **high}
+    found = bench.finding("marking-family", {"family": "oil-cooler"}, changes)
+    row = table("service_families").row(service="oil-separator-drain", family="oil-cooler")
+    assert (row["answer"], found.verdict.word) == ("stand-in", "conditional")
+    assert row["reason"] in found.reason
+
+
+def test_the_age_that_is_told_is_that_of_the_roll_that_is_named(bench: Any) -> None:
+    rolls = [
+        {"roll": name, "hose_size": "H1-1", "length_m": 9, "place": "", "date_made": ""}
+        for name in ("A", "B")
+    ]
+    _, hoses = bench.shop({}, rolls=rolls)
+    hoses = replace(hoses, rolls=replace(hoses.rolls, age=np.array([7.0, 3.0])))
+    note = stock_age(view(bench.columns()), hoses).note
+    assert note is not None
+    assert note(0, 0).startswith("roll B is 3 years old")
+
+
+def test_only_a_rating_that_is_held_back_says_by_what_and_by_the_first() -> None:
+    """Nitrile in coolant and in petrol: a note on each, told where the rating is below 2."""
+    fluids = ["coolant", "petrol-e10"]
+    first, second = (table("resistance").row(symbol="NBR", fluid=f)["note"] for f in fluids)
+    assert first and second and first != second
+    words = fluid_words(fluids, ("NBR",), 1.0)
+    assert first in words
+    assert second not in words
+    assert first not in fluid_words(fluids, ("NBR",), 2.0)
+
+
+@pytest.mark.parametrize(("bead", "word"), [(10.39, "reject"), (10.4, "accept")])
+def test_a_bead_of_just_the_least_height_is_one(bench: Any, bead: float, word: str) -> None:
+    changes = {"service": "coolant-heater", "nipples.bead_diameter": bead}
+    assert bench.word("fit-bead", {}, changes) == word
+
+
+def test_a_bead_of_a_hair_is_none_and_not_one_that_nobody_knows() -> None:
+    one = np.ones((1, 1))
+    assert bead_worth_the_name(one, 10.1 * one, 10 * one)[0, 0] == 0
+    assert bead_worth_the_name(one, 10.5 * one, 10 * one)[0, 0] == 1
+    assert np.isnan(bead_worth_the_name(np.nan * one, 10.5 * one, 10 * one)[0, 0])
+
+
+def test_every_known_run_of_words_is_read_as_what_it_is() -> None:
+    for run, senses in known_words().items():
+        if senses != {"nothing"}:
+            assert senses - {"nothing"} <= read_words(" ".join(run)).senses, run
