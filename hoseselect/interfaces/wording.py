@@ -8,7 +8,7 @@ from hoseselect.answer.answer import Answer
 from hoseselect.answer.summary import Summary, line_name
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
-from hoseselect.quantities.shown import AT_LEAST, NEAREST, both, shown
+from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, both, shown
 
 VERDICTS = {
     Verdict.ACCEPT: "[+] USE",
@@ -77,6 +77,19 @@ def length(value: float, units: str, *, up: bool = False) -> str:
     return (
         "straight" if math.isinf(value) else both(value, "mm", units, AT_LEAST if up else NEAREST)
     )
+
+
+def window_words(window: tuple[float, float], units: str) -> str:
+    """Return the lengths that work, each end rounded so that it works too.
+
+    Parameters
+    ----------
+    window : shortest and longest; infinite where any longer one works [mm]
+    units : "mm" or "in"
+    """
+    low, high = window
+    longest = "any longer one" if math.isinf(high) else both(high, "mm", units, AT_MOST)
+    return f"{both(low, 'mm', units, AT_LEAST)} to {longest}"
 
 
 def one_length(value: float, units: str) -> str:

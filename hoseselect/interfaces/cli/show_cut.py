@@ -9,7 +9,7 @@ from hoseselect.answer.summary import NO, Summary, told_lengths
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.interfaces.cli.common import HEIGHT, Screen
 from hoseselect.interfaces.cli.first_screen import first_screen, labelled
-from hoseselect.interfaces.wording import STOP, cut_words, job_title, length
+from hoseselect.interfaces.wording import STOP, cut_words, job_title, length, window_words
 from hoseselect.quantities.shown import shown
 
 if TYPE_CHECKING:
@@ -30,9 +30,7 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     line(f"tolerance +{plan.tolerance:g} -{short:.3g} mm ({plan.tolerance_source})")
     if not math.isnan(plan.squareness):
         line(f"cut square within {plan.squareness:g} mm")
-    low, high = plan.window
-    longest = "any longer one" if math.isinf(high) else length(high, units)
-    line(f"lengths that work: {length(low, units)} to {longest}")
+    line(f"lengths that work: {window_words(plan.window, units)}")
     if math.isfinite(plan.tightest_radius):
         place = ""
         if not math.isnan(plan.tightest_at):

@@ -13,7 +13,6 @@ from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
 from hoseselect.application.ask_on import RAW
 from hoseselect.application.shape_at import ShapeAt, shape_at
-from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.intake.interview_state import flat
 from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
@@ -43,7 +42,7 @@ from hoseselect.interfaces.page.counter_view import answer_of, answer_values, to
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.paper.made_card import hose_of
-from hoseselect.interfaces.wording import job_title, length
+from hoseselect.interfaces.wording import job_title, length, window_words
 from hoseselect.knowledge.errors import HoseselectError, InputError
 from hoseselect.quantities.read import read_quantity
 
@@ -157,7 +156,8 @@ def _drawn(answer: Answer, address: Address, typed: str) -> dict[str, Any]:
     found: dict[str, Any] = {"plan": plan, "looked": hose, "drawing": "", "curve": "", "at": None}
     if plan is not None and hose.curve is not None:
         found["curve"] = curve_drawing(hose.curve, address.units, hose.hose)
-        found["slider"] = _slider(hose, plan)
+        found["slider"] = _slider(hose)
+        found["window"] = window_words(plan.window, address.units)
         if typed:
             found["at"] = shape_at(hose, read_quantity(typed, "length", "length"))
             geometry = found["at"].geometry
@@ -173,18 +173,15 @@ def _drawn(answer: Answer, address: Address, typed: str) -> dict[str, Any]:
     return found
 
 
-def _slider(hose: HoseAnswer, plan: CutPlan) -> dict[str, float]:
+def _slider(hose: HoseAnswer) -> dict[str, float]:
     """Return the ends, the step and the place of the slider along the lengths [mm]."""
     curve = hose.curve
     if curve is None:
         raise InputError("length", "a route without lengths to choose from", "a free route")
-    low, high = plan.window
     return {
         "low": math.ceil(float(curve.cut[0])),
         "high": math.floor(float(curve.cut[-1])),
         "chosen": curve.chosen,
-        "works_from": math.ceil(low),
-        "works_to": math.floor(high) if math.isfinite(high) else high,
         "least_radius": curve.least_radius,
     }
 

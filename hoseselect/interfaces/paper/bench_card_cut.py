@@ -12,6 +12,7 @@ from hoseselect.answer.stock_line import clamp_words
 from hoseselect.answer.summary import Summary
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.domain.geometry import RouteGeometry
+from hoseselect.interfaces.wording import window_words
 from hoseselect.quantities.exact import MILLIMETRES_PER_INCH
 from hoseselect.quantities.figure_text import nearest_fraction
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, both, metres, shown
@@ -53,8 +54,6 @@ def cut_words(
     """
     other = "mm" if units == "in" else "in"
     first, second = (shown(plan.cut, "mm", own, AT_LEAST) for own in (units, other))
-    low, high = plan.window
-    longest = both(high, "mm", units, AT_MOST) if math.isfinite(high) else "any longer length"
     tolerance = _tolerance(plan, units)
     if math.isfinite(plan.squareness):
         tolerance += f", square within {shown(plan.squareness, 'mm', units)}"
@@ -62,7 +61,7 @@ def cut_words(
         "first": first.replace(" ", NO_BREAK),
         "second": second.replace(" ", NO_BREAK),
         "tolerance": tolerance,
-        "works": f"{both(low, 'mm', units, AT_LEAST)} to {longest}",
+        "works": window_words(plan.window, units),
         "parts": _parts(plan, units),
         "tightest": _tightest(plan, units, geometry, least_radius),
         "mark": _mark(plan, geometry),
