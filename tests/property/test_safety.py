@@ -142,7 +142,7 @@ def mostly(good: Any, bad: Any) -> st.SearchStrategy[Any]:
 
 @cache
 def one_of(*values: Any) -> st.SearchStrategy[Any]:
-    """Draw one of some values; each choice is made once, since making one costs more than to draw."""
+    """Draw one of some values; each choice is made once: to make one takes longer than to draw."""
     return st.sampled_from(values)
 
 
