@@ -8,6 +8,7 @@ from __future__ import annotations
 import gc
 import os
 
+import pytest
 from hypothesis import settings
 
 OBJECTS = 50_000
@@ -25,3 +26,13 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(OBJECTS)
+
+
+@pytest.fixture
+def unadvised(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Look for nothing that would help where no length works: it takes longest.
+
+    For tests of what is refused and why; what helps has tests of its own.
+    """
+    monkeypatch.setattr("hoseselect.application.cut.cut_advice", lambda *_: ())
+    monkeypatch.setattr("hoseselect.answer.free_way_out.what_helps", lambda *_: [])
