@@ -395,9 +395,7 @@ def test_y7_a_low_spot_that_somebody_has_seen_counts(
     assert all(seen[hose] >= verdict for hose, verdict in solved.items())
 
 
-def test_y8_no_clearance_from_an_exhaust_is_none(
-    catalogue: Catalogue, unadvised: None
-) -> None:
+def test_y8_no_clearance_from_an_exhaust_is_none(catalogue: Catalogue, unadvised: None) -> None:
     exhaust = {
         "name": "exhaust", "rod": ["forward 80 mm; left 40 mm; down 100 mm",
         "forward 80 mm; left 40 mm; up 300 mm"], "diameter": "30 mm", "hot": "yes",
