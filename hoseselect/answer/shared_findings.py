@@ -18,7 +18,7 @@ OF_THE_BORE = ("{gap}", "{stretch}", "{over}", "{under}")
 SIZES_OF_A_HOSE = 1000
 """So many sizes' figures cost about as much as the findings of one hose; measured."""
 
-Key = tuple[object, ...]
+Key = tuple[float, bytes, tuple[str, ...]]
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -38,14 +38,11 @@ class SharedFindings:
     row: int
     units: str
     asked: list[int] = field(default_factory=list)
-    kept: dict[Key, Finding] = field(default_factory=dict)
-    figures: dict[int, Array] = field(default_factory=dict)
-    at: dict[tuple[int, int], Finding] = field(default_factory=dict)
 
     @cached_property
-    def of_bore(self) -> tuple[bool, ...]:
-        """Whether the sentences of each rule are told by the bore of the hose as well."""
-        return tuple(tells_of_bore(result.rule) for result in self.results)
+    def of_rules(self) -> tuple[RuleFindings, ...]:
+        """What each rule says of the job, in the order that decides."""
+        return tuple(RuleFindings(own, self.hoses, self.row, self.units) for own in self.results)
 
     def of(self, size: int) -> tuple[Finding, ...]:
         """Return one finding for every rule on a hose size, in the order that decides.
@@ -57,32 +54,40 @@ class SharedFindings:
             self.asked.append(size)
             made = (finding(own, self.hoses, self.row, size, self.units) for own in self.results)
             return tuple(made)
-        return tuple(self._finding(position, size) for position in range(len(self.results)))
+        return tuple(own.of(size) for own in self.of_rules)
 
-    def _finding(self, position: int, size: int) -> Finding:
-        result = self.results[position]
-        of_bore = self.of_bore[position]
-        of_type = result.rule.axis == "type"
-        column = int(self.hoses.sizes.type_index[size]) if of_type else size
-        known = self.at.get((position, column))
-        if known is not None and not of_bore:
-            return known
-        bore = float(self.hoses.sizes.bore[size]) if of_bore else 0.0
-        key = (position, bore, *self._told(position, column))
-        if key not in self.kept:
-            self.kept[key] = finding(result, self.hoses, self.row, size, self.units)
-        self.at[position, column] = self.kept[key]
-        return self.kept[key]
 
-    def _told(self, position: int, column: int) -> Key:
-        """Return what a finding is made of beside the bore: figures, codes, words of both ends."""
-        result = self.results[position]
-        if position not in self.figures:
-            self.figures[position] = _figures(result, self.row)
-        ends = {int(result.place[self.row]), int(result.other_place[self.row])}
+class RuleFindings:
+    """What one rule says of one job, a finding for all hoses of which it says the same.
+
+    Parameters
+    ----------
+    result, hoses, row, units : as for `SharedFindings`
+    """
+
+    def __init__(self, result: RuleResult, hoses: HoseColumns, row: int, units: str) -> None:
+        self.result, self.hoses, self.row, self.units = result, hoses, row, units
+        self.of_bore = tells_of_bore(result.rule)
+        self.of_type = result.rule.axis == "type"
+        self.figures = [figures.tobytes() for figures in _figures(result, row)]
+        self.ends = {int(result.place[row]), int(result.other_place[row])}
         words = (result.comparison.note, result.comparison.source)
-        said = tuple(tell(end, column) for tell in words if tell is not None for end in ends)
-        return (self.figures[position][column].tobytes(), said)
+        self.words = [tell for tell in words if tell is not None]
+        self.kept: dict[Key, Finding] = {}
+        self.at: dict[int, Finding] = {}
+
+    def of(self, size: int) -> Finding:
+        """Return the finding on a hose size."""
+        column = int(self.hoses.sizes.type_index[size]) if self.of_type else size
+        if column in self.at and not self.of_bore:
+            return self.at[column]
+        bore = float(self.hoses.sizes.bore[size]) if self.of_bore else 0.0
+        said = tuple([tell(end, column) for tell in self.words for end in self.ends])
+        key = bore, self.figures[column], said
+        if key not in self.kept:
+            self.kept[key] = finding(self.result, self.hoses, self.row, size, self.units)
+        self.at[column] = self.kept[key]
+        return self.kept[key]
 
 
 def tells_of_bore(rule: Rule) -> bool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 from json.encoder import encode_basestring
 from typing import Any
 
@@ -31,7 +31,9 @@ def json_text(value: Any) -> str:
     ValueError
         when a number is not finite.
     """
-    return HARMFUL.sub(_escaped, "".join(_pieces(value, 0, {})))
+    pieces: list[str] = []
+    _put(value, "\n", {}, pieces.append)
+    return HARMFUL.sub(_escaped, "".join(pieces))
 
 
 HARMFUL = re.compile("[\x7f-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
@@ -50,33 +52,37 @@ def _escaped(found: re.Match[str]) -> str:
     return json.dumps(found[0])[1:-1] if found[0] != "\x7f" else "\\u007f"
 
 
-def _pieces(value: Any, depth: int, written: Written) -> Iterator[str]:
-    """Yield the text of a value piece by piece."""
+def _put(value: Any, line: str, written: Written, put: Callable[[str], None]) -> None:
+    """Put the text of a value piece by piece; a line begins with its break and its indent."""
     if isinstance(value, str):
-        yield encode_basestring(value)
+        put(encode_basestring(value))
     elif not value or not isinstance(value, dict | list | tuple):
-        yield _plain(value)
+        put(_plain(value))
     elif isinstance(value, dict):
-        if any(isinstance(item, dict | list | tuple) for item in value.values()):
-            yield from _table(value, depth, written)
-            return
-        key = id(value), depth
+        key = id(value), len(line)
         if key not in written:
-            written[key] = "".join(_table(value, depth, written))
-        yield written[key]
+            if any(isinstance(item, dict | list | tuple) for item in value.values()):
+                _put_table(value, line, written, put)
+                return
+            pieces: list[str] = []
+            _put_table(value, line, written, pieces.append)
+            written[key] = "".join(pieces)
+        put(written[key])
     else:
-        start = "["
+        start, inner = "[", line + INDENT
         for item in value:
-            yield f"{start}\n{INDENT * (depth + 1)}"
-            yield from _pieces(item, depth + 1, written)
+            put(start + inner)
+            _put(item, inner, written, put)
             start = ","
-        yield f"\n{INDENT * depth}]"
+        put(line + "]")
 
 
-def _table(value: dict[str, Any], depth: int, written: Written) -> Iterator[str]:
-    start = "{"
+def _put_table(
+    value: dict[str, Any], line: str, written: Written, put: Callable[[str], None]
+) -> None:
+    start, inner = "{", line + INDENT
     for name, item in value.items():
-        yield f"{start}\n{INDENT * (depth + 1)}{encode_basestring(name)}: "
-        yield from _pieces(item, depth + 1, written)
+        put(f"{start}{inner}{encode_basestring(name)}: ")
+        _put(item, inner, written, put)
         start = ","
-    yield f"\n{INDENT * depth}}}"
+    put(line + "}")

@@ -41,7 +41,13 @@ class Kinds:
     @staticmethod
     def of(codes: Array, span: int) -> Kinds:
         """Return the kinds of whole numbers from 0 up to a span."""
+        if len(codes) == 1:
+            return ONE
         return _sorted(codes) if span > _room(len(codes)) else _compact(codes, span)
+
+
+ONE = Kinds(np.zeros(1, dtype=np.int64), np.zeros(1, dtype=np.int64))
+"""The kind of a single row."""
 
 
 class DistinctJobs:
@@ -98,6 +104,8 @@ class DistinctJobs:
 def kinds_of(column: Array) -> Kinds:
     """Return the kinds of one column; rows of many figures each are taken as all unlike."""
     rows = len(column)
+    if rows == 1:
+        return ONE
     if column.ndim == 2 and column.shape[1] == 1:
         values = column[:, 0]
     elif column.dtype == bool and column.shape[1] <= BITS:

@@ -146,14 +146,24 @@ def test_where_no_length_works_the_best_is_named(command: Command) -> None:
     assert "no length works for 66 mm" in said
     assert "at best the route allows 63 mm, at 168 mm from mouth to mouth" in said
     most = int(re.search(r"take hose of at most (\d+) mm least radius", said)[1])  # type: ignore[index]
-    assert "turn nipple A by about 20 deg towards the other one" in said
+    assert f"turn nipple A by about {TURN} towards the other one" in said
     assert told.out.rstrip().endswith("[x] a formed hose for this route")
     assert told.out.count("[x]") == 4
     assert "Cut " not in told.out
-    assert command("cut", *ELBOW, "--radius", f"{most} mm").code == 0
-    assert command("cut", *ELBOW, "--radius", f"{most + 3} mm").code == 1
-    for angle, code in (("20", 0), ("15", 1)):
-        turned = ("--points-a", f"up and {angle} deg forward")
+    assert most == MOST
+
+
+MOST, TURN = 55, "20 deg"
+
+
+def test_the_radius_that_is_named_is_the_largest(command: Command, unadvised: None) -> None:
+    assert command("cut", *ELBOW, "--radius", f"{MOST} mm").code == 0
+    assert command("cut", *ELBOW, "--radius", f"{MOST + 3} mm").code == 1
+
+
+def test_the_turn_that_is_named_is_the_least(command: Command, unadvised: None) -> None:
+    for angle, code in ((TURN, 0), ("15 deg", 1)):
+        turned = ("--points-a", f"up and {angle} forward")
         assert command("cut", *ELBOW, *turned, "--radius", "66 mm").code == code
 
 
@@ -164,7 +174,7 @@ def test_where_no_turn_helps_none_is_named(command: Command) -> None:
     assert "turn nipple" not in told.out
 
 
-def test_a_window_narrower_than_the_tolerance_is_no_cut(command: Command) -> None:
+def test_a_window_narrower_than_the_tolerance_is_no_cut(command: Command, unadvised: None) -> None:
     told = command(
         "cut", "-s", "washer", "-n", "10", "--offset", "forward 200 mm", "--points-a", "up",
         "--points-b", "up", "--radius", "98 mm", "--full",
@@ -173,7 +183,7 @@ def test_a_window_narrower_than_the_tolerance_is_no_cut(command: Command) -> Non
     assert "window of lengths only" in words(told.out)
 
 
-def test_a_part_in_the_way_is_named(command: Command, tmp_path: Path) -> None:
+def test_a_part_in_the_way_is_named(command: Command, tmp_path: Path, unadvised: None) -> None:
     path = tmp_path / "near.toml"
     text = JOB.replace(
         "[features]",
@@ -203,7 +213,7 @@ def test_the_drawing_is_svg_with_both_nipples(command: Command, job: str, tmp_pa
 
 
 def test_a_route_on_which_no_length_works_is_drawn_without_one(
-    command: Command, tmp_path: Path
+    command: Command, tmp_path: Path, unadvised: None
 ) -> None:
     file = tmp_path / "route.svg"
     assert command("cut", *ELBOW, "--radius", "75 mm", "--draw", str(file)).code == 1

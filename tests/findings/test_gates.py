@@ -349,7 +349,7 @@ def test_y25_something_in_the_old_hose_is_not_yet(catalogue: Catalogue) -> None:
 
 
 def test_y6_movement_not_known_between_engine_and_body_is_the_usual_one(
-    catalogue: Catalogue,
+    catalogue: Catalogue, unadvised: None
 ) -> None:
     still = answer(catalogue, FREE_ROUTE | {"nipples.fixed_to": "engine"})
     silent = answer(catalogue, FREE_ROUTE | ENGINE_TO_BODY)
@@ -395,7 +395,7 @@ def test_y7_a_low_spot_that_somebody_has_seen_counts(
     assert all(seen[hose] >= verdict for hose, verdict in solved.items())
 
 
-def test_y8_no_clearance_from_an_exhaust_is_none(catalogue: Catalogue) -> None:
+def test_y8_no_clearance_from_an_exhaust_is_none(catalogue: Catalogue, unadvised: None) -> None:
     exhaust = {
         "name": "exhaust", "rod": ["forward 80 mm; left 40 mm; down 100 mm",
         "forward 80 mm; left 40 mm; up 300 mm"], "diameter": "30 mm", "hot": "yes",

@@ -80,7 +80,7 @@ def test_the_thickest_hose_that_fits_is_named_and_drawn(shelf: Catalogue) -> Non
     assert shelf.sizes.bore[size] == pytest.approx(10, abs=1)
 
 
-def test_a_nipple_told_the_wrong_way_round_is_named() -> None:
+def test_a_nipple_told_the_wrong_way_round_is_named(unadvised: None) -> None:
     wrong = cut_for_radius(35.0, free_job({**ELBOW, "nipple_a_points": "down"}), "mm")
     assert wrong.plan is not None
     assert any("Nipple A points away" in text for text in wrong.plan.notes)
@@ -89,7 +89,7 @@ def test_a_nipple_told_the_wrong_way_round_is_named() -> None:
     assert any("Nipple B points away" in text for text in refused.reasons)
 
 
-def test_a_drain_that_hangs_is_neither_picked_nor_cut(shelf: Catalogue) -> None:
+def test_a_drain_that_hangs_is_neither_picked_nor_cut(shelf: Catalogue, unadvised: None) -> None:
     hangs = {"offset": "forward 200 mm, down 20 mm", "nipple_a_points": "forward and 60 deg down",
              "nipple_b_points": "back"}  # fmt: skip
     job = free_job(hangs, "turbo-oil-drain")

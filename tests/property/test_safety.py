@@ -124,6 +124,7 @@ def at(values: dict[str, Any], place: str) -> Any:
 # --- jobs at random -------------------------------------------------------------------------------
 
 
+@cache
 def tenths(low: float, high: float) -> st.SearchStrategy[float]:
     return st.integers(round(low * 10), round(high * 10)).map(lambda tenth: tenth / 10)
 
@@ -133,26 +134,38 @@ PRESSURES = (0.0, 5.0, 30.0, 120.0, 300.0)
 ANSWERS = st.sampled_from(["yes", "no"])
 
 
+@cache
 def mostly(good: Any, bad: Any) -> st.SearchStrategy[Any]:
     """Draw the good value nine times of ten: a job with many faults shows nothing more."""
     return st.sampled_from([good] * 9 + [bad])
 
 
+@cache
+def one_of(*values: Any) -> st.SearchStrategy[Any]:
+    """Draw one of some values; each choice is made once: to make one takes longer than to draw."""
+    return st.sampled_from(values)
+
+
+DRIPS = st.sampled_from([[]] * 9 + [["engine-oil"]])
+SUCTIONS = st.sampled_from([0.0, 0.0, -5.0, -20.0, -40.0, -65.0])
+LENGTHS = st.one_of(tenths(20, 90), tenths(90, 900))
+
+
 @st.composite
 def known_jobs(draw: st.DrawFn, services: tuple[str, ...] = SERVICES) -> dict[str, Any]:
     """Draw a job with nothing unknown, most of which some hose suits."""
-    service = draw(st.sampled_from(services))
+    service = draw(one_of(*services))
     fluid, air = draw(tenths(20, 120)), draw(tenths(20, 120))
     turbo = draw(mostly("no", "yes"))
     boost = draw(ANSWERS) if turbo == "yes" else "no"
-    pressure = draw(st.sampled_from([30.0, 120.0, 300.0] if boost == "yes" else PRESSURES))
+    pressure = draw(one_of(*([30.0, 120.0, 300.0] if boost == "yes" else PRESSURES)))
     duty = {
         "fluid_steady": fluid,
         "fluid_peak": fluid + draw(tenths(0, 15)),
         "air_steady": air,
         "air_peak": air + draw(tenths(0, 15)),
         "coldest_start": draw(tenths(-35, 5)),
-        "pressure_min": draw(st.sampled_from([0.0, 0.0, -5.0, -20.0, -40.0, -65.0])),
+        "pressure_min": draw(SUCTIONS),
         "pressure_max": pressure,
         "pressure_spike": pressure + draw(tenths(0, 50)),
     }
@@ -172,12 +185,12 @@ def known_jobs(draw: st.DrawFn, services: tuple[str, ...] = SERVICES) -> dict[st
         }
     made = {
         "service": service,
-        "fluids": draw(st.lists(st.sampled_from(fluids_of(service)), min_size=1, max_size=2)),
-        "drips": draw(mostly([], ["engine-oil"])),
+        "fluids": draw(fluids_of(service)),
+        "drips": draw(DRIPS),
         "duty": duty,
         **nipples,
         "route": {
-            "measured": draw(st.one_of(tenths(20, 90), tenths(90, 900))),
+            "measured": draw(LENGTHS),
             "tightest_radius": draw(tenths(60, 400)),
             "movement": draw(tenths(0, 10)),
             "supports": draw(tenths(100, 700)),
@@ -201,11 +214,12 @@ def known_jobs(draw: st.DrawFn, services: tuple[str, ...] = SERVICES) -> dict[st
 
 
 @cache
-def fluids_of(service: str) -> tuple[str, ...]:
-    """Return the fluids that usually run in a service, and a worse one of the same family."""
+def fluids_of(service: str) -> st.SearchStrategy[list[str]]:
+    """Draw of the fluids that usually run in a service, and a worse one of the same family."""
     own = {row["fluid"] for row in table("service_fluids").where(service=service)}
     kin = {"petrol-e10": {"petrol-e0", "petrol-e85"}, "diesel-b7": {"diesel-b20", "diesel-b100"}}
-    return tuple(sorted(own.union(*(kin.get(fluid, set()) for fluid in own))))
+    fluids = sorted(own.union(*(kin.get(fluid, set()) for fluid in own)))
+    return st.lists(st.sampled_from(fluids), min_size=1, max_size=2)
 
 
 def share_that_suits() -> float:

@@ -11,6 +11,7 @@ import re
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -75,18 +76,32 @@ def shown(package: Path) -> set[str]:
     return {name for text in texts for name in re.findall(r"\.(\w+)", text)}
 
 
+@cache
+def parsed(source: str) -> ast.Module:
+    """Return the tree of a module, made once; a copy of the package has few of its own."""
+    return ast.parse(source)
+
+
+@pytest.fixture(scope="module", autouse=True)
+def forgotten() -> Iterator[None]:
+    """Keep the trees no longer than they are asked for."""
+    yield
+    parsed.cache_clear()
+
+
 def read_modules(package: Path) -> dict[str, Module]:
     """Return every module of a package by its full name."""
     found = {}
     for path in sorted(package.rglob("*.py")):
         parts = (package.name, *path.relative_to(package).with_suffix("").parts)
         module = Module()
-        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        tree = parsed(path.read_text(encoding="utf-8"))
+        for node in tree.body:
             for name in named(node):
                 module.defined.setdefault(name, []).append(node)
             if not named(node):
                 module.loading.append(node)
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(tree):
             module.bound |= imported(node)
         found[".".join(part for part in parts if part != "__init__")] = module
     return found
@@ -249,7 +264,7 @@ def texts(package: Path) -> tuple[set[str], list[str]]:
     """Return every text in a package's code, and the beginnings of texts that are put together."""
     whole, begun = set(), []
     for path in sorted(package.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        for node in ast.walk(parsed(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str):
                 whole.add(node.value)
             elif isinstance(node, ast.JoinedStr) and isinstance(node.values[0], ast.Constant):
