@@ -253,11 +253,10 @@ def test_a_line_that_is_blown_up_is_not_sucked(bench: Any) -> None:
         assert suction_hot(view(bench.columns({"duty.pressure_min": told})))[0][0, 0] == sucked
 
 
-def test_a_vapour_hose_is_not_held_up_by_fuel_in_its_line(bench: Any) -> None:
-    hose = {"marking": "j30-r11", "family": ""}
-    changes = {"service": "fuel-vapour-purge", "fluids": ["fuel-vapour", "petrol-e10"]}
-    none = {"duty.pressure_max": 0, "duty.pressure_spike": 0}
-    assert bench.word("marking-family", hose, {**changes, **none}) == "accept"
+def test_fuel_vapour_in_the_crankcase_wants_no_hose_of_a_fuel_line(bench: Any) -> None:
+    changes = {"service": "crankcase-suction", "fluids": ["blow-by", "fuel-vapour"]}
+    changes |= {"duty.pressure_max": 0, "duty.pressure_spike": 0}
+    assert bench.word("marking-family", {"family": "crankcase"}, changes) == "accept"
 
 
 def test_of_two_lines_the_one_that_holds_the_hose_back_says_why(bench: Any) -> None:
