@@ -115,13 +115,13 @@ def test_no_room_is_told_where_nothing_is_near() -> None:
 
 
 def test_what_comes_too_near_is_no_length_that_works() -> None:
-    """Room falls below half the hose above 270 mm, with errors above 253 mm; the bend from 200."""
-    own = Scan(100, 500, lambda x: x - 160.0, lambda x: 9.0 + 270.0 - x)
+    """Room falls below half the hose above 280 mm, with errors above 246 mm; the bend from 200."""
+    own = Scan(100, 500, lambda x: x - 160.0, lambda x: 9.0 + (280.0 - x) / 2)
     curve = curve_of(plan_of(own), own_plan())
     assert curve is not None
     steps = np.diff(curve.cut).max()
-    assert 320.0 - steps < curve.window[1] <= 320.0
-    assert 303.0 - steps < curve.stood[1] <= 303.0
+    assert 330.0 - steps < curve.window[1] <= 330.0
+    assert 296.0 - steps < curve.stood[1] <= 296.0
     just = Scan(100, 500, lambda x: np.full(x.shape, RADIUS), lambda x: np.full(x.shape, 9.0))
     curve = curve_of(plan_of(just), own_plan())
     assert curve is not None
@@ -419,6 +419,7 @@ def drawn_plain(parts: list[Any], moved: list[Placement | None]) -> Any:
 
     def drawn(rows: Array, errors: Errors, measured: bool, *, lines: bool) -> Any:
         asked.append((errors, measured, lines))
+        made.rows = rows.tolist()
         return radii[rows], made.every[rows]
 
     made = SimpleNamespace(
@@ -461,6 +462,7 @@ def test_draws_of_the_tightest_and_of_the_nearest_positions_decide() -> None:
 def test_without_anything_near_no_lines_are_drawn() -> None:
     plain = drawn_plain([], [None] * 8)
     _, rooms = span_scan._draws(plain, np.array([1]), ERRORS, False)
+    assert plain.rows == sorted(7 + np.argsort(plain.radius[1])[:6])
     assert plain.asked == [(ERRORS, False, False)]
     assert rooms.shape == (1, DRAWS)
     assert np.isinf(rooms).all()
@@ -670,6 +672,10 @@ def test_a_direction_is_turned_by_an_angle_and_stays_a_unit_vector() -> None:
     beyond = turned(UP, np.array([0.6, 0.0, 0.8]), 1.0)
     assert beyond == pytest.approx((0.6, 0.0, 0.8))
     assert turned(UP, np.array([0.0, 0.0, -1.0]), 1.0) == pytest.approx(UP)
+    far = np.array([0.6, 0.0, -0.8])
+    assert turned(UP, far, math.radians(100)) == pytest.approx(
+        (math.sin(math.radians(100)), 0.0, math.cos(math.radians(100)))
+    )
 
 
 def test_other_ways_are_the_worse_of_both_neighbours() -> None:
@@ -683,19 +689,20 @@ def test_other_ways_are_the_worse_of_both_neighbours() -> None:
 
 def test_the_tightest_and_the_nearest_of_all_other_ways(monkeypatch: pytest.MonkeyPatch) -> None:
     """Not solved at the first length, alone at the second, two others at the third."""
-    first, second = "alone", "one of three"
+    first, second, at_rest = "alone", "one of three", straight(1.0)
     two = [SimpleNamespace(tightest_radius=30.0), SimpleNamespace(tightest_radius=20.0)]
     monkeypatch.setattr(other_ways, "solve_many", lambda cases: [None, first, second])
 
     def others(cases: Any, shapes: Any) -> Any:
         assert [length for _, length in cases] == [110.0, 120.0]
+        assert all(pose is at_rest for pose, _ in cases)
         assert shapes == [first, second]
         return [[], two]
 
     gaps = iter([25.0, 40.0])
     monkeypatch.setattr(other_ways, "others_many", others)
     monkeypatch.setattr(other_ways, "least_gap", lambda shapes, body: next(gaps))
-    span: Any = SimpleNamespace(poses=(straight(1.0),), leads=8.0)
+    span: Any = SimpleNamespace(poses=(at_rest, straight(2.0)), leads=8.0)
     parts = [part(1.0, False), replace(part(2.0, False), clearance=30.0)]
     found = other_ways.other_ways(span, np.array([100.0, 110.0, 120.0]), parts)
     assert found.length.tolist() == [108, 118, 128]
