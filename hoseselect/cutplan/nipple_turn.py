@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -141,15 +142,13 @@ def _less(route: FreeRoute, way: Way, found: Turn, need: Need) -> Turn:
     """Return the least turn the same way that suits; where all moves, as found."""
     if moves(route):
         return found
-    low, high, best = 0, math.ceil(found.angle / TURN_STEP), found
-    while high - low > 1:
-        middle = (low + high) // 2
-        less = _turn(route, way, middle * TURN_STEP)
-        if need.met(less.route):
-            high, best = middle, less
-        else:
-            low = middle
-    return best
+
+    def turn(steps: int) -> Turn:
+        return _turn(route, way, steps * TURN_STEP)
+
+    fewer = range(1, math.ceil(found.angle / TURN_STEP))
+    place = bisect_left(fewer, True, key=lambda steps: need.met(turn(steps).route))
+    return turn(fewer[place]) if place < len(fewer) else found
 
 
 def _ways(route: FreeRoute) -> Iterator[Way]:

@@ -160,6 +160,7 @@ def test_the_least_distance_at_all_positions_and_in_other_ways_to_lie() -> None:
     still = shift(0, 0, 0)
     moved = (Line((0, 0, 0), (150, 0, 12), (300, 0, 0)),)
     lie = lie_of(STRAIGHT, moved=[moved], placements=(still, shift(0, 0, -7)))
+    assert lie.centreline == pytest.approx(STRAIGHT.centreline(201))
     assert nearest(lie, ball(150.0, 50.0)) == (pytest.approx(28, abs=0.1), 1)
     assert nearest(lie, ball(150.0, 50.0, moves=True)) == (pytest.approx(21, abs=0.1), 1)
     assert nearest(lie, ball(150.0, -50.0)) == (pytest.approx(40), 0)

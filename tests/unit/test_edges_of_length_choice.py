@@ -598,6 +598,15 @@ def test_a_poor_plan_is_replaced_by_a_sound_one_alone() -> None:
         assert [plan.cut for plan in plans] == [cut, cut]
 
 
+def test_a_sound_plan_is_left_as_it_is() -> None:
+    ways = Ways(radius=lambda length: np.where(length >= 250.0, RADIUS, RADIUS - 0.1))
+    choice = chosen(Scan(bend=peak(230.0, 0.2, 0.002)), ways=[ways])
+    solution: Any = choice.solution
+    solution.lies = lambda many: [lie(50.0) for _ in many]
+    (plan,) = size_plans(solution, choice.scan, [(RADIUS, None, [window()])], ENDS, STEP)
+    assert plan.cut == 280.0
+
+
 def test_a_plan_is_sound_up_to_its_limits() -> None:
     def sound(room: float, other: float) -> bool:
         nothing = math.nan

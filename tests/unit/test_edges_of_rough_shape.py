@@ -78,6 +78,7 @@ ROUTE = FreeRoute((160.0, 20.0, 80.0), tuple(unit(0.2, 0.1, 1.0)), tuple(unit(-1
 CLIPS = (
     Clip((60.0, 10.0, 70.0), tuple(unit(1.0, 0.1, 0.8))),
     Clip((70.0, -5.0, 60.0), tuple(unit(1.0, -0.2, 0.4)), moves=True),
+    Clip((25.0, 5.0, 40.0), tuple(unit(1.0, 0.1, 0.2))),
 )
 
 
@@ -130,13 +131,27 @@ def test_a_route_is_as_good_as_its_worst_span_at_its_worst_position(
     assert found == pytest.approx([whole(one, held) for one in routes], rel=1e-9)
 
 
+def test_a_route_without_clips_is_one_span() -> None:
+    route = replace(ROUTE, lead=0.0, keep_outs=())
+    ends = (np.zeros(3), route.points_a, route.mouth_b, np.negative(route.points_b))
+    wanted = max(guessed(*ends, slack) for slack in SLACKS)
+    assert rough_margins([route], RADIUS, HALF) == pytest.approx([wanted], rel=1e-9)
+
+
+def test_the_guess_is_the_same_in_every_unit() -> None:
+    ends = np.array(ENDS)
+    small = ends * np.array([1e-3, 1.0, 1e-3, 1.0])[:, None]
+    found = margins_of(small, RADIUS * 1e-3, 0.0, [])
+    assert found == pytest.approx(margins_of(ends, RADIUS, 0.0, []))
+
+
 def test_no_routes_and_no_poses_have_no_margins() -> None:
     assert rough_margins([], RADIUS, HALF).tolist() == []
     assert solved_margins([], ROUTE, RADIUS, HALF).tolist() == []
 
 
 def test_poses_are_those_of_the_spans_at_rest_between_the_leads() -> None:
-    first, last = poses_of(replace(ROUTE, clips=CLIPS[1:], movement=(3.0, 0.0, 0.0)))
+    first, last = poses_of(replace(ROUTE, clips=CLIPS[1:2], movement=(3.0, 0.0, 0.0)))
     along = np.array(ROUTE.points_a)
     assert first.start == pytest.approx(8.0 * along)
     assert first.end == pytest.approx(CLIPS[1].place)
