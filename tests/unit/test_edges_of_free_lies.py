@@ -490,6 +490,8 @@ def test_the_tightest_spot_is_never_the_last_point(at: float, place: int) -> Non
 def test_the_normal_is_that_of_the_plane_of_the_bend() -> None:
     line = Line((0, 0, 0), (100, 0, 0), (100, 50, 0), (200, 50, 0), at=100.0)
     assert free_geometry._tightest(lie_of(line), 0)[1] == pytest.approx((0, 0, 1))
+    slight = Line((0, 0, 0), (100, 0, 0), (200, 30, 0), at=100.0)
+    assert free_geometry._tightest(lie_of(slight), 0)[1] == pytest.approx((0, 0, 1))
     back = Line((0, 0, 0), (100, 0, 0), (100, 50, 0), (200, 50, 0), at=150.0)
     assert free_geometry._tightest(lie_of(back), 0)[1] == pytest.approx((0, 0, -1))
 
