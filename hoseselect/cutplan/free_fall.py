@@ -168,7 +168,7 @@ def _contradictions(plan: FreePlan, job: Job) -> Iterator[InputError]:
         )
     if job.route.low_spot == "no" and low_spot_matters(job.service):
         lows = [low_place(plan.route, lie) for lie in lies]
-        least = min((low.depth if low else 0.0 for low in lows), default=0.0)
+        least = min(low.depth if low else 0.0 for low in lows)
         low = lows[0]
         if low is not None and least > plan.route.tape_error:
             yield asked(

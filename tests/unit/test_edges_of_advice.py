@@ -109,6 +109,18 @@ def test_an_elbow_of_another_angle_is_shared_between_both_lines(angle: float) ->
     assert other.rocking is None
 
 
+@pytest.mark.parametrize("angle", [60.0, 120.0])
+def test_an_elbow_of_just_the_angle_turns_no_nipple(angle: float) -> None:
+    cosine, sine = rad(angle)
+    leaves = np.array([sine, 0.0, cosine])
+    mouth = np.array([0.0, 0.0, 200.0]) + 150.0 * leaves
+    route = replace(SQUARE, mouth_b=tuple(mouth), points_b=tuple(-leaves))
+    first, second = elbow_search._pieces(route, np.array([0.0, 0.0, 200.0]), angle, 26.0)
+    assert first.mouth_b == pytest.approx((0, 0, 174))
+    assert second.points_a == pytest.approx(leaves)
+    assert second.mouth_b == pytest.approx(124.0 * leaves)
+
+
 @pytest.mark.parametrize(("length", "slip"), [(245.0, 3.0), (246.0, 4.5), (544.0, 4.5), (546.0, 6)])
 def test_a_piece_is_cut_to_the_tolerance_of_its_length(length: float, slip: float) -> None:
     """25 mm and 30 mm on the nipples: up to 300 mm it is 3 mm, up to 600 mm 4.5 mm."""
@@ -174,6 +186,8 @@ def tilted(start: float, end: float, **more: Any) -> FreeRoute:
     [
         (tilted(0.0, 0.0), 3.0),
         (tilted(3.0, 1.0), 3.0),
+        (tilted(120.0, 0.0), 3.0),
+        (tilted(0.0, 120.0), 3.0),
         (tilted(1.0, 4.0), 0.0),
         (tilted(2.0, 1.0, tape_error=1.0, angle_error=1.0), 4.5),
         (tilted(2.0, 1.0, movement=(1.0, 0.0, 0.0), rocking=ROCKS, lead=0.0), 4.5),
@@ -292,6 +306,8 @@ def test_the_angle_of_an_elbow_is_that_between_the_hose_before_and_behind(standi
     route = replace(SQUARE, points_b=(-sine, 0.0, -cosine))
     assert elbow_advice(route, need(), [90.0]) is None
     assert elbow_advice(replace(route, mouth_b=(200.0, 0.0, 300.0)), need(), [60.0]) is not None
+    wide = replace(SQUARE, mouth_b=(130.0, 0.0, 125.0), points_b=(-sine, 0.0, cosine))
+    assert elbow_advice(wide, need(), [120.0]) is not None
 
 
 # A nipple that is turned
@@ -419,6 +435,12 @@ def guessed(
 
 
 MADE = [-0.2, -0.1, *(0.1 * k for k in range(16))]
+
+
+def test_the_margin_of_a_route_is_that_of_its_own_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    bare, found = guessed(monkeypatch, [-0.2, -0.1, -0.5, *MADE[3:]], 40.0)
+    assert bare == pytest.approx(-0.2)
+    assert found["A", "towards", 10.0] == pytest.approx(-0.5)
 
 
 def test_margins_of_turns_are_read_between_those_solved(monkeypatch: pytest.MonkeyPatch) -> None:

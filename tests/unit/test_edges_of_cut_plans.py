@@ -133,6 +133,7 @@ def test_every_part_of_a_plan_has_its_figure_and_its_source(bench: Any) -> None:
         "Check for contact and kinks at both extremes of the engine's movement."
     ]
     assert len(plan.notes) == 3
+    assert len(plan_cut(bench.job({"route.movement": 0.5})).notes) == 3
     assert len(plan_cut(bench.job({})).notes) == 2
 
 
@@ -243,7 +244,12 @@ NIPPLE = Nipple(outside_diameter=10, bead="yes", usable_length=30)
 
 def test_of_clamps_of_a_family_the_one_that_holds_it_most_centrally(bench: Any) -> None:
     """The hose measures 18 mm; of equally central ones the first by name."""
-    clamps = [clamp("Z", "worm", 17, 19), clamp("B", "worm", 16, 20), clamp("C", "worm", 16, 21)]
+    clamps = [
+        clamp("A", "worm", 14, 19),
+        clamp("Z", "worm", 17, 19),
+        clamp("B", "worm", 16, 20),
+        clamp("C", "worm", 16, 21),
+    ]
     catalogue, _ = bench.shop({}, clamps=clamps)
     (choice,) = clamp_choices(catalogue, 0, NIPPLE, "coolant-heater")
     assert (choice.clamp, choice.range_min, choice.range_max) == ("B", 16, 20)
@@ -366,6 +372,7 @@ def test_a_bend_at_an_end_has_its_plane_as_well(bench: Any, run: list[Any]) -> N
 def test_a_straight_run_has_no_tightest_spot(bench: Any) -> None:
     drawn = run_geometry(run_of(bench, 16), 18.0)
     assert np.isnan(drawn.tightest_at).all()
+    assert drawn.tightest_at.shape == drawn.tightest_normal.shape == (3,)
     assert np.isnan(drawn.tightest_normal).all()
     assert len(drawn.centreline) == 17
     assert drawn.centreline[-1] == pytest.approx((16, 0, 0))
@@ -406,10 +413,10 @@ class Shape:
 
 @pytest.fixture(autouse=True)
 def made_ends(monkeypatch: pytest.MonkeyPatch) -> Any:
-    """At A a shape leaves at 30.04 deg with its end radius, at B at 45.06 deg with one more."""
+    """At A a shape leaves at 30.06 deg with its end radius, at B at 45.06 deg with one more."""
 
     def ends(shape: Any) -> Any:
-        return (SimpleNamespace(angle=30.04 + shape.length, radius=shape.end),
+        return (SimpleNamespace(angle=30.06 + shape.length, radius=shape.end),
                 SimpleNamespace(angle=45.06 + shape.length, radius=shape.end + 1))  # fmt: skip
 
     told = SimpleNamespace(curve=None, loads=[])
@@ -448,7 +455,12 @@ def test_the_parts_and_the_window_of_a_free_plan(bench: Any) -> None:
     assert cut.window == (250, 310)
     assert (cut.tolerance, cut.squareness) == (3.0, float(squareness(10.0)))
     assert (cut.tightest_radius, cut.tightest_at) == (50, 40)
-    assert cut.end_angles == (250.0, 265.1)
+    assert cut.end_angles == (250.1, 265.1)
+    assert free_cut._angles(lie_of(Shape(10.0), Shape(20.0))) == (40.1, 65.1)
+    assert [part.source for part in cut.parts[1:3]] == ["as stated", "as stated"]
+    first = free_of(lie_of(Shape(220.0)))
+    first.sizes += (replace(first.sizes[0], lie=None),)
+    assert plan_free_cut(free_job(bench), first) is not None
     assert cut.supports == 0
     assert cut.notes == ("Dry-fit before the final trim.", "the window",
                          free_cut.ROLL_SET)  # fmt: skip
@@ -686,6 +698,13 @@ def test_a_free_route_wants_a_radius_and_an_engagement(bench: Any) -> None:
     job = bench.job({"route": {"free": free}})
     with pytest.raises(InputError, match="bend radius"):
         plan_free(job, columns)
+    none = np.zeros(1)
+    nothing: Any = SimpleNamespace(
+        sizes=SimpleNamespace(least_bend_radius=none, kink_sure=none, outside_diameter=none)
+    )
+    with pytest.raises(InputError, match="bend radius"):
+        plan_free(job, nothing)
+    assert free_plan._key(0.0, 18.0, crowded=True) == (None, 18.0)
     open_end = replace(job, nipple_b=Nipple())
     assert plan_free(open_end, columns) is None
     with pytest.raises(InputError, match="no engagement"):

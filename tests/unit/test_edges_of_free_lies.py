@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from hoseselect.cutplan import best_on_route, free_fall, free_geometry, free_lie, soft_shapes
 from hoseselect.cutplan.best_on_route import best_words, largest_radius_with_room, shortfall_words
 from hoseselect.cutplan.free_fall import LowPlace, fall_notes, fall_refused, low_place, with_fall
-from hoseselect.cutplan.free_gap import along_hose, least_gap_of
+from hoseselect.cutplan.free_gap import _ends, along_hose, least_gap_of
 from hoseselect.cutplan.free_lie import Lie, bodies_at, body, least_distance, nearest
 from hoseselect.cutplan.free_window import longest_length, window_notes
 from hoseselect.cutplan.pointing_away import away_notes
@@ -192,6 +192,13 @@ def test_the_least_gap_is_that_which_lacks_most() -> None:
     assert gap.at[0] == pytest.approx((240, 0, 9), abs=1e-6)
     assert gap.at[1] == pytest.approx((240, 0, 45), abs=1e-6)
     assert along_hose(gap, lie_of(STRAIGHT)) == pytest.approx(240)
+    moved = lie_of(STRAIGHT, moved=[(Line((0, 0, 0), (0, 0, 90), (300, 0, 90)),)])
+    assert along_hose(gap, moved) == pytest.approx(240)
+    across = replace(gap, at=np.array([[120.0, 0.0, 9.0], [240.0, 0.0, 45.0]]))
+    assert along_hose(across, lie_of(STRAIGHT)) == pytest.approx(120)
+    start = least_gap_of(replace(ROUTE, keep_outs=(ball(0.0, 50.0),)), lie_of(STRAIGHT), 18.0)
+    assert start is not None
+    assert along_hose(start, lie_of(STRAIGHT)) == 0.0
     first = least_gap_of(replace(route, keep_outs=(near, replace(near, name="twin"))),
                          lie_of(STRAIGHT), 18.0)  # fmt: skip
     assert first is not None
@@ -230,12 +237,27 @@ def test_inside_a_part_the_way_out_is_shown_and_at_its_centre_it_is_up() -> None
     assert gap.at[1] == pytest.approx((150, 0, 10))
 
 
+def test_the_way_to_the_corner_of_a_box_is_found_close_to_it() -> None:
+    """A box that ends at the origin, from 0.3 mm ahead of it and 0.6 mm above."""
+    box = Box(np.array([-5.0, 0.0, -5.0]), np.array([5.0, 5.0, 5.0]))
+    cover, surface = _ends(box, np.array([0.3, 0.0, 0.6]), 0.1)
+    assert surface == pytest.approx((0, 0, 0), abs=1e-4)
+    assert cover == pytest.approx(np.array([0.3, 0.0, 0.6]) * (1 - 0.1 / math.hypot(0.3, 0.6)),
+                                  abs=1e-4)  # fmt: skip
+
+
 # Fall and low spot
 
 
 def heights(*z: float, **more: Any) -> Lie:
     """A lie through heights 100 mm apart."""
     return lie_of(Line(*((100.0 * k, 0.0, one) for k, one in enumerate(z))), **more)
+
+
+def exactly(*z: float) -> Any:
+    """A lie of points at heights 100 mm apart, and no more."""
+    line = np.array([(100.0 * k, 0.0, one) for k, one in enumerate(z)])
+    return SimpleNamespace(centreline=line, falls=False, low_spot=True, others=())
 
 
 def test_where_liquid_stands() -> None:
@@ -252,13 +274,22 @@ def test_where_liquid_stands() -> None:
     higher = low_place(replace(ROUTE, mouth_b=(200.0, 0.0, 30.0)), heights(0.0, 80.0, 20.0, 30.0))
     assert higher is not None
     assert (higher.nipple, higher.below) == ("A", pytest.approx(-20, abs=1.0))
+    for height, nipple, below in ((-0.5, "B", 74.5), (0.5, "A", 75.0)):
+        near = low_place(replace(ROUTE, mouth_b=(200.0, 0.0, height)), exactly(0.0, -75.0, height))
+        assert near is not None
+        assert (near.nipple, near.below) == (nipple, below)
     assert low_place(replace(ROUTE, oriented=False), heights(0.0, -75.0, 0.0)) is None
     assert low_place(ROUTE, heights(0.0, -75.0, -80.0)) is None
 
 
 @pytest.mark.parametrize(
     ("below", "words"),
-    [(30.2, "30 mm below nipple B"), (0.0, "0 mm below nipple B"), (-7.0, "7 mm above nipple B")],
+    [
+        (30.2, "30 mm below nipple B"),
+        (0.0, "0 mm below nipple B"),
+        (-0.6, "1 mm above nipple B"),
+        (-7.0, "7 mm above nipple B"),
+    ],
 )
 def test_a_low_spot_is_told_from_the_lower_nipple(below: float, words: str) -> None:
     place = LowPlace((1.0, 2.0, 3.0), 123.4, 5.0, "B", below)
@@ -350,6 +381,8 @@ def test_what_is_true_of_no_size_is_asked_about() -> None:
     (asked,) = questions(plan_of(size(HANGS), size(None)), says)
     assert "liquid stands 30 mm below nipple B" in asked
     assert questions(plan_of(size(HANGS), size(FALLS)), says) == []
+    (asked,) = questions(plan_of(size(HANGS), size(heights(0.0, -190.0, -150.0))), says)
+    assert "liquid stands 30 mm below nipple B" in asked
     assert questions(plan_of(size(None)), says) == []
     assert questions(plan_of(size(HANGS)), job_with("washer", fall="yes")) == []
     assert questions(plan_of(size(HANGS)), job_with(fall="no")) == []
@@ -364,6 +397,9 @@ def test_a_low_spot_that_was_denied_is_asked_about_beyond_the_error_of_the_tape(
     (asked,) = questions(plan_of(size(deep)), denies)
     assert "low_spot = no on a free route that hangs: liquid stands" in asked
     assert questions(plan_of(size(shallow)), denies) == []
+    assert questions(plan_of(size(exactly(0.0, -155.0, -150.0))), denies) == []
+    (asked,) = questions(plan_of(size(HANGS), size(deep)), denies)
+    assert "liquid stands 30 mm below nipple B" in asked
     assert questions(plan_of(size(deep), size(shallow)), denies) == []
     assert questions(plan_of(size(deep), size(FALLS)), denies) == []
     assert questions(plan_of(size(FALLS), size(deep)), denies) == []
@@ -479,7 +515,9 @@ def test_the_tightest_spot_of_several_spans() -> None:
     assert radius == 40.0
 
 
-@pytest.mark.parametrize(("at", "place"), [(0.0, 1), (300.0, 199), (75.0, 50), (150.2, 100)])
+@pytest.mark.parametrize(
+    ("at", "place"), [(0.0, 1), (300.0, 199), (75.0, 50), (150.2, 100), (250.0, 167)]
+)
 def test_the_tightest_spot_is_never_the_last_point(at: float, place: int) -> None:
     line = Line((0, 0, 0), (300, 0, 0), at=at)
     spot, normal, _ = free_geometry._tightest(lie_of(line), 0)
@@ -492,6 +530,11 @@ def test_the_normal_is_that_of_the_plane_of_the_bend() -> None:
     assert free_geometry._tightest(lie_of(line), 0)[1] == pytest.approx((0, 0, 1))
     slight = Line((0, 0, 0), (100, 0, 0), (200, 30, 0), at=100.0)
     assert free_geometry._tightest(lie_of(slight), 0)[1] == pytest.approx((0, 0, 1))
+    twisted: Any = Line((0, 0, 0), (300, 0, 0), at=150.0)
+    ways = np.tile([0.6, 0.0, 0.8], (201, 1))
+    ways[99:102] = np.eye(3)
+    twisted.tangents_at = lambda points: ways
+    assert free_geometry._tightest(lie_of(twisted), 0)[1] == pytest.approx((0, -1, 0))
     back = Line((0, 0, 0), (100, 0, 0), (100, 50, 0), (200, 50, 0), at=150.0)
     assert free_geometry._tightest(lie_of(back), 0)[1] == pytest.approx((0, 0, -1))
 
@@ -500,9 +543,9 @@ def test_the_corners_of_a_box_and_the_ends_of_a_rod_are_drawn() -> None:
     box = KeepOut("tray", "box", ((10.0, 20.0, 30.0),), (2.0, 4.0, 6.0), 1.0, growth=2.0)
     shown = free_geometry.obstacle(box)
     assert (shown.radius, shown.clearance) == (0.0, 3.0)
-    assert {tuple(one) for one in shown.points.tolist()} == {
-        (x, y, z) for x in (9.0, 11.0) for y in (18.0, 22.0) for z in (27.0, 33.0)
-    }
+    assert shown.points.tolist() == [
+        [x, y, z] for x in (9.0, 11.0) for y in (18.0, 22.0) for z in (27.0, 33.0)
+    ]
     rod = KeepOut("rod", "rod", ((1.0, 2.0, 3.0), (4.0, 5.0, 6.0)), (16.0, 0.0, 0.0), 1.0)
     assert free_geometry.obstacle(rod).points.tolist() == [[1, 2, 3], [4, 5, 6]]
     assert free_geometry.obstacle(rod).radius == 8.0
