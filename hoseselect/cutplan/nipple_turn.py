@@ -104,7 +104,8 @@ def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, l
     first, last = _ends(route)
     poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
     solved = solved_margins([first, last, *poses], route, need.radius, need.half)
-    fit = min(best_radius / need.radius / (1.0 + min(solved[:2])), 1.0)
+    allowed, reached = best_radius / need.radius, 1.0 + min(solved[:2])
+    fit = allowed / reached if allowed < reached else 1.0
     solved = np.minimum(solved, (1.0 + solved) * fit - 1.0)
     found: list[Guess] = []
     for number, way in enumerate(ways):

@@ -705,6 +705,7 @@ def test_a_free_route_wants_a_radius_and_an_engagement(bench: Any) -> None:
     with pytest.raises(InputError, match="bend radius"):
         plan_free(job, nothing)
     assert free_plan._key(0.0, 18.0, crowded=True) == (None, 18.0)
+    assert free_plan._key(0.8, 18.0, crowded=False) == (0.8, None)
     open_end = replace(job, nipple_b=Nipple())
     assert plan_free(open_end, columns) is None
     with pytest.raises(InputError, match="no engagement"):

@@ -673,7 +673,17 @@ def test_a_nipple_points_away_beyond_120_degrees_where_the_hose_loops() -> None:
     (note,) = looping(125.0)
     assert note.startswith("Nipple A points away from nipple B (125 deg), so that the hose loops"
                            " 1.6 times")  # fmt: skip
+    for side, noted in ((1.0, 0), (-1.0, 1)):  # rounding makes its cosine a little more than 1
+        mouth = np.array([-127.0, -62.0, 4.0])
+        points = side * mouth / np.linalg.norm(mouth)
+        route = FreeRoute(tuple(mouth.tolist()), tuple(points.tolist()), UP)
+        assert len(away_notes(route, 300.0)) == noted
     assert looping(125.0, share=1.5) == []
+    assert len(looping(125.0, share=1.501)) == 1
+    for angle, told in ((119.7, 0), (120.3, 1)):
+        turn = math.radians(angle)
+        route = FreeRoute((100.0, 0.0, 0.0), (math.cos(turn), math.sin(turn), 0.0), BACK)
+        assert len(away_notes(route, 160.0)) == told
     assert len(looping(180.0)) == 1
     clipped = FreeRoute(
         (100.0, 0.0, 0.0), (1.0, 0.0, 0.0), FORWARD, clips=(Clip((60.0, 0.0, 0.0), FORWARD),)
@@ -748,6 +758,7 @@ def test_what_a_hose_lacks_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
     assert said(narrow) == (
         "window of lengths only 5 mm wide, 7 mm needed for the tolerance of the cut"
     )
+    assert said(replace(narrow, width=0.6)).startswith("window of lengths only 1 mm wide")
     for width in (0.0, 7.0, NONE):
         assert said(replace(narrow, width=width)).startswith("at best it allows a radius of 82 mm")
     assert said(replace(size(lie), room=0.0)) == "it can also lie with a bend of 33 mm"
@@ -918,6 +929,10 @@ def test_a_draw_is_too_near_just_below_half_the_hose(drawn: Any) -> None:
         )
         assert shares == (0.0, broken)
         assert 0.0 < broken < 1.0
+    just = soft_shapes._shares(
+        soft_plan(), soft_solution(parts=(21.0,)), [[0]], Errors(0.0, 6.0, 3.0, 0.0)
+    )
+    assert just == (0.0, 0.0)
     unknown = soft_shapes._shares(
         soft_plan(outside=NONE), soft_solution(parts=(27.0,)), [[4]], Errors(5.0, 6.0, 3.0, 0.0)
     )
