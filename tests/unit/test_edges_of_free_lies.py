@@ -911,6 +911,16 @@ def test_a_plan_claims_no_more_than_it_did(drawn: Any) -> None:
     assert drawn.asked[-1][1].cut == 1.5
 
 
+def test_a_tape_read_to_a_millimetre_is_looked_at_once(drawn: Any) -> None:
+    fine, solution = scan(), soft_solution()
+    fine.careful, solution.route.tape_error = (1.0, 1.0), 1.0
+    plan = soft_plan(stood=1.0, clear=1.0)
+    assert soft_shapes.with_soft_shapes(plan, solution, fine) == plan
+    assert len(drawn.asked) == 1
+    drawn.tight = (0, 4)
+    assert soft_shapes.with_soft_shapes(plan, solution, fine).stood == 0.0
+
+
 def test_what_needs_no_look_is_left_as_it_is(drawn: Any) -> None:
     for plan in (soft_plan(stood=0.0), soft_plan(lie=softly((50.0, 1.0, 1.0)))):
         assert soft_shapes.with_soft_shapes(plan, soft_solution(), scan()) is plan

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from hoseselect.cutplan import length_scan, other_ways, own_weight, span_scan
+from hoseselect.cutplan import free_solution, length_scan, other_ways, own_weight, span_scan
 from hoseselect.cutplan.free_spans import Span, placements_of, pose_of, spans_of, turned
 from hoseselect.cutplan.length_curve import _around, _changes, curve_of
 from hoseselect.cutplan.length_scan import LengthScan, scan_of
@@ -676,6 +676,48 @@ def test_a_direction_is_turned_by_an_angle_and_stays_a_unit_vector() -> None:
     assert turned(UP, far, math.radians(100)) == pytest.approx(
         (math.sin(math.radians(100)), 0.0, math.cos(math.radians(100)))
     )
+
+
+def test_a_ring_takes_the_direction_of_the_natural_shape(monkeypatch: pytest.MonkeyPatch) -> None:
+    """It ends its first span as the hose comes there, and begins the next one so."""
+    asked: list[Any] = []
+
+    def through(pose: Pose, rings: Any, length: float) -> Any:
+        asked.append(length)
+        ends = {1: [UP], 2: [UP, (0.0, 1.0, 0.0)], 3: [UP, (0.0, 1.0, 0.0), FORWARD]}
+        return SimpleNamespace(shapes=[SimpleNamespace(tangents_at=lambda n: np.array(ends[n]))])
+
+    monkeypatch.setattr(free_solution, "through_rings", through)
+    monkeypatch.setattr(free_solution, "Profile", lambda poses, least: (len(poses), least))
+    route = replace(ROUTE, clips=(Clip((0.0, 0.0, 80.0), None),), movement=(0.0, 0.0, 0.0))
+    solution = free_solution.FreeSolution(route, 30.0)
+    first, last = solution.poses
+    assert first.end_direction.tolist() == last.start_direction.tolist() == [0, 1, 0]
+    assert asked == [pytest.approx(1.08 * (70.0 + 110.0))]
+    assert solution.distance == 80.0 + 120.0
+    assert [least for _, least in solution.profiles] == pytest.approx([7.0, 11.0])
+    small = free_solution.FreeSolution(route, 8.0)
+    assert [least for _, least in small.profiles] == pytest.approx([7.0, 8.0])
+
+
+def test_profiles_are_kept_for_spans_that_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
+    made: list[Any] = []
+    monkeypatch.setattr(
+        free_solution, "Profile", lambda poses, least: made.append(least) or SimpleNamespace(
+            practical=300.0, poses=poses,
+        ),
+    )  # fmt: skip
+    kept: dict[Any, Any] = {}
+    one = free_solution.FreeSolution(ROUTE, 5.0, kept)
+    two = free_solution.FreeSolution(ROUTE, 5.0, kept)
+    assert one.profiles[0] is two.profiles[0]
+    assert made == [5.0]
+    free_solution.FreeSolution(ROUTE, 6.0, kept)
+    assert made == [5.0, 6.0]
+    assert one.practical == 320.0
+    monkeypatch.setattr(free_solution, "roomiest", lambda profile: (70.0, 150.0))
+    assert one.best() == (70.0, 170.0)
+    assert one.best_spans == (170.0,)
 
 
 def test_other_ways_are_the_worse_of_both_neighbours() -> None:
