@@ -209,6 +209,16 @@ def test_a_nearly_straight_piece_bends_as_a_beam_with_errors_of_care(
     assert not elbow_search._stands(near, need(radius=1.0), slip + 1e-9)
 
 
+@pytest.mark.parametrize(("distance", "clear"), [(20.0, True), (19.99, False)])
+def test_a_straight_piece_clears_what_is_just_as_far_as_wanted(
+    straight_pieces: Any, distance: float, clear: bool
+) -> None:
+    """3 mm of slip, 2 mm of the tape, 9 mm of hose and 6 mm wanted."""
+    piece = tilted(0.0, 0.0, angle_error=0.0, lead=0.0, keep_outs=(BALL,))
+    straight_pieces.distance = distance
+    assert elbow_search._stands(piece, need(radius=1.0), 3.0) is clear
+
+
 def test_a_piece_that_has_no_shape_or_no_fall_does_not_stand(straight_pieces: Any) -> None:
     piece = tilted(0.0, 0.0)
     assert elbow_search._stands(piece, need(radius=1.0), 0.0)
@@ -982,6 +992,7 @@ def test_places_are_rounded_to_five_millimetres() -> None:
     assert place_words((-5.0, -10.0, 20.0), "mm") == "5 mm back, 10 mm right, 20 mm up"
     assert place_words((5.0, 10.0, -1.0), "mm") == "5 mm forward, 10 mm left, 1 mm down"
     assert place_words((25.4, 0.0, 0.0), "in") == "1 in forward"
+    assert place_words((0.6, 0.0, 0.0), "mm") == "1 mm forward"
 
 
 @pytest.mark.parametrize(
