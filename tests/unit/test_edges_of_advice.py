@@ -475,6 +475,8 @@ def test_margins_are_measured_by_what_the_route_is_known_to_allow(
     assert bare == pytest.approx(0.8 * 0.9 - 1)
     assert found["A", "away", 60.0] == pytest.approx(min(0.7, 1.7 * 0.9 - 1))
     assert found["A", "towards", 10.0] == pytest.approx(-0.1)
+    other, _ = guessed(monkeypatch, [-0.1, -0.2, *MADE[2:]], 36.0)
+    assert other == pytest.approx(0.8 * 0.9 - 1)
     none, found = guessed(monkeypatch, [-1.0, *MADE[1:]], 36.0)
     assert none == -1.0  # nothing was solved at A: the others count as they are
     assert found["A", "towards", 10.0] == pytest.approx(0.0)

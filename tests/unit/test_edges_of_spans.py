@@ -700,6 +700,100 @@ def test_a_ring_takes_the_direction_of_the_natural_shape(monkeypatch: pytest.Mon
     assert [least for _, least in small.profiles] == pytest.approx([7.0, 8.0])
 
 
+@pytest.fixture
+def solved(monkeypatch: pytest.MonkeyPatch) -> Any:
+    """What was asked of the solver; every shape is the length between its leads."""
+    told = SimpleNamespace(cases=[], others=[], rings=[], missing=None)
+
+    def many(cases: Any) -> Any:
+        told.cases.append(cases)
+        return [None if length == told.missing else (pose, length) for pose, length in cases]
+
+    def others(cases: Any, shapes: Any) -> Any:
+        told.others.append((cases, shapes))
+        return [[f"other of {length:g}"] for _, length in cases]
+
+    def rings(cases: Any) -> Any:
+        told.rings.append(cases)
+        return [None if length == told.missing else SimpleNamespace(shapes=(length, number))
+                for number, (_, _, length) in enumerate(cases)]  # fmt: skip
+
+    monkeypatch.setattr(free_solution, "Profile", lambda poses, least: least)
+    monkeypatch.setattr(free_solution, "solve_many", many)
+    monkeypatch.setattr(free_solution, "others_many", others)
+    monkeypatch.setattr(free_solution, "through_rings_many", rings)
+    return told
+
+
+def test_all_positions_of_all_lengths_are_solved_in_one_stack(solved: Any) -> None:
+    solution = free_solution.FreeSolution(ROUTE, 2.0)
+    assert solution.profiles == [2.0]
+    poses = solution.spans[0].poses
+    assert solution.pose is not poses[0]
+    assert ends_of(solution.pose) == ends_of(poses[0])
+    assert solution.poses == [poses[0]]
+    first, second = solution.lies([(170.0,), (190.0,)])
+    assert solved.cases == [[(pose, length) for length in (150.0, 170.0) for pose in poses]]
+    assert solved.others == [([(poses[0], 150.0), (poses[0], 170.0)],
+                              [(poses[0], 150.0), (poses[0], 170.0)])]  # fmt: skip
+    assert first is not None
+    assert second is not None
+    assert (first.length, second.length, first.lead) == (170.0, 190.0, 10.0)
+    assert first.at_rest == ((poses[0], 150.0),)
+    assert first.moved == (((poses[1], 150.0),), ((poses[2], 150.0),))
+    assert (first.others, second.others) == (("other of 150",), ("other of 170",))
+    assert first.placements == solution.placements
+    assert solution.lie((190.0,)) is second
+
+
+def test_the_least_radius_of_a_profile_is_that_of_its_span_at_rest(solved: Any) -> None:
+    moving = replace(ROUTE, movement=(60.0, 0.0, 0.0))
+    (profile,) = free_solution.FreeSolution(moving, 50.0).profiles
+    assert profile == pytest.approx(0.1 * math.hypot(110.0, 70.0))
+
+
+def test_a_length_is_solved_once_to_a_millionth_of_a_millimetre(solved: Any) -> None:
+    solution = free_solution.FreeSolution(ROUTE, 30.0)
+    one, same, other = solution.lies([(170.0,), (170.0000004,), (170.000002,)])
+    assert one is same
+    assert one is not other
+    assert len(solved.cases[0]) == 6
+
+
+def test_what_is_not_solved_at_one_position_does_not_lie(solved: Any) -> None:
+    solved.missing = 150.0
+    solution = free_solution.FreeSolution(ROUTE, 30.0)
+    none, there = solution.lies([(170.0,), (190.0,)])
+    assert none is None
+    assert there is not None
+    assert there.at_rest[0][1] == 170.0  # type: ignore[index]
+    assert there.others == ("other of 170",)
+
+
+@pytest.mark.parametrize("moves", [False, True])
+def test_rings_move_with_their_body(
+    solved: Any, monkeypatch: pytest.MonkeyPatch, moves: bool
+) -> None:
+    ways = np.array([UP, FORWARD])
+    monkeypatch.setattr(
+        free_solution, "through_rings",
+        lambda *_: SimpleNamespace(shapes=[SimpleNamespace(tangents_at=lambda n: ways)]),
+    )  # fmt: skip
+    route = replace(ROUTE, clips=(Clip((50.0, 0.0, 70.0), None, moves=moves),))
+    solution = free_solution.FreeSolution(route, 30.0)
+    (lie,) = solution.lies([(90.0, 100.0)])
+    (cases,) = solved.rings
+    assert [length for _, _, length in cases] == [170.0] * 3
+    shifts = (0, -2, 2) if moves else (0, 0, 0)
+    assert [rings[0].tolist() for _, rings, _ in cases] == [[50 + x, 0, 70] for x in shifts]
+    assert [pose.end.tolist() for pose, _, _ in cases] == [[110 + x, 0, 80] for x in (0, -2, 2)]
+    assert lie is not None
+    assert (lie.at_rest, lie.moved) == ((170.0, 0), ((170.0, 1), (170.0, 2)))
+    assert (lie.length, lie.lead, lie.others) == (190.0, 10.0, ())
+    solved.missing = 180.0
+    assert solution.lies([(100.0, 100.0)]) == [None]
+
+
 def test_profiles_are_kept_for_spans_that_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[Any] = []
     monkeypatch.setattr(
