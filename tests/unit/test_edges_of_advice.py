@@ -401,6 +401,10 @@ def test_a_turn_without_a_name_ends_in_a_direction_of_words() -> None:
     assert turn.says == "up and 15 deg left"
     assert turn.angle == pytest.approx(15.0)
     assert turn.route.points_a == pytest.approx((0, sine, cosine))
+    odd, _ = rounded_direction(np.array((rad(5)[0] ** 2, rad(5)[1], rad(5)[0] * rad(5)[1])))
+    assert np.dot(odd, odd) > 1  # by rounding
+    none = nipple_turn._turn(replace(SQUARE, points_a=odd), way, 0.5)
+    assert (none.angle, none.route.points_a) == (0.0, odd)
 
 
 @pytest.mark.parametrize(
@@ -735,6 +739,19 @@ def test_no_clip_is_tried_within_25_mm_of_a_nipple() -> None:
     on_line = {one.clip.place[0] for one in clip_search._places(route, lie)
                if one.clip.place[1:] == (0.0, 0.0)}  # fmt: skip
     assert on_line == {-100.0, -85.0, -60.0, -40.0, -25.0}
+
+
+def test_beside_a_nipple_the_sides_that_are_far_enough_are_tried() -> None:
+    """20 mm ahead of nipple A and 20 mm above it: below, most are too near."""
+    route = replace(SQUARE, mouth_b=(100.0, 0.0, 0.0))
+    lie: Any = SimpleNamespace(at_rest=[Line((0, 0, 20), (100, 0, 20))])
+    found = {one.clip.place for one in clip_search._places(route, lie) if one.clip.place[0] == 20}
+    sizes, turns = (0.0, 5.0, 12.0, 22.0, 35.0), np.arange(8) * math.pi / 4
+    each = [(size * math.sin(turn), 20 + size * math.cos(turn)) for size in sizes for turn in turns]
+    beside = [(5.0 * round(y / 5), 5.0 * round(z / 5)) for y, z in each]
+    wanted = {(20.0, y, z) for y, z in beside if math.hypot(20.0, y, z) >= 25.0}
+    assert found == wanted
+    assert len(wanted) < len(set(beside))
 
 
 def test_a_clip_of_the_second_span_is_the_second_one() -> None:

@@ -95,6 +95,8 @@ def test_the_length_for_ends_on_one_part_is_told_where_movement_is_not_known(ben
     assert other_lengths(bench.job({**told, "route.movement": 5}), "mm") == ()
     narrow = {**told, "route.run": [11], "nipple_a.engagement": 20.0, "nipple_b.engagement": 20.0}
     assert other_lengths(bench.job(narrow), "mm")[0].length == 51.0  # 8 % of slack hold no 55 mm
+    wide = {**narrow, "route.run": [32.5]}
+    assert other_lengths(bench.job(wide), "mm")[0].length == 75.0  # and just hold 75.3 mm
 
 
 def test_what_to_find_out_comes_in_the_order_of_an_interview(bench: Any) -> None:
@@ -124,6 +126,7 @@ def test_every_part_of_a_plan_has_its_figure_and_its_source(bench: Any) -> None:
     assert [(part.name, part.length) for part in parts[1:]] == [
         ("engagement A", 20), ("engagement B", 31), ("movement", 7),
     ]  # fmt: skip
+    assert [part.source for part in parts[1:]] == ["as stated"] * 3
     plan = plan_cut(job)
     assert plan.tolerance == float(cut_length_tolerance(plan.cut, "iso-1307"))
     assert plan.squareness == float(squareness(10.0))
