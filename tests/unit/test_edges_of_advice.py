@@ -305,6 +305,14 @@ def test_each_leg_of_two_diameters_has_room_beside_the_engagement(
     assert (elbow_advice(replace(SQUARE, mouth_b=mouth), need(), [90.0]) is not None) is room
 
 
+def test_no_elbow_between_nipples_of_one_direction(standing: Any) -> None:
+    """By rounding the cosine between the same two directions may be more than 1."""
+    odd, _ = rounded_direction(np.array((rad(5)[0] ** 2, rad(5)[1], rad(5)[0] * rad(5)[1])))
+    back = tuple(-part for part in odd)
+    assert np.dot(odd, odd) > 1
+    assert elbow_advice(replace(SQUARE, points_a=odd, points_b=back), need(), [0.0]) is None
+
+
 def test_no_elbow_beside_clips_or_where_lines_do_not_meet(standing: Any) -> None:
     clipped = replace(SQUARE, clips=(Clip((50.0, 0.0, 100.0), UP),))
     assert elbow_advice(clipped, need(), [90.0]) is None
