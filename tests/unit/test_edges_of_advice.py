@@ -310,7 +310,9 @@ def test_no_elbow_between_nipples_of_one_direction(standing: Any) -> None:
     odd, _ = rounded_direction(np.array((rad(5)[0] ** 2, rad(5)[1], rad(5)[0] * rad(5)[1])))
     back = tuple(-part for part in odd)
     assert np.dot(odd, odd) > 1
-    assert elbow_advice(replace(SQUARE, points_a=odd, points_b=back), need(), [0.0]) is None
+    for points_b in (odd, back):
+        route = replace(SQUARE, points_a=odd, points_b=points_b)
+        assert elbow_advice(route, need(), [0.0, 180.0]) is None
 
 
 def test_no_elbow_beside_clips_or_where_lines_do_not_meet(standing: Any) -> None:

@@ -97,6 +97,8 @@ def test_the_length_for_ends_on_one_part_is_told_where_movement_is_not_known(ben
     assert other_lengths(bench.job(narrow), "mm")[0].length == 51.0  # 8 % of slack hold no 55 mm
     wide = {**narrow, "route.run": [32.5]}
     assert other_lengths(bench.job(wide), "mm")[0].length == 75.0  # and just hold 75.3 mm
+    less = {**narrow, "route.run": [31.5]}
+    assert other_lengths(bench.job(less), "mm")[0].length == 72.0  # but not 74.2 mm
 
 
 def test_what_to_find_out_comes_in_the_order_of_an_interview(bench: Any) -> None:
