@@ -1041,6 +1041,16 @@ def test_places_are_rounded_to_five_millimetres() -> None:
             (-rad(10)[1], -rad(10)[0] * rad(30)[1], rad(10)[0] * rad(30)[0]),
         ),
         ((1.0, 1.0, 0.0), "forward and 45 deg left", (0.5**0.5, 0.5**0.5, 0.0)),
+        (
+            (3 * rad(20)[0], 0.0, 3 * rad(20)[1]),
+            "forward and 20 deg up",
+            (rad(20)[0], 0.0, rad(20)[1]),
+        ),
+        (
+            (3 * rad(10)[0] * rad(30)[0], 3 * rad(10)[0] * rad(30)[1], 3 * rad(10)[1]),
+            "forward and 30 deg left and 10 deg up",
+            (rad(10)[0] * rad(30)[0], rad(10)[0] * rad(30)[1], rad(10)[1]),
+        ),
     ],
 )
 def test_directions_are_rounded_to_five_degrees(direction: Any, words: str, found: Any) -> None:

@@ -207,6 +207,8 @@ def test_lengths_of_a_job_before_the_hose_is_known(bench: Any) -> None:
         max(found.judged[2] - 38 / slack, 300 / slack + 50),
     ])  # fmt: skip
     assert found.least.tolist() == [365, 350, 350]
+    longer = bench.job({**changes, "route.run": [301], "route.movement": "unknown"})
+    assert job_lengths([longer]).least[0] == 355
     assert np.isnan(found.narrow).all()
 
 
