@@ -18,7 +18,7 @@ SIDES = (("forward", "back"), ("left", "right"), ("up", "down"))
 
 def rounded_place(place: Array) -> Vector:
     """Return a place on whole steps of a tape [mm]."""
-    x, y, z = (float(PLACE_STEP * round(value / PLACE_STEP)) + 0.0 for value in place)
+    x, y, z = (PLACE_STEP * round(value / PLACE_STEP) for value in place)
     return (x, y, z)
 
 
@@ -51,7 +51,7 @@ def rounded_direction(direction: Array) -> tuple[Vector, str]:
     main, side, third = (abs(float(direction[k])) for k in order)
     size = math.hypot(main, side, third)
     first = _on_step(math.atan2(side, main))
-    second = _on_step(math.asin(min(third / size, 1.0)))
+    second = _on_step(math.asin(third / size))
     axes = [np.array(AXES[name]) for name in names]
     a, b = math.radians(first), math.radians(second)
     found = math.cos(b) * (math.cos(a) * axes[0] + math.sin(a) * axes[1]) + math.sin(b) * axes[2]

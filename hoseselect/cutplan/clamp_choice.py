@@ -53,7 +53,7 @@ def clamp_choices(
     chosen = sorted(
         np.flatnonzero(suits & holds),
         key=lambda k: (
-            _preference(str(clamps.family[k]), group),
+            _groups(str(clamps.family[k])),
             off_centre[k],
             str(clamps.clamp[k]),
         ),
@@ -68,9 +68,9 @@ def clamp_choices(
     return tuple(families.values())[:SHOWN]
 
 
-def _preference(family: str, group: str) -> int:
-    listed = str(table("clamp_families").row(family=family)["suits"]).split(";")
-    return len(listed) if group in listed else len(listed) + 1
+def _groups(family: str) -> int:
+    """Return how many groups of services a family of clamps suits: fewer are made for them."""
+    return len(str(table("clamp_families").row(family=family)["suits"]).split(";"))
 
 
 def _fits(nipple: Nipple, band_width: float) -> bool:

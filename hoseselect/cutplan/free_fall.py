@@ -168,7 +168,7 @@ def _contradictions(plan: FreePlan, job: Job) -> Iterator[InputError]:
         )
     if job.route.low_spot == "no" and low_spot_matters(job.service):
         lows = [low_place(plan.route, lie) for lie in lies]
-        least = min((low.depth if low else 0.0 for low in lows), default=0.0)
+        least = min(low.depth if low else 0.0 for low in lows)
         low = lows[0]
         if low is not None and least > plan.route.tape_error:
             yield asked(
@@ -194,9 +194,8 @@ def fall_notes(job: Job, route: FreeRoute, lie: Lie) -> list[str]:
 def _downhill(service: str, route: FreeRoute) -> str:
     """Return which end is the higher one, and what must stand there."""
     high, low = ("B", "A") if route.mouth_b[2] > 0 else ("A", "B")
-    rows = table("service_fall").where(service=service)
-    ends = f": {high} must be at the {rows[0]['from']}, {low} at the {rows[0]['to']}"
+    row = table("service_fall").row(service=service)
     return (
         f"It falls all the way from nipple {high}, {abs(route.mouth_b[2]):.0f} mm higher, to nipple"
-        f" {low}{ends if rows else ''}."
+        f" {low}: {high} must be at the {row['from']}, {low} at the {row['to']}."
     )

@@ -48,7 +48,7 @@ def _ends(near: Body, point: Array, half: float) -> Array:
     """Return the points on the cover and on the surface that are nearest, shape (2, 3) [mm]."""
     steps = STEP * np.eye(3)
     distance = float(near.distance(point[None])[0])
-    slope = (near.distance(point + steps) - near.distance(point - steps)) / (2 * STEP)
+    slope = near.distance(point + steps) - near.distance(point - steps)
     size = float(np.linalg.norm(slope))
     away = slope / size if size > 0 else np.array([0.0, 0.0, 1.0])
     return np.array([point - half * away, point - distance * away])

@@ -15,8 +15,6 @@ from hoseselect.domain.free_route import FreeRoute, KeepOut
 from hoseselect.domain.geometry import LowPoint, NippleEnd, Obstacle, Points, RouteGeometry
 from hoseselect.domain.job import Job
 
-TIP_STEP = 1e-3
-
 
 def free_geometry(job: Job, plan: FreePlan, size: int, outside_diameter: float) -> RouteGeometry:
     """Return how one hose size lies on a free route; without a cut, how it lies at best.
@@ -114,7 +112,7 @@ def _low_point(job: Job, route: FreeRoute, lie: Lie) -> LowPoint | None:
 def _tightest(lie: Lie, position: int) -> tuple[Points, Points, float]:
     """Return the tightest spot at a position, the normal of its plane, and its radius [mm]."""
     shape = min(lie.positions[position], key=lambda one: one.tightest_radius)
-    share = np.clip(shape.tightest_at / shape.length, TIP_STEP, 1 - TIP_STEP)
+    share = shape.tightest_at / shape.length
     line, along = shape.centreline(POINTS), shape.tangents_at(POINTS)
     k = int(np.clip(round(share * (POINTS - 1)), 1, POINTS - 2))
     normal = np.cross(along[k - 1], along[k + 1])

@@ -225,11 +225,10 @@ class LengthChoice:
         """Return the lengths around the chosen ones that work, their tolerance not counted [mm]."""
         low, high = 0.0, 0.0
         for k, span in enumerate(spans):
-            window = self.windows[k]
             least, most = _around(free[k], span)
-            first, last = self._lengths(k)[[0, -1]]
-            low += window.shortest if least <= first + NEAR else least - self.share
-            high += window.longest if most >= last - NEAR else most + self.share
+            low += least - self.share
+            whole = most == self._lengths(k)[-1]
+            high += self.windows[k].longest if whole else most + self.share
         return low, high
 
 
@@ -239,7 +238,6 @@ FINEST = 241  # lengths of a window that are looked at
 SPARE = 0.5  # by which room read between two lengths may be too large [mm]
 LOOSE = 1.4  # a best radius on a much longer hose is a loop, not a line
 WORTH = 0.03  # margin for which a cut off the step of the workshop is worth while
-NEAR = 1e-6
 
 
 def _first_best(margin: Array) -> int:

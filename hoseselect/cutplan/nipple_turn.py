@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
@@ -103,7 +104,8 @@ def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, l
     first, last = _ends(route)
     poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
     solved = solved_margins([first, last, *poses], route, need.radius, need.half)
-    fit = min(best_radius / need.radius / (1.0 + min(solved[:2])), 1.0)
+    allowed, reached = best_radius / need.radius, 1.0 + min(solved[:2])
+    fit = allowed / reached if allowed < reached else 1.0
     solved = np.minimum(solved, (1.0 + solved) * fit - 1.0)
     found: list[Guess] = []
     for number, way in enumerate(ways):
@@ -141,15 +143,13 @@ def _less(route: FreeRoute, way: Way, found: Turn, need: Need) -> Turn:
     """Return the least turn the same way that suits; where all moves, as found."""
     if moves(route):
         return found
-    low, high, best = 0, math.ceil(found.angle / TURN_STEP), found
-    while high - low > 1:
-        middle = (low + high) // 2
-        less = _turn(route, way, middle * TURN_STEP)
-        if need.met(less.route):
-            high, best = middle, less
-        else:
-            low = middle
-    return best
+
+    def turn(steps: int) -> Turn:
+        return _turn(route, way, steps * TURN_STEP)
+
+    fewer = range(1, math.ceil(found.angle / TURN_STEP))
+    place = bisect_left(fewer, True, key=lambda steps: need.met(turn(steps).route))
+    return turn(fewer[place]) if place < len(fewer) else found
 
 
 def _ways(route: FreeRoute) -> Iterator[Way]:

@@ -23,12 +23,6 @@ OVER = 1.15  # radius of the guess over that of the solved shape, median of 200 
 LENGTHS = np.array([1.02, 1.07, 1.13, 1.2, 1.28, 1.38, 1.52, 1.75])  # over the distance, solved
 PLACES = np.linspace(0.0, 1.0, 15)
 WEIGHTS = np.concatenate([[0.5], np.ones(13), [0.5]])
-_U = PLACES[:, None]
-_CUBE = np.hstack([2 * _U**3 - 3 * _U**2 + 1, _U**3 - 2 * _U**2 + _U, 3 * _U**2 - 2 * _U**3,
-                   _U**3 - _U**2])  # fmt: skip
-_SLOPE = np.hstack([6 * _U**2 - 6 * _U, 3 * _U**2 - 4 * _U + 1, 6 * _U - 6 * _U**2,
-                    3 * _U**2 - 2 * _U])  # fmt: skip
-_BEND = np.hstack([12 * _U - 6, 6 * _U - 4, 6 - 12 * _U, 6 * _U - 2])
 
 
 def margins_of(
@@ -43,24 +37,25 @@ def margins_of(
     half : half the outside diameter of the hose [mm]
     near : bodies, and the clearance wanted of each [mm]
     """
+    from scipy.interpolate import CubicHermiteSpline  # slow to import, and seldom asked for
+
     start, leaves, end, arrives = np.moveaxis(ends, 1, 0)
     distance = np.linalg.norm(end - start, axis=1)
     pull = distance[:, None] * SLACKS
     many = pull.shape
-    points = np.stack([
-        np.broadcast_to(start[:, None], (*many, 3)), pull[..., None] * leaves[:, None],
-        np.broadcast_to(end[:, None], (*many, 3)), pull[..., None] * arrives[:, None],
-    ], axis=2)  # fmt: skip
-    slope, bend = _SLOPE @ points, _BEND @ points
+    places = [np.broadcast_to(one[:, None], (*many, 3)) for one in (start, end)]
+    tangents = [pull[..., None] * one[:, None] for one in (leaves, arrives)]
+    curve = CubicHermiteSpline([0.0, 1.0], places, tangents)
+    slope, bend = curve(PLACES, 1), curve(PLACES, 2)
     speed = np.maximum(np.linalg.norm(slope, axis=-1), 1e-9)
     curvature = np.linalg.norm(np.cross(slope, bend), axis=-1) / speed**3
-    lengths = speed * WEIGHTS
-    bent = np.sqrt((curvature**2 * lengths).sum(axis=-1) / lengths.sum(axis=-1))
+    lengths = speed * WEIGHTS[:, None, None]
+    bent = np.sqrt((curvature**2 * lengths).sum(axis=0) / lengths.sum(axis=0))
     margin = 1.0 / np.maximum(OVER * bent * radius, 1e-9) - 1.0
     if near:
-        lines = (_CUBE @ points).reshape(-1, 3)
+        lines = curve(PLACES).reshape(-1, 3)
         for part, wanted in near:
-            gap = part.distance(lines).reshape(*many, -1).min(axis=-1) - wanted - half
+            gap = part.distance(lines).reshape(-1, *many).min(axis=0) - wanted - half
             margin = np.minimum(margin, gap / limit("room-per-margin"))
     return np.minimum(margin, MOST)
 

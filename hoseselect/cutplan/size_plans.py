@@ -58,8 +58,8 @@ def _with_lie(plan: SizePlan, lie: Lie | None, solution: FreeSolution) -> SizePl
         return plan
     if lie is None:
         return replace(plan, spans=(), cut=math.nan, width=0.0, roomiest=plan.spans)
-    half = 0.0 if math.isnan(plan.outside) else plan.outside / 2
-    rooms = [least_distance(lie, part) - part.wanted - half for part in solution.route.keep_outs]
+    half, near = plan.outside / 2, solution.route.keep_outs
+    rooms = [least_distance(lie, part) - part.wanted - half for part in near]
     room = min([plan.room, *rooms]) if rooms else math.nan
     return replace(plan, lie=lie, room=math.nan if math.isnan(plan.outside) else room)
 

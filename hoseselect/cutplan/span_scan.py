@@ -115,7 +115,7 @@ class PlainScan:
         distance = max(pose.distance for pose in span.poses)
         shortest = max(low - span.leads, distance * (1 + 1e-6))
         slack = np.geomspace(
-            max(shortest - LEAST * distance, TIGHT * distance),
+            shortest - LEAST * distance,
             max(high - span.leads, shortest * 1.001) - LEAST * distance,
             LENGTHS,
         )
@@ -140,7 +140,6 @@ class PlainScan:
 
 
 LEAST = 0.98  # of the distance, from which lengths are spread in geometric steps
-TIGHT = 0.02
 APART = 2e-3  # of the distance: lengths nearer than that are one
 STRAIGHT = 1e6  # radius that stands for a straight hose [mm]
 

@@ -111,9 +111,10 @@ class LengthCurve:
     ----------
     cut : lengths, engagement at both ends included, rising, shape (n,) [mm]
     radius : tightest radius at the worst position of movement, shape (n,) [mm]; 0 taut
-    radius_low : 5th percentile of it with errors of measuring and cutting, shape (n,) [mm]
+    radius_low : what all but the share `error-chance` of the errors of measuring and cutting leave
+        of it, shape (n,) [mm]
     room : least gap beyond what is wanted, likewise, shape (n,) [mm]; NaN without keep-outs
-    room_low : 5th percentile of it, shape (n,) [mm]
+    room_low : likewise of the room, shape (n,) [mm]
     least_radius : of the hose [mm]
     chosen : the cut; NaN where none works [mm]
     tolerance : of the cut, either way [mm]
