@@ -83,6 +83,7 @@ class Live:
         """Try every change, each in a process split off from this one."""
         living: dict[tuple[str, str, int], list[FunctionType]] = {}
         kept = []
+        gc.unfreeze()  # what is frozen is not told
         for held in gc.get_objects():
             if isinstance(held, FunctionType):
                 code = held.__code__

@@ -14,7 +14,7 @@ from hoseselect.judging.comparison import verdicts
 from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import table
 from hoseselect.rules.fit import bead_worth_the_name
-from hoseselect.rules.fluid import fluid_words
+from hoseselect.rules.fluid import after_heat, fluid_words
 from hoseselect.rules.manual import all_rules
 from hoseselect.rules.name_words import known_words, read_words
 from hoseselect.rules.pressure import suction_hot
@@ -283,6 +283,10 @@ def test_the_age_that_is_told_is_that_of_the_roll_that_is_named(bench: Any) -> N
     note = stock_age(view(bench.columns()), hoses).note
     assert note is not None
     assert note(0, 0).startswith("roll B is 3 years old")
+    hoses = replace(hoses, rolls=replace(hoses.rolls, age=np.array([3.0, 3.0])))
+    note = stock_age(view(bench.columns()), hoses).note
+    assert note is not None
+    assert note(0, 0).startswith("roll A is 3 years old")
 
 
 def test_only_a_rating_that_is_held_back_says_by_what_and_by_the_first() -> None:
@@ -313,3 +317,69 @@ def test_every_known_run_of_words_is_read_as_what_it_is() -> None:
     for run, senses in known_words().items():
         if senses != {"nothing"}:
             assert senses - {"nothing"} <= read_words(" ".join(run)).senses, run
+
+
+def test_a_cover_that_is_named_stands_by_itself(bench: Any) -> None:
+    suits = bench.finding("fluid-cover", {"cover": "EPDM", "marking": "j20-r3"})
+    assert suits.verdict.word == "accept"
+    assert "marking" not in suits.reason
+    refused = bench.finding("fluid-cover", {"cover": "EPDM"}, {"drips": ["engine-oil"]})
+    assert refused.verdict.word == "reject"
+    assert "memory" not in refused.reason
+
+
+def test_of_two_markings_that_suit_one_reason_is_told(bench: Any) -> None:
+    service = "oil-separator-drain"
+    first, second = (
+        table("service_markings").row(service=service, marking=marking)["basis"]
+        for marking in ("j30-r7", "j30-r9")
+    )
+    assert first != second
+    hose = {"marking": "j30-r7;j30-r9", "family": ""}
+    changes = {"service": service, "fluids": ["crankcase-vapour"]}
+    changes |= {"duty.pressure_max": 0, "duty.pressure_spike": 0}
+    reason = bench.finding("marking-family", hose, changes).reason
+    assert (first in reason) + (second in reason) == 1
+
+
+def test_where_a_marking_is_demanded_a_wrong_one_is_none(bench: Any) -> None:
+    changes = {"service": "fuel-injection-feed", "fluids": ["petrol-e10"]}
+    changes |= {"duty.pressure_max": 300, "duty.pressure_spike": 300}
+    found = bench.finding("marking-required", {"marking": "j30-r7", "family": ""}, changes)
+    assert found.verdict.word == "reject"
+    assert "claims no published marking that suits this service" in found.reason
+
+
+def test_heat_that_ends_a_rating_ends_it_beside_what_nobody_knows() -> None:
+    cold = np.array([[np.nan], [np.nan]])
+    found = after_heat(
+        cold,
+        np.array([[True, True], [True, True]]),
+        np.array([[110.0], [100.0]]),
+        np.array([[1.0, np.nan]]),
+        np.array([[100.0, np.inf]]),
+    )
+    assert found[0, 0] == 0
+    assert np.isnan(found[1, 0])
+
+
+def test_a_line_is_hot_above_the_limit_and_not_at_it(bench: Any) -> None:
+    limit = table("limits").row(limit="reinforcement-from-temperature").number("value")
+    for heat, word in ((limit, "accept"), (limit + 0.1, "reject")):
+        told = {"duty.fluid_steady": 60, "duty.fluid_peak": heat, "service": "coolant-heater"}
+        assert bench.word("pressure-reinforcement", {"reinforcement": "none"}, told) == word
+
+
+@pytest.mark.parametrize(
+    ("service", "condition", "matters"),
+    [
+        ("coolant-heater", "inner-cracks", True),
+        ("coolant-heater", "hard-outside", False),
+        ("washer", "inner-cracks", False),
+    ],
+)
+def test_proof_against_attack_is_wanted_of_coolant_hose_whose_forerunner_died_of_it(
+    bench: Any, service: str, condition: str, matters: bool
+) -> None:
+    changes = {"service": service, "old_hose.condition": condition}
+    assert bench.finding("marking-electrochemical", {}, changes).matters == matters
