@@ -383,3 +383,22 @@ def test_proof_against_attack_is_wanted_of_coolant_hose_whose_forerunner_died_of
 ) -> None:
     changes = {"service": service, "old_hose.condition": condition}
     assert bench.finding("marking-electrochemical", {}, changes).matters == matters
+
+
+def test_words_that_say_two_things_say_both() -> None:
+    rows = list(table("name_words"))
+    twice = {row["words"] for row in rows if sum(r["words"] == row["words"] for r in rows) > 1}
+    assert "hybrid water pump" in twice
+    for row in rows:
+        assert row["sense"] in known_words()[tuple(row["words"].split())]
+
+
+@pytest.mark.parametrize(("free", "share"), [(0.5, 20.0), (0.0, np.nan)])
+def test_movement_is_a_share_of_the_free_length_however_short(
+    bench: Any, free: float, share: float
+) -> None:
+    one = np.ones((1, 1))
+    jobs = bench.columns().change(movement=10 * one, tip_length=free * one)
+    rule = next(rule for rule in all_rules() if rule.code == "route-movement")
+    found = rule.function(view(jobs), bench.shop({})[1])
+    assert np.asarray(found.demand)[0, 0] == pytest.approx(share, nan_ok=True)
