@@ -89,7 +89,7 @@ NEVER = {
 """Verdicts that a rule cannot give, and why; every other one is to be seen in the comparison."""
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def tally() -> Tally:
     *_, last = compare(PAIRS, SEED)
     return last

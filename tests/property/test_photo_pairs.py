@@ -50,7 +50,7 @@ class Figure:
         return abs(self.off) <= self.error
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def pairs() -> list[tuple[photo_scenes.Pair, Traced]]:
     found = [photo_scenes.space_pair(seed) for seed in range(PAIRS)]
     return [(pair, traced_from(pair, points_of(pair))) for pair in found]

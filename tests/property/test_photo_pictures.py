@@ -64,7 +64,7 @@ def figure(found: Measured, true: float, bound: float, doubted: bool) -> Figure:
     return Figure(off, found.error, abs(off) <= bound, doubted)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def compared() -> Compared:
     refused, lengths, radii, angles, other_bends = [], [], [], [], 0
     for seed in range(PICTURES):

@@ -7,10 +7,12 @@ import io
 import os
 import shutil
 import sys
+from _thread import interrupt_main
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
 from textwrap import wrap
+from threading import Timer
 from typing import Any
 
 # The matrices are small: threads of the linear algebra only get in each other's way.
@@ -31,6 +33,8 @@ TRACEBACK = "HOSESELECT_TRACEBACK"
 UNFORESEEN = "hoseselect: a fault of the tool itself"
 NOTHING_DECIDED = f"Nothing is decided by it; {TRACEBACK}=1 shows where it happened."
 LONGEST_TOLD = 200
+MOMENT = 0.05
+"""Seconds until who asked to end is heard again."""
 OBJECTS = 50_000
 """New objects after which waste is looked for: a whole answer makes fewer."""
 HELP = (
@@ -132,8 +136,13 @@ def run() -> None:
         sys.exit(OUR_FAULT)
 
 
-def _passed_over(_: object) -> None:
-    """Say nothing of what a library cannot put away on a full disk: the fault itself is told."""
+def _passed_over(missed: Any) -> None:
+    """Say nothing of what a library cannot put away on a full disk: the fault itself is told.
+
+    Who asks to end while something is put away is heard a moment later.
+    """
+    if missed.exc_type is KeyboardInterrupt:
+        Timer(MOMENT, interrupt_main).start()
 
 
 def _run_and_flush() -> None:
