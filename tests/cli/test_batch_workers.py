@@ -95,6 +95,7 @@ def test_nothing_outlives_a_sheet_that_is_ended(number: int, tmp_path: Path) -> 
         start_new_session=True,
         stderr=subprocess.PIPE,
         env={**os.environ, "PYTHONPATH": os.pathsep.join(map(os.path.abspath, sys.path))},
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509
     ) as run:
         assert _within(20, lambda: len(_alive(run.pid)) == PROCESSES)
         if number == signal.SIGINT:

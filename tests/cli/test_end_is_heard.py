@@ -10,6 +10,8 @@ PROGRAM = """
 import os, signal, sys, time
 from hoseselect.interfaces.cli import main
 
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background ignores it
+
 class PutAway:
     def __del__(self):
         os.kill(os.getpid(), signal.SIGINT)
