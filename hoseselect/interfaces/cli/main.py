@@ -142,7 +142,9 @@ def _passed_over(missed: Any) -> None:
     Who asks to end while something is put away is heard a moment later.
     """
     if missed.exc_type is KeyboardInterrupt:
-        Timer(MOMENT, interrupt_main).start()
+        again = Timer(MOMENT, interrupt_main)
+        again.daemon = True  # who has ended meanwhile needs to hear nothing
+        again.start()
 
 
 def _run_and_flush() -> None:
@@ -160,13 +162,9 @@ def _run_and_flush() -> None:
 
 def _loaded(names: Sequence[str]) -> typer.Typer:
     """Return the command line; what is loaded stays, so nothing of it is looked at as waste."""
-    gc.disable()
-    try:
-        made = application(names)
-        gc.freeze()
-    finally:
-        gc.enable()
     gc.set_threshold(OBJECTS)
+    made = application(names)
+    gc.freeze()
     return made
 
 
