@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import clamp
 
 from hoseselect.cutplan import free_columns, free_cut, free_lie, free_plan
 from hoseselect.cutplan import plan_cut as of_runs
@@ -239,11 +240,6 @@ def test_ends_that_may_stand_still_have_the_narrower_window(bench: Any) -> None:
 
 
 # Clamps
-
-
-def clamp(name: str, family: str, low: float = 16, high: float = 20, band: float = 9) -> Any:
-    return {"clamp": name, "family": family, "range_min_mm": low, "range_max_mm": high,
-            "band_width_mm": band, "price": 1}  # fmt: skip
 
 
 NIPPLE = Nipple(outside_diameter=10, bead="yes", usable_length=30)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from bench_parts import clamp
 
 from hoseselect.intake.read_job import read_job
 from hoseselect.knowledge.load import table
@@ -12,7 +13,6 @@ from hoseselect.rules.name_words import lines_with
 from hoseselect.rules.stop import stops
 
 SHORT = {"liner": "NBR", "cover": "NBR", "temperature_continuous_degc": 120}
-CLAMP = {"clamp": "C", "family": "smooth-band", "range_min_mm": 10, "range_max_mm": 30}
 
 
 @pytest.mark.parametrize(("peak", "word"), [(165, "accept"), (165.1, "conditional")])
@@ -74,7 +74,7 @@ def test_a_clamped_line_wants_room_for_band_and_tail_at_either_end(
     """A band of 8 mm and a tail of 6 mm; crankcase lines are the first group of all."""
     changes: dict[str, Any] = {"service": "crankcase-suction", "fluids": ["blow-by"]}
     changes |= {f"nipple_{end}.usable_length": usable, f"nipple_{end}.engagement": usable}
-    clamps = [{**CLAMP, "band_width_mm": 8, "price": 1}]
+    clamps = [clamp("C", "smooth-band", 10, 30, band=8)]
     assert bench.word("fit-engagement", {}, changes, clamps=clamps) == word
 
 

@@ -7,12 +7,12 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import view
 
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.columns import NO, UNKNOWN, YES, JobColumns
+from hoseselect.judging.columns import NO, UNKNOWN, YES
 from hoseselect.judging.comparison import verdicts
 from hoseselect.judging.services import service_columns
-from hoseselect.judging.view import JobView
 from hoseselect.rules.boost import boosted
 from hoseselect.rules.fit import larger_bead
 from hoseselect.rules.fluid import after_heat
@@ -20,10 +20,6 @@ from hoseselect.rules.manual import all_rules
 from hoseselect.rules.stock import roll_to_take, stock_age
 
 RETURN_HOSE = {"marking": "j30-r7", "print_line": "SAE 30R7", "liner": "FKM", "family": ""}
-
-
-def view(jobs: JobColumns) -> JobView:
-    return JobView(lambda name: getattr(jobs, name), len(jobs))
 
 
 @pytest.mark.parametrize(

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import clamp
 
 from hoseselect.domain.job import Usual
 from hoseselect.domain.verdict import Verdict
@@ -14,14 +15,7 @@ from hoseselect.intake.read_job import read_job
 from hoseselect.judging.assume import assume
 from hoseselect.judging.job_columns import job_columns
 
-CLAMP = {
-    "clamp": "band",
-    "family": "smooth-band",
-    "range_min_mm": 12,
-    "range_max_mm": 30,
-    "band_width_mm": 9,
-    "price": 1,
-}
+CLAMP = clamp("band", "smooth-band", 12, 30)
 
 
 @pytest.mark.parametrize(

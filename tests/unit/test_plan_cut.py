@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import clamp
 
 from hoseselect.cutplan.clamp_choice import clamp_choices, clamps_refused
 from hoseselect.cutplan.lengths import engagement, round_up, workshop_step
@@ -188,17 +189,6 @@ def test_clips_where_the_suction_is_not_known(bench: Any) -> None:
     """The rule assumes the deepest suction of the service; the plan must not ask for less."""
     job = bench.job({"service": "crankcase-suction", "duty.pressure_min": "unknown"})
     assert supports(job, 600) == (457, 1)
-
-
-def clamp(name: str, family: str, low: float, high: float, band: float = 9) -> dict[str, Any]:
-    return {
-        "clamp": name,
-        "family": family,
-        "range_min_mm": low,
-        "range_max_mm": high,
-        "band_width_mm": band,
-        "price": 1,
-    }
 
 
 def test_clamps_close_on_the_hose_where_it_sits(bench: Any) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import view
 
 from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.read_job import read_job
@@ -19,7 +20,7 @@ from hoseselect.judging.comparison import verdicts
 from hoseselect.judging.job_columns import job_columns
 from hoseselect.judging.registry import Rule
 from hoseselect.judging.services import service_columns
-from hoseselect.judging.view import ANSWERS, JobView
+from hoseselect.judging.view import ANSWERS
 from hoseselect.knowledge.load import table
 from hoseselect.rules.manual import all_rules
 
@@ -96,10 +97,6 @@ CLAMPS = [
     {"clamp": "C1", "family": "constant-tension-spring", "range_min_mm": 16, "range_max_mm": 20,
      "band_width_mm": 9}
 ]  # fmt: skip
-
-
-def view(jobs: JobColumns) -> JobView:
-    return JobView(lambda name: getattr(jobs, name), len(jobs))
 
 
 def codes(rule: Rule, jobs: JobColumns, hoses: HoseColumns) -> Array:

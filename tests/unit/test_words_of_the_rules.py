@@ -7,11 +7,10 @@ from typing import Any
 
 import numpy as np
 import pytest
+from bench_parts import view
 
 from hoseselect.domain.verdict import Verdict
-from hoseselect.judging.columns import JobColumns
 from hoseselect.judging.comparison import verdicts
-from hoseselect.judging.view import JobView
 from hoseselect.knowledge.load import table
 from hoseselect.rules.fit import bead_worth_the_name
 from hoseselect.rules.fluid import after_heat, fluid_words
@@ -20,12 +19,6 @@ from hoseselect.rules.name_words import known_words, read_words
 from hoseselect.rules.pressure import suction_hot
 from hoseselect.rules.stock import stock_age
 from hoseselect.rules.stop import fluid_stop
-
-
-def view(jobs: JobColumns) -> JobView:
-    """Return one job as rules see it."""
-    return JobView(lambda name: getattr(jobs, name), len(jobs))
-
 
 BOOSTED = {
     "service": "vacuum-control",
