@@ -174,7 +174,7 @@ def _order(asked: Asked, outside: float) -> str:
         deepest = shown(-value("pressure_min"), "kPa", units, AT_LEAST)
         words.append(f"good for {deepest} of suction, hot")
     radius = _radius(jobs, row, free, outside)
-    if math.isfinite(radius) and radius >= least_credible(value("nipple_a")):
+    if math.isfinite(radius):
         words.append(f"least bend radius at most R {shown(radius, 'mm', units, AT_MOST)}")
     return "Order hose with " + "; ".join(words) + "." if words else ""
 
@@ -186,13 +186,21 @@ def least_credible(nipple: float) -> float:
 
 
 def _radius(jobs: JobColumns, row: int, free: FreePlan | None, outside: float) -> float:
-    """Return the largest least bend radius that the route takes, whole on a free one [mm]."""
-    if free is None:
-        return float(np.min(jobs.tightest_radius[row]))
-    from hoseselect.cutplan.best_on_route import largest_radius_with_room
+    """Return the largest least radius that the route takes, whole on a free one [mm].
 
-    radius = largest_radius_with_room(free, outside)
-    return math.floor(radius) if math.isfinite(radius) else radius
+    NaN where it is less than any hose for the nipple is believed to have.
+    """
+    least = least_credible(float(jobs.nipple_a[row, 0]))
+    if free is None:
+        radius = float(np.min(jobs.tightest_radius[row]))
+    elif free.best_radius < least:
+        return math.nan
+    else:
+        from hoseselect.cutplan.best_on_route import largest_radius_with_room
+
+        radius = largest_radius_with_room(free, outside)
+        radius = math.floor(radius) if math.isfinite(radius) else radius
+    return radius if radius >= least else math.nan
 
 
 @cache

@@ -42,8 +42,12 @@ def largest_radius_with_room(plan: FreePlan, outside: float = math.nan) -> float
     each = [[span[k] for span in windows] for k in range(len(radii))]
     ends = sum(plan.engagements)
     scan = scan_of(plan.solution, each, ends)
-    room = [cut_exists(plan.solution, scan, one, outside, ends) for one in each]
-    return float(radii[np.flatnonzero(room)[-1]]) if any(room) else math.nan
+    fits = (
+        radius
+        for radius, one in zip(radii.tolist()[::-1], each[::-1], strict=True)
+        if cut_exists(plan.solution, scan, one, outside, ends)
+    )
+    return next(fits, math.nan)
 
 
 def best_words(plan: FreePlan) -> str:

@@ -88,17 +88,8 @@ class FreeSolution:
                 for clip in self.route.clips
                 if clip.along is not None
             ]
-        corners = [self.pose.start, *self.rings, self.pose.end]
-        straight = sum(float(np.linalg.norm(b - a)) for a, b in itertools.pairwise(corners))
-        try:
-            natural = through_rings(self.pose, self.rings, RING_TRIAL * straight)
-        except SolveError:
-            found = f"no shape at rest through {len(self.rings)} clips in which the hose turns"
-            raise SolveError("route.free.clip", found, NEARER) from None
-        return [
-            ClampClip(place, shape.tangents_at(2)[-1])
-            for place, shape in zip(self.rings, natural.shapes, strict=False)
-        ]
+        along = ring_directions(self.pose, self.rings)
+        return [ClampClip(place, way) for place, way in zip(self.rings, along, strict=True)]
 
     @property
     def distance(self) -> float:
@@ -248,6 +239,29 @@ class FreeSolution:
             placement.point(place) if clip.moves else place
             for clip, place in zip(self.route.clips, self.rings, strict=True)
         ]
+
+
+def ring_directions(pose: Pose, rings: Sequence[Array]) -> list[Array]:
+    """Return the directions that a hose takes by itself in rings, (3,) each [-].
+
+    Parameters
+    ----------
+    pose : of the whole route
+    rings : (3,) places in order from start to end [mm]
+
+    Raises
+    ------
+    SolveError : no shape at rest was found
+    """
+    corners = [pose.start, *rings, pose.end]
+    straight = sum(float(np.linalg.norm(b - a)) for a, b in itertools.pairwise(corners))
+    try:
+        natural = through_rings(pose, rings, RING_TRIAL * straight)
+    except SolveError:
+        found = f"no shape at rest through {len(rings)} clips in which the hose turns"
+        raise SolveError("route.free.clip", found, NEARER) from None
+    each = zip(rings, natural.shapes, strict=False)  # no ring behind the last
+    return [shape.tangents_at(2)[-1] for _, shape in each]
 
 
 SMALL_PER_DISTANCE = 0.1  # below this radius every route has lengths; the best is seen from there

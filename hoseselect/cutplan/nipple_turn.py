@@ -12,7 +12,7 @@ import numpy as np
 from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
 from hoseselect.cutplan.changed_route import Advice, Need, moves
 from hoseselect.cutplan.free_spans import turned
-from hoseselect.cutplan.rough_shape import poses_of, solved_margins
+from hoseselect.cutplan.rough_shape import held, poses_of, solved_margins
 from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
 from hoseselect.mechanics.rod import Pose, unit
@@ -23,6 +23,7 @@ TRIES, TRIES_MOVING = 3, 2
 PROMISING = 0.1  # margin at rest above which a turn is likely to stand errors
 MORE = 0.08  # further margin that is wanted beyond that of a route that does not
 HOPELESS = -0.05  # margin at rest below which nothing is tried
+HOPELESS_IN_RINGS = -0.5  # the same where rings, in which the hose turns too, are held for it
 STRAIGHT_ON = 1e-3
 
 
@@ -79,6 +80,7 @@ def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
     """Return the least turn of one nipple, in steps, with which a hose suits a route."""
     bare, guesses = _guesses(route, need, best_radius)
     asked = max(PROMISING, bare + MORE)
+    hopeless = HOPELESS_IN_RINGS if any(clip.along is None for clip in route.clips) else HOPELESS
     for _ in range(TRIES_MOVING if moves(route) else TRIES):
         enough = [one for one in guesses if one[0] >= asked]
         if enough:
@@ -86,7 +88,7 @@ def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
         else:
             found = max(guesses, key=lambda one: one[0], default=(-1.0, None, 0.0))
         margin, way, angle = found
-        if way is None or margin < HOPELESS:
+        if way is None or margin < hopeless:
             return None
         turn = _turn(route, way, angle)
         if need.met(turn.route):
@@ -98,11 +100,9 @@ def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
 
 def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, list[Guess]]:
     """Return the margin at rest of a route and of every turn, read off between solved ones."""
-    ways = list(_ways(route))
-    if any(clip.along is None for clip in route.clips):
-        return 0.0, [(PROMISING, way, angle) for way in ways for angle in _angles(way)]
-    first, last = _ends(route)
-    poses = [_pose(_turn(route, way, hinge).route, way.end) for way in ways for hinge in HINGES]
+    ways, still = list(_ways(route)), held(route)
+    first, last = _ends(still)
+    poses = [_pose(_turn(still, way, hinge).route, way.end) for way in ways for hinge in HINGES]
     solved = solved_margins([first, last, *poses], route, need.radius, need.half)
     allowed, reached = best_radius / need.radius, 1.0 + min(solved[:2])
     fit = allowed / reached if allowed < reached else 1.0

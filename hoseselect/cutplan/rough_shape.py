@@ -8,12 +8,14 @@ and at a few lengths. No advice rests on either.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from hoseselect.cutplan.free_lie import bodies_at, body
+from hoseselect.cutplan.free_solution import ring_directions
 from hoseselect.cutplan.free_spans import placements_of, spans_of
-from hoseselect.domain.free_route import FreeRoute
+from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
 from hoseselect.knowledge.load import limit
 from hoseselect.mechanics.rod import Body, ClampClip, Pose, Stack
@@ -103,6 +105,17 @@ def _holds(routes: Sequence[FreeRoute]) -> tuple[Array, Array, Array]:
     ]
     moves = [[False, *(bool(c.moves) for c in one.clips), one.mouth_moves] for one in routes]
     return np.array(places), np.array(along, dtype=float), np.array(moves)
+
+
+def held(route: FreeRoute) -> FreeRoute:
+    """Return a route whose rings hold the hose as it runs in them at rest."""
+    rings = [np.array(clip.place) for clip in route.clips if clip.along is None]
+    if not rings:
+        return route
+    (whole,) = spans_of(replace(route, clips=()), (), placements_of(route)[:1])
+    along = ring_directions(whole.poses[0], rings)
+    clips = [replace(clip, along=vector(way)) for clip, way in zip(route.clips, along, strict=True)]
+    return replace(route, clips=tuple(clips))
 
 
 def poses_of(route: FreeRoute) -> list[Pose]:

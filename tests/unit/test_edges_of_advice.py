@@ -17,6 +17,7 @@ from hoseselect.cutplan.changed_route import Advice, Need, at_rest, may_be_cut, 
 from hoseselect.cutplan.clip_search import ClipPlace
 from hoseselect.cutplan.elbow_search import elbow_advice
 from hoseselect.cutplan.nipple_turn import HINGES, Turn, Way, least_turn
+from hoseselect.cutplan.rough_shape import held
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod import Pose
@@ -515,12 +516,34 @@ def test_a_turn_that_is_rounded_away_is_none(monkeypatch: pytest.MonkeyPatch) ->
     assert 5.0 in {angle for _, way, angle in found if way is not None and way.name}
 
 
-def test_beside_rings_every_turn_is_as_likely(monkeypatch: pytest.MonkeyPatch) -> None:
-    route = replace(SQUARE, clips=(Clip((50.0, 0.0, 150.0), None),), oriented=False)
+def test_beside_rings_the_hose_is_held_as_it_runs_in_them() -> None:
+    """They are guessed as clips that hold it so; the turns themselves leave rings as they are."""
+    ring = Clip((50.0, 0.0, 150.0), None)
+    route = replace(SQUARE, clips=(ring,), oriented=False)
+    still = held(route)
+    along = np.array(still.clips[0].along)
+    assert np.linalg.norm(along) == pytest.approx(1.0)
     bare, found = nipple_turn._guesses(route, need(), 50.0)
-    assert bare == 0.0
-    assert {margin for margin, *_ in found} == {0.1}
+    as_clip, guesses = nipple_turn._guesses(still, need(), 50.0)
+    assert (bare, [one[0] for one in found]) == (as_clip, [one[0] for one in guesses])
     assert len(found) == 2 * (4 + 12)  # 18 deg and 16 deg towards the ring, or all the way
+    turned_routes = [nipple_turn._turn(route, way, angle).route for _, way, angle in found if way]
+    assert {one.clips for one in turned_routes} == {(ring,)}
+    assert held(still) is still
+
+
+@pytest.mark.parametrize(("margin", "tried"), [(-0.49, True), (-0.51, False)])
+def test_beside_rings_less_is_hopeless(
+    monkeypatch: pytest.MonkeyPatch, margin: float, tried: bool
+) -> None:
+    """A ring turns with the hose, and the guess does not: more may be gained than it says."""
+    search = Tried(monkeypatch, [margin])
+    ringed = replace(SQUARE, clips=(Clip((50.0, 0.0, 150.0), None),))
+    assert search.angle(ringed) is None
+    assert bool(search.tried) is tried
+    search.tried.clear()
+    assert search.angle(SQUARE) is None
+    assert not search.tried
 
 
 class Tried:

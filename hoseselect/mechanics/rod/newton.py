@@ -18,6 +18,7 @@ from hoseselect.mechanics.rod.pose import unit
 GRADIENT = 1e-9  # gradient that counts as none, over energy
 FORCE_PART = 1e-2  # the same over this part of the end force, which rounds more
 STALLED = 1e-7  # gradient that still counts as none where the energy falls no further
+ROUNDED = 0.5  # a gradient that stalls and falls by less than that in a step is only rounding
 ROTATION_CAP = 0.7  # largest turn of a tangent in one step [rad]
 KICK = 0.3  # turn by which an unstable shape is pushed off [rad]
 ROUNDS = 150
@@ -66,6 +67,13 @@ def of(stack: Equilibria, rows: Any) -> Equilibria:
         gap=stack.gap[rows], stable=stack.stable[rows], settled=stack.settled[rows],
         rounds=stack.rounds[rows],
     )  # fmt: skip
+
+
+def put(stack: Equilibria, rows: Any, found: Equilibria) -> None:
+    """Write other shapes with as many nodes into some rows of a stack."""
+    for name, values in vars(found).items():
+        if name != "at":
+            getattr(stack, name)[rows] = values
 
 
 @dataclass
@@ -189,7 +197,10 @@ def definite(matrix: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     try:
         np.linalg.cholesky(matrix)
     except np.linalg.LinAlgError:
-        return np.array([len(matrix) > 1 and bool(definite(one[None])[0]) for one in matrix])
+        if len(matrix) == 1:
+            return np.zeros(1, dtype=bool)
+        half = len(matrix) // 2  # a stack is refused as a whole: the few that are not lie in a part
+        return np.concatenate([definite(matrix[:half]), definite(matrix[half:])])
     return np.ones(len(matrix), dtype=bool)
 
 
@@ -254,6 +265,7 @@ def relax(at: Nodes, tangent: Array, chord: Array, load: Array) -> Equilibria:
         pull = np.sqrt(np.einsum("bi,bi->b", sys.force, sys.force))
         scale = np.maximum(1.0, np.maximum(np.abs(sys.energy), FORCE_PART * pull))
         done = left < GRADIENT * scale
+        done |= (left < STALLED * scale) & (left > ROUNDED * residual[active])
         step, steady = directions(sys, done)
         force[active], energy[active], residual[active] = sys.force, sys.energy, left
         stable[active] = steady

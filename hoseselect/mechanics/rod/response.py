@@ -77,6 +77,42 @@ def _in_space(gives: Array, frame: Array, root: Array) -> Array:
     return whole
 
 
+def end_stiffness(shapes: Equilibria) -> Array:
+    """Return the second derivatives of the bending energy by directions of both ends and chord.
+
+    The equations of equilibrium are solved for a change of each, with the closure as it is then.
+
+    Parameters
+    ----------
+    shapes : B relaxed shapes with M inner nodes, scaled to length 1, without weight
+
+    Returns
+    -------
+    (B, 9, 9) by start direction, end direction and chord, three of each; the directions as if
+    they were free in space [EI / length]
+    """
+    at = shapes.at
+    sys = system(at, shapes.tangent, shapes.load)
+    many, size = sys.gradient.shape
+    matrix = np.zeros((many, size + 3, size + 3))
+    matrix[:, :size, :size] = sys.hessian + SHIFT * np.eye(size)
+    matrix[:, :size, size:] = sys.jacobian
+    matrix[:, size:, :size] = np.swapaxes(sys.jacobian, 1, 2)
+    by_ends = np.zeros((many, size + 3, 9))
+    space = np.eye(3)
+    for first, end in ((0, 0), (3, -1)):
+        coupled = at.stiffness[1:-1, end] / at.root_weight
+        by_ends[:, :size, first : first + 3] = (coupled[:, None, None] * sys.frame).reshape(
+            many, size, 3
+        )
+        by_ends[:, size:, first : first + 3] = at.weight[end] * space
+    by_ends[:, size:, 6:] = -space
+    found: Array = -np.swapaxes(by_ends, 1, 2) @ np.linalg.solve(matrix, by_ends)
+    held = at.stiffness[np.ix_((0, -1), (0, -1))]
+    found[:, :6, :6] += np.kron(held, space)
+    return found
+
+
 def set_push(shapes: Equilibria) -> Array:
     """Return what the set of a hose does, bent by one over its length towards two sides.
 

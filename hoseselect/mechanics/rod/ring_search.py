@@ -7,28 +7,25 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.knowledge.errors import SolveError
-from hoseselect.mechanics.rod.newton import relax
+from hoseselect.mechanics.rod.newton import Equilibria, relax
 from hoseselect.mechanics.rod.nodes import Array, nodes
 from hoseselect.mechanics.rod.pose import Pose, across, unit
+from hoseselect.mechanics.rod.response import end_stiffness
 from hoseselect.mechanics.rod.seed import hermite
 
 INTERVALS = 16
-SETTLED = 1e-5
-ROUNDS = 40
-HALVINGS = 6
-STEP = 1e-4  # by which the first stiffness is worked out
-LARGEST = 0.5  # of an unknown in one step
+FLATTEST = 1e-3  # least share of its distance that a span is longer by, to begin with
 Index = np.ndarray[tuple[int], np.dtype[np.int64]]
+Mask = np.ndarray[tuple[int], np.dtype[np.bool_]]
 RingCase = tuple[Pose, Sequence[Array], float]
 
 
 @dataclass(eq=False)
 class RingSearch:
-    """Energy times length of all spans of C cases, and its slope, against their unknowns.
+    """Energy times length of all spans of C cases against their unknowns.
 
-    Unknowns of a case are two turns of the direction in each ring, and the share of the spare
-    length in each span but the last.
+    Unknowns of a case are two turns of the direction in each of its R rings, and the share of the
+    spare length in each of its R + 1 spans but the last: n = 3 R.
 
     Parameters
     ----------
@@ -49,14 +46,29 @@ class RingSearch:
         self.spare = self.length - self.distances.sum(axis=1)
         self.count = self.places.shape[1] - 2
         self.size = 3 * self.count
-        self.base = unit(self.places[:, 2:] - self.places[:, :-2])
-        self.first = across(self.base)
-        self.second = np.cross(self.base, self.first)
+        base = unit(_spline(self.chords, self.distances, self.start, self.end))
+        first = across(base)
+        self.base, self.sides = base, np.stack([first, np.cross(base, first)], axis=2)
+
+    def guess(self) -> Array:
+        """Unknowns to begin with, (C, n): what each span bends as a flat cubic takes its share."""
+        _, ways, _, _ = self.unpack(
+            np.zeros((len(self.length), self.size)), np.arange(len(self.length))
+        )
+        along = self.chords / self.distances[..., None]
+        ahead, behind = (_slopes(way, along) for way in (ways[:, :-1], ways[:, 1:]))
+        first, last, both = (
+            np.einsum("csi,csi->cs", one, other)
+            for one, other in ((ahead, ahead), (behind, behind), (ahead, behind))
+        )
+        bends = np.log((2.0 * first + 2.0 * last - both) / 30.0 + FLATTEST)
+        turns = np.zeros((len(bends), 2 * self.count))
+        return np.concatenate([turns, bends[:, :-1] - bends[:, -1:]], axis=1)
 
     def unpack(self, x: Array, rows: Index) -> tuple[Array, Array, Array, Array]:
         """Raw directions (c, R, 3), all directions (c, R + 2, 3), shares and lengths (c, R + 1)."""
         turn = x[:, : 2 * self.count].reshape(len(x), self.count, 2)
-        raw = self.base[rows] + turn[..., :1] * self.first[rows] + turn[..., 1:] * self.second[rows]
+        raw = self.base[rows] + np.einsum("crk,crki->cri", turn, self.sides[rows])
         share = np.exp(np.concatenate([x[:, 2 * self.count :], np.zeros((len(x), 1))], axis=1))
         share = share * self.distances[rows]
         share = share / share.sum(axis=1, keepdims=True)
@@ -71,129 +83,115 @@ class RingSearch:
             for p, w, own in zip(self.places, ways, lengths, strict=True)
         ]
 
-    def __call__(self, x: Array, rows: Index) -> tuple[Array, Array]:
-        """Energy (c,) and slope (c, n) of some cases; infinite where a span has no shape."""
-        raw, ways, share, lengths = self.unpack(x, rows)
-        many, spans = lengths.shape
+    def within(self, rows: Index) -> Index:
+        """Which spans of a stack belong to some cases, (c (R + 1),)."""
+        return np.asarray((rows[:, None] * (self.count + 1) + np.arange(self.count + 1)).ravel())
+
+    def relaxed(self, x: Array, rows: Index) -> tuple[Array, Equilibria]:
+        """Energy (c,) of some cases, infinite where a span has no shape, and their spans."""
+        _, ways, _, lengths = self.unpack(x, rows)
         chord = (self.chords[rows] / lengths[..., None]).reshape(-1, 3)
         at = nodes(self.intervals)
         start, end = ways[:, :-1].reshape(-1, 3), ways[:, 1:].reshape(-1, 3)
         shapes = relax(at, hermite(at, start, end, chord), chord, np.zeros_like(chord))
-        pull = at.stiffness @ shapes.tangent - at.weight[:, None] * shapes.force[:, None, :]
-        pull = pull.reshape(many, spans, -1, 3) / lengths[..., None, None]
-        direction = pull[:, :-1, -1] + pull[:, 1:, 0]
+        energy = self.length[rows] * (shapes.energy.reshape(lengths.shape) / lengths).sum(axis=1)
+        settled = shapes.settled.reshape(lengths.shape).all(axis=1)
+        return np.where(settled, energy, np.inf), shapes
+
+    def derivatives(self, x: Array, rows: Index, shapes: Equilibria) -> tuple[Array, Array]:
+        """Slope (c, n) of the energy of some cases, and its second derivatives (c, n, n)."""
+        raw, ways, share, lengths = self.unpack(x, rows)
+        many, spans = lengths.shape
+        slope, curved = _of_spans(shapes, lengths.ravel())
+        slope, curved = slope.reshape(many, spans, 7), curved.reshape(many, spans, 7, 7)
         size = np.sqrt(np.einsum("cri,cri->cr", raw, raw))[..., None]
-        way = raw / size
-        direction = (direction - np.einsum("cri,cri->cr", direction, way)[..., None] * way) / size
-        turn = np.stack(
-            [np.einsum("cri,cri->cr", direction, side[rows]) for side in (self.first, self.second)],
-            axis=-1,
+        way, sides = ways[:, 1:-1], self.sides[rows] / size[..., None]
+        along = np.einsum("crki,cri->crk", sides, way)
+        turns = sides - along[..., None] * way[:, :, None]
+        rings, turning = np.arange(self.count), 2 * np.arange(self.count)
+        by = np.zeros((many, spans, 7, self.size))
+        for side in range(2):
+            by[:, rings, 3:6, turning + side] = np.moveaxis(turns[:, :, side], 1, 0)
+            by[:, rings + 1, :3, turning + side] = np.moveaxis(turns[:, :, side], 1, 0)
+        spare = self.spare[rows, None, None]
+        sharing = share[:, :, None] * (np.eye(spans) - share[:, None])
+        by[:, :, 6, 2 * self.count :] = spare * sharing[..., :-1]
+        first = np.einsum("csp,cspn->cn", slope, by)
+        second = np.einsum("cspn,cspq,csqm->cnm", by, curved, by, optimize=True)
+        pull = slope[:, :-1, 3:6] + slope[:, 1:, :3]
+        across_, onto = (np.einsum("cri,crki->crk", held, sides) for held in (pull, way))
+        both = across_[..., None] * onto[:, :, None]
+        held = np.einsum("cri,cri->cr", pull, way)[..., None, None]
+        square = np.einsum("crki,crli->crkl", sides, sides)
+        bends = held * (3.0 * onto[..., None] * onto[:, :, None] - square)
+        bends = bends - both - np.swapaxes(both, 2, 3)
+        for one in range(2):
+            for other in range(2):
+                second[:, turning + one, turning + other] += bends[:, :, one, other]
+        apart = slope[:, :, 6] - np.einsum("cs,cs->c", slope[:, :, 6], share)[:, None]
+        part = share * apart
+        lengthens = np.einsum("cs,st->cst", part, np.eye(spans))
+        lengthens = (
+            lengthens - part[:, :, None] * share[:, None] - share[:, :, None] * part[:, None]
         )
-        work = shapes.energy + np.einsum("bi,bi->b", shapes.force, shapes.chord)
-        along = -work.reshape(many, spans) / lengths**2
-        mean = np.einsum("cs,cs->c", along, share)
-        spare = self.spare[rows, None] * share * (along - mean[:, None])
-        slope = np.concatenate([turn.reshape(many, -1), spare[:, :-1]], axis=1)
+        second[:, 2 * self.count :, 2 * self.count :] += (spare * lengthens)[:, :-1, :-1]
         whole = self.length[rows]
-        energy = whole * (shapes.energy.reshape(many, spans) / lengths).sum(axis=1)
-        settled = shapes.settled.reshape(many, spans).all(axis=1)
-        return np.where(settled, energy, np.inf), whole[:, None] * slope
+        return whole[:, None] * first, whole[:, None, None] * second
 
 
-def at_rest(case: RingCase, intervals: int) -> Array:
-    """Return the unknowns of least energy of one case, (3 R,) [-].
+def _spline(chords: Array, distances: Array, start: Array, end: Array) -> Array:
+    """Tangents in the rings of the cubic spline with given ends, (C, R, 3) [-].
 
-    Raises
-    ------
-    SolveError : the search did not settle
+    Source: de Boor, A Practical Guide to Splines, ch. IV (from memory).
+
+    Parameters
+    ----------
+    chords : between neighbours (C, R + 1, 3) [mm]
+    distances : their lengths (C, R + 1) [mm]
+    start, end : directions at the ends (C, 3) [-]
     """
-    search = RingSearch([case], intervals)
-    start = np.zeros((1, search.size))
-    inverse = np.asarray(np.linalg.inv(stiffness(search, start)))
-    found, good = descend(search, start, inverse[None])
-    return found[0] if good[0] else _more_slowly(search)
+    near = 1.0 / distances
+    slope = 3.0 * chords * near[..., None] ** 2
+    wanted = slope[:, :-1] + slope[:, 1:]
+    wanted[:, 0] -= near[:, :1] * start
+    wanted[:, -1] -= near[:, -1:] * end
+    count = wanted.shape[1]
+    matrix = np.zeros((len(near), count, count))
+    here = np.arange(count)
+    matrix[:, here, here] = 2.0 * (near[:, :-1] + near[:, 1:])
+    matrix[:, here[1:], here[:-1]] = matrix[:, here[:-1], here[1:]] = near[:, 1:-1]
+    return np.asarray(np.linalg.solve(matrix, wanted))
 
 
-def _more_slowly(search: RingSearch) -> Array:
-    """Return the unknowns of least energy of one case, by a search along each line.
+def _slopes(ways: Array, along: Array) -> Array:
+    """Twice the tangent of half the angle between directions and chords, sideways, (..., 3)."""
+    inside = np.einsum("csi,csi->cs", ways, along)[..., None]
+    return np.asarray(2.0 * (ways - inside * along) / np.maximum(1.0 + inside, 0.3))
 
-    Raises
-    ------
-    SolveError : the search did not settle
+
+def _of_spans(shapes: Equilibria, length: Array) -> tuple[Array, Array]:
+    """First and second derivatives of the energies of B spans by both directions and length.
+
+    Parameters
+    ----------
+    shapes : scaled to length 1
+    length : of each (B,) [mm]
+
+    Returns
+    -------
+    (B, 7) and (B, 7, 7), per EI
     """
-    from scipy.optimize import minimize
-
-    def energy_and_slope(x: Array) -> tuple[float, Array]:
-        energy, slope = search(x[None], np.zeros(1, dtype=np.int64))
-        return float(energy[0]), slope[0] if np.isfinite(energy[0]) else np.zeros_like(x)
-
-    found = minimize(
-        energy_and_slope, np.zeros(search.size), jac=True, method="BFGS",
-        options={"gtol": 1e-7, "maxiter": 300},
-    )  # fmt: skip
-    _, slope = energy_and_slope(found.x)
-    if not np.isfinite(found.fun) or float(np.abs(slope).max()) > SETTLED * max(1.0, found.fun):
-        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
-    return np.asarray(found.x)
-
-
-def stiffness(search: RingSearch, x: Array) -> Array:
-    """Return the second derivatives of the energy of one case, made positive, (n, n)."""
-    size = x.shape[1]
-    tries = x + STEP * np.concatenate([np.eye(size), -np.eye(size)])
-    _, slope = search(tries, np.zeros(2 * size, dtype=np.int64))
-    matrix = (slope[:size] - slope[size:]) / (2 * STEP)
-    value, vector = np.linalg.eigh((matrix + matrix.T) / 2)
-    value = np.maximum(np.abs(value), 1e-3 * max(float(np.abs(value).max()), 1e-9))
-    return np.asarray(vector * value @ vector.T)
-
-
-def descend(search: RingSearch, x: Array, inverse: Array) -> tuple[Array, Array]:
-    """Go down in energy from x (C, n) with inverse stiffness (C, n, n); where it is at rest."""
-    rows = np.arange(len(x))
-    energy, slope = search(x, rows)
-    good = np.zeros(len(x), dtype=bool)
-    active = np.flatnonzero(np.isfinite(energy))
-    for _ in range(ROUNDS):
-        rest = np.abs(slope[active]).max(axis=1) < 0.1 * SETTLED * np.maximum(1.0, energy[active])
-        good[active[rest]] = True
-        active = active[~rest]
-        if not len(active):
-            break
-        step = -np.einsum("cij,cj->ci", inverse[active], slope[active])
-        uphill = np.einsum("ci,ci->c", step, slope[active]) >= 0
-        step[uphill] = -slope[active[uphill]] / energy[active[uphill], None]
-        size = np.abs(step).max(axis=1)
-        step *= np.minimum(1.0, LARGEST / np.maximum(size, 1e-300))[:, None]
-        fall = np.einsum("ci,ci->c", step, slope[active])
-        share = np.ones(len(active))
-        todo, done = np.arange(len(active)), np.zeros(len(active), dtype=bool)
-        for _ in range(HALVINGS):
-            own = active[todo]
-            trial = x[own] + share[todo, None] * step[todo]
-            after, there = search(trial, own)
-            fine = after <= energy[own] + 1e-4 * share[todo] * fall[todo] + 1e-10 * energy[own]
-            taken = own[fine]
-            moved, turned = trial[fine] - x[taken], there[fine] - slope[taken]
-            inverse[taken] = _updated(inverse[taken], moved, turned)
-            x[taken], energy[taken], slope[taken] = trial[fine], after[fine], there[fine]
-            done[todo[fine]] = True
-            todo = todo[~fine]
-            if not len(todo):
-                break
-            share[todo] *= 0.3
-        active = active[done]
-    return x, good
-
-
-def _updated(inverse: Array, moved: Array, turned: Array) -> Array:
-    """Return the inverse stiffness after a step (Broyden, Fletcher, Goldfarb, Shanno).
-
-    Source: Nocedal & Wright, Numerical Optimization, eq. 6.17, from memory.
-    """
-    work = np.einsum("ci,ci->c", moved, turned)
-    usable = work > 1e-14
-    rho = np.where(usable, 1.0 / np.where(usable, work, 1.0), 0.0)[:, None, None]
-    left = np.eye(moved.shape[1]) - rho * moved[:, :, None] * turned[:, None, :]
-    new = left @ inverse @ np.swapaxes(left, 1, 2) + rho * moved[:, :, None] * moved[:, None, :]
-    return np.asarray(np.where(usable[:, None, None], new, inverse))
+    at = shapes.at
+    pull = at.stiffness[[0, -1]] @ shapes.tangent
+    pull = pull - at.weight[[0, -1], None] * shapes.force[:, None, :]
+    pull = pull.reshape(-1, 6)
+    work = np.einsum("bi,bi->b", shapes.force, shapes.chord)
+    slope = np.concatenate([pull, -((shapes.energy + work) / length)[:, None]], axis=1)
+    ends = end_stiffness(shapes)
+    by_chord = (ends @ np.pad(shapes.chord, ((0, 0), (6, 0)))[..., None])[..., 0]
+    curved = np.empty((len(length), 7, 7))
+    curved[:, :6, :6] = ends[:, :6, :6]
+    curved[:, :6, 6] = curved[:, 6, :6] = -(pull + by_chord[:, :6]) / length[:, None]
+    stretch = np.einsum("bi,bi->b", shapes.chord, by_chord[:, 6:])
+    curved[:, 6, 6] = (2.0 * shapes.energy + 4.0 * work + stretch) / length**2
+    return slope / length[:, None], curved / length[:, None, None]

@@ -10,7 +10,8 @@ import numpy as np
 from hoseselect.knowledge.errors import InputError, SolveError
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
-from hoseselect.mechanics.rod.ring_search import RingSearch, at_rest
+from hoseselect.mechanics.rod.ring_descent import descend
+from hoseselect.mechanics.rod.ring_search import RingSearch
 from hoseselect.mechanics.rod.shape import Shape
 from hoseselect.mechanics.rod.solve import solve
 
@@ -36,8 +37,8 @@ class RingShape:
 def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShape:
     """Shape of least energy of a hose that passes through rings.
 
-    An outer quasi-Newton search over the direction in each ring and the share of length
-    between rings; its gradient is exact and comes from the spans.
+    An outer Newton search over the direction in each ring and the share of length between rings;
+    the first and second derivatives of its energy are exact and come from the spans.
 
     Parameters
     ----------
@@ -77,4 +78,8 @@ def ring_unknowns(pose: Pose, rings: Sequence[Array], length: float) -> Array:
             "length", f"a taut hose: {length:.1f} mm for {distances.sum():.1f} mm",
             "a longer hose",
         )  # fmt: skip
-    return at_rest((pose, rings, length), INTERVALS)
+    search = RingSearch([(pose, rings, length)], INTERVALS)
+    found, good = descend(search, search.guess())
+    if not good[0]:
+        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
+    return found[0]

@@ -10,7 +10,8 @@ from hoseselect.knowledge.errors import SolveError
 from hoseselect.mechanics.rod.many import solve_many
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
-from hoseselect.mechanics.rod.ring_search import RingCase, RingSearch, descend, stiffness
+from hoseselect.mechanics.rod.ring_descent import descend
+from hoseselect.mechanics.rod.ring_search import RingCase, RingSearch
 from hoseselect.mechanics.rod.rings import RingShape, ring_unknowns
 
 AGAIN = 6  # from the nearest length that was found
@@ -19,8 +20,8 @@ AGAIN = 6  # from the nearest length that was found
 def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
     """Return what `through_rings` gives for many cases; None where no shape at rest was found.
 
-    One quasi-Newton search for all: each step bends all spans of all cases in one stack. The
-    stiffness to begin with is that of the middle length.
+    One Newton search for all, from the middle length: each step bends all spans of all cases in
+    one stack.
 
     Parameters
     ----------
@@ -35,17 +36,15 @@ def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
         start = ring_unknowns(*middle)
     except SolveError:
         return found
-    inverse = np.asarray(np.linalg.inv(stiffness(RingSearch([middle]), start[None])))
     search = RingSearch([cases[k] for k in usable])
-    x = np.tile(start, (len(usable), 1))
-    x, good = descend(search, x, np.tile(inverse, (len(usable), 1, 1)))
+    x, good = descend(search, np.tile(start, (len(usable), 1)))
     for _ in range(AGAIN):
         if good.all() or not good.any():
             break
         left, known = np.flatnonzero(good == 0), np.flatnonzero(good)
         near = np.abs(search.length[left, None] - search.length[known]).argmin(axis=1)
         part = RingSearch([cases[usable[k]] for k in left])
-        tried, well = descend(part, x[known[near]], np.tile(inverse, (len(left), 1, 1)))
+        tried, well = descend(part, x[known[near]])
         x[left], good[left] = tried, well
     spans = search.spans(x)
     shapes = iter(solve_many([case for one in spans for case in one]))

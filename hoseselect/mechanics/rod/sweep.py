@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.mechanics.rod.newton import Equilibria, relax
+from hoseselect.mechanics.rod.newton import Equilibria, of, relax
 from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes
 from hoseselect.mechanics.rod.pose import Pose, unit
 from hoseselect.mechanics.rod.seed import hermite
@@ -68,7 +68,7 @@ def sweep(
 ) -> Sweep:  # fmt: skip
     """Solve B pairs of pose and length in stacks.
 
-    Begins with few nodes and repeats with more only where the first integral spreads.
+    Begins with few nodes, and goes on with more from there only where the first integral spreads.
 
     Parameters
     ----------
@@ -88,11 +88,16 @@ def sweep(
     radius[equal & (off <= 1e-6)] = np.inf
     todo = np.flatnonzero(slack)
     radius[todo] = np.nan
+    before: Equilibria | None = None
     for intervals in ladder:
         if len(todo) == 0:
             break
         scaled = chord[todo] / length[todo, None]
-        shapes = first_guess(intervals, start[todo], end[todo], scaled, np.zeros_like(scaled))
+        at = nodes(intervals)
+        guess = hermite(at, start[todo], end[todo], scaled)
+        if before is not None:
+            guess[before.settled] = onto(of(before, before.settled), intervals)
+        shapes = relax(at, guess, scaled, np.zeros_like(scaled))
         spot = tightest(shapes)
         allowed = LARGEST_SPREAD if intervals == ladder[-1] else limit
         good = shapes.settled & (spot.spread <= allowed)
@@ -100,5 +105,5 @@ def sweep(
         radius[keep] = length[keep] / np.maximum(spot.curvature[good], 1e-12)
         slope[keep] = radius_slope(shapes, spot)[good]
         place[keep] = spot.place[good]
-        todo = todo[~good]
+        todo, before = todo[~good], of(shapes, ~good)
     return Sweep(radius, slope, place)
