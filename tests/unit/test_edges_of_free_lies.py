@@ -725,16 +725,21 @@ def test_the_largest_radius_for_which_a_cut_exists(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(best_on_route, "cut_exists", exists)
     plan = best_plan(100.0)
     assert largest_radius_with_room(plan) == pytest.approx(84.0)
-    assert len(asked) == 31
+    assert len(asked) == 17  # from the largest down, no further than to the first that fits
     assert asked[0][0] == (31, 55.0)
     assert asked[0][3] == 55.0
-    assert (asked[0][1][0], asked[-1][1][0]) == (pytest.approx(70.0), pytest.approx(100.0))
+    assert (asked[0][1][0], asked[-1][1][0]) == (pytest.approx(100.0), pytest.approx(84.0))
     limit_of["radius"] = 60.0
     assert math.isnan(largest_radius_with_room(plan))
+    assert len(asked) == 17 + 31
+    assert asked[-1][1][0] == pytest.approx(70.0)
     crowded = best_plan(100.0, parts=(ball(1.0, 1.0),))
     assert largest_radius_with_room(crowded, 18.0) == pytest.approx(57.5)
     assert asked[-1][2] == 18.0
-    assert (asked[-33][1][0], asked[-1][1][0]) == (pytest.approx(20.0), pytest.approx(100.0))
+    assert asked[-18][1][0] == pytest.approx(100.0)
+    limit_of["radius"] = 10.0
+    assert math.isnan(largest_radius_with_room(crowded, 18.0))
+    assert (asked[-33][1][0], asked[-1][1][0]) == (pytest.approx(100.0), pytest.approx(20.0))
     assert math.isnan(largest_radius_with_room(crowded))
     assert math.isnan(largest_radius_with_room(best_plan(math.inf, parts=(ball(1.0, 1.0),)), 18.0))
     assert largest_radius_with_room(best_plan(math.inf)) == math.inf

@@ -13,7 +13,7 @@ from hoseselect.mechanics.rod.nodes import Array, interpolation, nodes, running
 from hoseselect.mechanics.rod.pose import Pose, across
 from hoseselect.mechanics.rod.response import set_push, weight_push
 from hoseselect.mechanics.rod.settle import SOLVED, settled, solved_anew
-from hoseselect.mechanics.rod.sweep import TAUT, ends, first_guess
+from hoseselect.mechanics.rod.sweep import TAUT, ends, further
 from hoseselect.mechanics.rod.tightest import tightest
 
 INTERVALS = (16, 24)
@@ -90,14 +90,16 @@ class Stack:
         self.line = self.start[:, None] + even[:, None] * chord[:, None]
         self.groups: list[tuple[Rows, Equilibria, Array]] = []
         todo = np.flatnonzero(np.isnan(self.radius))
+        before: Equilibria | None = None
         for intervals in INTERVALS:
             if not len(todo):
                 break
             scaled = chord[todo] / self.length[todo, None]
-            shapes = first_guess(intervals, start[todo], end[todo], scaled, np.zeros_like(scaled))
+            shapes = further(before, intervals, start[todo], end[todo], scaled)
             spot = tightest(shapes)
             good = shapes.settled & (spot.spread <= SPREAD[intervals])
             rows, curvature = todo[good], np.maximum(spot.curvature[good], 1e-12)
+            todo, before = todo[~good], of(shapes, ~good)
             if not len(rows):
                 continue
             self.groups.append((rows, of(shapes, good), curvature))
@@ -106,7 +108,6 @@ class Stack:
             runs = _running(intervals, FINE)
             along = length[:, None, None] * (runs @ shapes.tangent[good])
             self.line[rows] = self.start[rows, None] + along
-            todo = todo[~good]
 
     def drawn(
         self, wanted: Rows, errors: Errors, start_is_measured: bool, *, lines: bool = True,

@@ -62,6 +62,25 @@ def onto(shapes: Equilibria, intervals: int) -> Array:
     return guess
 
 
+def further(
+    before: Equilibria | None, intervals: int, start: Array, end: Array, chord: Array
+) -> Equilibria:
+    """Relax B scaled poses with some nodes, from shapes with fewer where those have settled.
+
+    Parameters
+    ----------
+    before : the same poses with fewer nodes; None = from the plain guess
+    intervals : of the shapes
+    start, end : (B, 3) unit directions at the ends [-]
+    chord : (B, 3) end minus start over length [-]
+    """
+    at = nodes(intervals)
+    guess = hermite(at, start, end, chord)
+    if before is not None:
+        guess[before.settled] = onto(of(before, before.settled), intervals)
+    return relax(at, guess, chord, np.zeros_like(chord))
+
+
 def sweep(
     start: Array, end: Array, chord: Array, length: Array, ladder: Sequence[int] = LADDER,
     limit: float = SCAN_SPREAD,
@@ -93,11 +112,7 @@ def sweep(
         if len(todo) == 0:
             break
         scaled = chord[todo] / length[todo, None]
-        at = nodes(intervals)
-        guess = hermite(at, start[todo], end[todo], scaled)
-        if before is not None:
-            guess[before.settled] = onto(of(before, before.settled), intervals)
-        shapes = relax(at, guess, scaled, np.zeros_like(scaled))
+        shapes = further(before, intervals, start[todo], end[todo], scaled)
         spot = tightest(shapes)
         allowed = LARGEST_SPREAD if intervals == ladder[-1] else limit
         good = shapes.settled & (spot.spread <= allowed)
