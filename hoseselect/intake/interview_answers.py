@@ -105,12 +105,13 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
         case "diameter":
             return _diameter(asked, reply)
         case "bead" if any(c.isdigit() for c in reply):
-            found = figures_in(reply).texts[0]
-            return Reply(dict.fromkeys(("nipple_a.bead_diameter", "nipple_b.bead_diameter"), found))
+            first, *_, last = _figures(reply, "one over each bead", most=2).texts * 2
+            return Reply({"nipple_a.bead_diameter": first, "nipple_b.bead_diameter": last})
         case "length":
             return _length(reply)
         case "radius" | "far" | "movement" if any(c.isdigit() for c in reply):
-            figures = figures_in(reply)
+            worst = "tightest" if asked.kind == "radius" else "furthest"
+            figures = _figures(reply, f"one figure, the {worst}")
             key = BEND if asked.kind == "radius" else "route.movement"
             return Reply({key: figures.texts[0]}, guess=reply if figures.guessed else "")
         case "fluids" | "drips" | "offset" | "points" | "rocking" | "pressure":
@@ -154,8 +155,25 @@ def _unknown(state: State, asked: Asked) -> Reply:
     return Reply({key or asked.field: UNKNOWN})
 
 
-def _diameter(asked: Asked, reply: str) -> Reply:
+def _figures(reply: str, expected: str, most: int = 1) -> Figures:
+    """Return the figures of a reply; none of them may be dropped unseen.
+
+    Raises
+    ------
+    InputError
+        when there are more of them than are asked for.
+    """
     figures = figures_in(reply)
+    if len(figures.texts) > most:
+        raise InputError("reply", f"'{reply}', {len(figures.texts)} figures", expected)
+    return figures
+
+
+def _diameter(asked: Asked, reply: str) -> Reply:
+    if asked.field == NIPPLE_A:
+        figures = _figures(reply, "one figure, or one for each nipple", most=2)
+    else:
+        figures = _figures(reply, "one figure, of this nipple")
     if figures.of_hose and asked.field == NIPPLE_A:
         expected = "the thickness of the nipple itself (a string round it will do), or dunno"
         raise InputError("reply", f"'{reply}', the bore of a hose", expected)
@@ -195,7 +213,7 @@ def _round_or_about(asked: Asked, figures: Figures) -> Asked:
 def _length(reply: str) -> Reply:
     if reply.strip().casefold() == FREE:
         return Reply({}, tuple(map(counter_question, (*FREE_ENDS, "route.movement"))))
-    figures = figures_in(reply)
+    figures = _figures(reply, "one figure, the length of the hose along its bends")
     return Reply({"route.measured": figures.texts[0]}, guess=reply if figures.guessed else "")
 
 
