@@ -13,7 +13,6 @@ import numpy as np
 from hoseselect.answer.asked_job import Asked
 from hoseselect.answer.fitting_sizes import FIT
 from hoseselect.answer.fittings import elbow_words, reducer_words
-from hoseselect.answer.free_way_out import free_words
 from hoseselect.answer.judged import Judged
 from hoseselect.catalogue.columns import Catalogue
 from hoseselect.domain.job import Job
@@ -115,6 +114,8 @@ def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent and said.free is not None:
+        from hoseselect.answer.free_way_out import free_words
+
         words += free_words(asked, said.free, ~obstacles.material & obstacles.fit)
         words.append(FORMED)
     elif obstacles.bent:

@@ -76,25 +76,32 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
     if not rows:
         complaints.append(about_file(table, 0, "an empty file", "a line of headings"))
         return empty(table)
-    (heading_line, headings), *body = rows
+    (heading_line, first), *body = rows
+    headings = tuple(map(str.strip, first))
     numbers = name_columns(heading_line, headings, table, complaints)
     if not numbers:
         return empty(table)
     lines, kept, dropped = [], [], set()
     for line, cells in body:
-        if not any(cells):
+        if not any(map(str.strip, cells)):
             complaints.append(
                 Complaint("warning", table.file, line, 0, "", "a row of empty cells", "no such row")
             )
         elif len(cells) != len(headings):
             complaints.append(wrong_count(table, line, len(cells), len(headings)))
-            dropped.add(cells[0])
+            dropped.add(cells[0].strip())
         else:
             lines.append(line)
             kept.append(cells)
     columns = list(zip(*kept, strict=True)) or [()] * len(headings)
-    texts = {name: columns[n - 1] for name, n in numbers.items()}
+    texts = {name: _without_blanks(columns[n - 1]) for name, n in numbers.items()}
     return Cells(table, tuple(lines), numbers, texts, frozenset(dropped))
+
+
+def _without_blanks(column: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the cells of a column without blanks round them; each distinct one is cut once."""
+    blank = {text: bare for text in set(column) if (bare := text.strip()) != text}
+    return tuple(blank.get(text, text) for text in column) if blank else column
 
 
 def read_text(path: Path, table: CatalogueFile, complaints: list[Complaint]) -> str:
@@ -122,15 +129,15 @@ def read_text(path: Path, table: CatalogueFile, complaints: list[Complaint]) -> 
 
 def split(
     text: str, table: CatalogueFile, complaints: list[Complaint]
-) -> list[tuple[int, tuple[str, ...]]]:
-    """Return the rows of the text, each with the line it starts on; blank lines are left out."""
+) -> list[tuple[int, list[str]]]:
+    """Return the rows of the text as they stand, each with its first line, without blank lines."""
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    rows: list[tuple[int, tuple[str, ...]]] = []
+    rows: list[tuple[int, list[str]]] = []
     line = 1
     try:
         for cells in reader:
             if cells:
-                rows.append((line, tuple(map(str.strip, cells))))
+                rows.append((line, cells))
             line = reader.line_num + 1
     except csv.Error:
         complaints.append(

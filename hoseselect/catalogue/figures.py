@@ -35,7 +35,7 @@ def numbers(cells: Cells, heading: str, complaints: list[Complaint]) -> FloatArr
             elif text in faulty:
                 complaints.append(cells.complaint("error", row, heading, *faulty[text]))
     values = {text: own if isinstance(own, float) else np.nan for text, own in read.items()}
-    return np.array([values[text] for text in column], dtype=np.float64)
+    return np.fromiter(map(values.__getitem__, column), np.float64, len(column))
 
 
 def _number(text: str, field: CatalogueField) -> float | tuple[str, str]:

@@ -42,6 +42,8 @@ def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:
     heading = cells.table.key
     first: dict[str, int] = {}
     column = cells.column(heading)
+    if _are_names(column):
+        return as_words(column)
     for row, text in enumerate(column):
         if text == "":
             require(cells, row, cells.table.field(heading), complaints)
@@ -69,6 +71,14 @@ def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:
         else:
             first[text] = row
     return as_words(column)
+
+
+def _are_names(column: Sequence[str]) -> bool:
+    """Return whether all texts are names, each there once: seen from all of them at once."""
+    every = "".join(column)
+    if not every.isprintable() or NO_NAME.search(every) or len(set(column)) < len(column):
+        return False
+    return all(text[:1].isalnum() for text in column)
 
 
 def as_words(column: Sequence[str]) -> WordArray:
@@ -149,7 +159,7 @@ def references(
     complaints : to which is added what is wrong
     """
     field = cells.table.field(heading)
-    places = {str(name): place for place, name in reversed(list(enumerate(names)))}
+    places = dict(zip(names.tolist()[::-1], range(len(names) - 1, -1, -1), strict=True))
     column = cells.column(heading)
     for row, text in enumerate(column):
         if text == "":
