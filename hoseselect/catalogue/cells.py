@@ -94,8 +94,24 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
             lines.append(line)
             kept.append(cells)
     columns = list(zip(*kept, strict=True)) or [()] * len(headings)
-    texts = {name: _without_blanks(columns[n - 1]) for name, n in numbers.items()}
+    if _may_hold_blanks(text):
+        columns = [_without_blanks(column) for column in columns]
+    texts = {name: columns[n - 1] for name, n in numbers.items()}
     return Cells(table, tuple(lines), numbers, texts, frozenset(dropped))
+
+
+EDGES = (", ", " ,", '" ', ' "', "\n ", " \n", "\r ", " \r", '"\n', '\n"', '"\r', '\r"')
+OTHER_BLANKS = "\t\x0b\x0c\x1c\x1d\x1e\x1f"
+
+
+def _may_hold_blanks(text: str) -> bool:
+    """Return whether a cell of a file may have blanks round it; quick where none has."""
+    return (
+        not text.isascii()
+        or text[:1] == " "
+        or text[-1:] == " "
+        or any(mark in text for mark in (*EDGES, *OTHER_BLANKS))
+    )
 
 
 def _without_blanks(column: tuple[str, ...]) -> tuple[str, ...]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import pickle
 import subprocess
 import sys
@@ -10,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from hoseselect.catalogue import locate
+from hoseselect.catalogue import cells, locate
 from hoseselect.catalogue.complaint import Complaint, unusable
 from hoseselect.catalogue.descriptor import descriptor
 from hoseselect.catalogue.locate import VARIABLE, find_catalogue
@@ -214,3 +216,31 @@ def test_the_descriptor_names_every_column_with_its_unit() -> None:
     assert keys == [
         {"fields": ["hose_type"], "reference": {"resource": "hose_types", "fields": ["hose_type"]}}
     ]
+
+
+FORMS = ("{0}X,Y", "X{0},Y", "X,{0}Y", "X,Y{0}", '"X{0}",Y', 'X,"{0}Y"')
+
+
+@pytest.mark.parametrize(
+    ("blank", "form"),
+    [
+        *(
+            (blank, form)
+            for blank in (" ", "\t", "\x0b", "\x1f", "\xa0", "\u3000")
+            for form in FORMS
+        ),
+        *((blank, form) for blank in ("\n", "\r\n") for form in FORMS[4:]),
+    ],
+)
+@pytest.mark.parametrize("end", ["\n", "\r\n", ""])
+def test_no_blank_round_a_cell_is_kept(blank: str, form: str, end: str) -> None:
+    text = "A,B\n" + form.format(blank) + end
+    columns = [tuple(cell) for cell in zip(*csv.reader(io.StringIO(text, newline="")), strict=True)]
+    bare = [tuple(cell.strip() for cell in column) for column in columns]
+    assert bare == [("A", "X"), ("B", "Y")]
+    assert cells._may_hold_blanks(text)
+    assert [cells._without_blanks(column) for column in columns] == bare
+
+
+def test_a_file_without_blanks_round_its_cells_is_taken_as_it_is() -> None:
+    assert not cells._may_hold_blanks("A,B\nX Y,a b\nZ,\n")
