@@ -28,6 +28,7 @@ from hoseselect.mechanics.rod import (
     Shape,
     Window,
     others_many,
+    others_through_rings,
     roomiest,
     solve_many,
     through_rings,
@@ -200,31 +201,25 @@ class FreeSolution:
 
     def _through_rings(self, many: Sequence[Lengths]) -> list[Lie | None]:
         """Return how the hose lies where it slides and tilts in rings."""
-        found = iter(
-            through_rings_many(
-                [
-                    (
-                        self._pose_at(number),
-                        self._rings_at(placement),
-                        sum(lengths) - self._whole.leads,
-                    )
-                    for lengths in many
-                    for number, placement in enumerate(self.placements)
-                ]
-            )
-        )
-        lies: list[Lie | None] = []
-        for lengths in many:
-            each = [next(found) for _ in self.placements]
-            shapes = [tuple(one.shapes) for one in each if one is not None]
-            whole = len(shapes) == len(each)
-            lies.append(
-                Lie(
-                    sum(lengths), shapes[0], tuple(shapes[1:]), (), self.route.lead, self.placements
-                )
-                if whole
-                else None
-            )
+        number = len(self.placements)
+        cases = [
+            (self._pose_at(k), self._rings_at(placement), sum(lengths) - self._whole.leads)
+            for lengths in many
+            for k, placement in enumerate(self.placements)
+        ]
+        found = through_rings_many(cases)
+        whole: dict[int, list[tuple[Shape, ...]]] = {}
+        for k in range(len(many)):
+            each = [one for one in found[k * number : (k + 1) * number] if one is not None]
+            if len(each) == number:
+                whole[k] = [tuple(one.shapes) for one in each]
+        at_rest = [k * number for k in whole]
+        known = [one for k in at_rest if (one := found[k]) is not None]
+        others = iter(others_through_rings([cases[k] for k in at_rest], known))
+        lies: list[Lie | None] = [None] * len(many)
+        for k, (still, *moved) in whole.items():
+            ways = tuple(shape for other in next(others) for shape in other.shapes)
+            lies[k] = Lie(sum(many[k]), still, tuple(moved), ways, self.route.lead, self.placements)
         return lies
 
     def _pose_at(self, position: int) -> Pose:

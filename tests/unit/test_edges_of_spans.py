@@ -703,7 +703,7 @@ def test_a_ring_takes_the_direction_of_the_natural_shape(monkeypatch: pytest.Mon
 @pytest.fixture
 def solved(monkeypatch: pytest.MonkeyPatch) -> Any:
     """What was asked of the solver; every shape is the length between its leads."""
-    told = SimpleNamespace(cases=[], others=[], rings=[], missing=None)
+    told = SimpleNamespace(cases=[], others=[], rings=[], in_rings=[], missing=None)
 
     def many(cases: Any) -> Any:
         told.cases.append(cases)
@@ -721,7 +721,12 @@ def solved(monkeypatch: pytest.MonkeyPatch) -> Any:
     monkeypatch.setattr(free_solution, "Profile", lambda poses, least: least)
     monkeypatch.setattr(free_solution, "solve_many", many)
     monkeypatch.setattr(free_solution, "others_many", others)
+    def others_in_rings(cases: Any, first: Any) -> Any:
+        told.in_rings.append((cases, first))
+        return [(SimpleNamespace(shapes=[f"other of {length:g}"]),) for *_, length in cases]
+
     monkeypatch.setattr(free_solution, "through_rings_many", rings)
+    monkeypatch.setattr(free_solution, "others_through_rings", others_in_rings)
     return told
 
 
@@ -789,9 +794,13 @@ def test_rings_move_with_their_body(
     assert [pose.end.tolist() for pose, _, _ in cases] == [[110 + x, 0, 80] for x in (0, -2, 2)]
     assert lie is not None
     assert (lie.at_rest, lie.moved) == ((170.0, 0), ((170.0, 1), (170.0, 2)))
-    assert (lie.length, lie.lead, lie.others) == (190.0, 10.0, ())
+    assert (lie.length, lie.lead, lie.others) == (190.0, 10.0, ("other of 170",))
+    ((at_rest, (first,)),) = solved.in_rings  # as everywhere other ways are looked for at rest
+    assert at_rest == cases[:1]
+    assert first.shapes == (170.0, 0)
     solved.missing = 180.0
-    assert solution.lies([(100.0, 100.0)]) == [None]
+    assert solution.lies([(100.0, 100.0), (90.0, 90.0)])[0] is None
+    assert [length for *_, length in solved.in_rings[-1][0]] == [160.0]
 
 
 def test_profiles_are_kept_for_spans_that_are_alike(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -123,19 +123,34 @@ def test_a_search_ends_at_the_same_shape_from_far_away() -> None:
     start[1], start[2] = 0.0, start[2] + away(3, 0.3)[0]
     x, good = descend(search, start)
     assert good.all()
-    assert x[1] == pytest.approx(x[0], abs=1e-5)
-    assert x[2] == pytest.approx(x[0], abs=1e-5)
+    assert x[1:] == pytest.approx(np.stack([x[0], x[0]]), abs=1e-5)
+    assert search.base[1:] == pytest.approx(search.base[[0, 0]], abs=1e-5)
 
 
-def test_a_shape_at_rest_that_is_not_stable_is_pushed_off() -> None:
+def test_a_shape_on_a_ridge_is_pushed_off() -> None:
     """At rest, but the energy falls one way: a step that way, and not called stable."""
     curved = np.array([np.diag([2.0, -1.0]), np.diag([2.0, 1.0])])
-    slope = np.zeros((2, 2))
-    step, stable = ring_descent._steps(slope, curved, np.array([True, True]))
+    step, stable = ring_descent._steps(np.zeros((2, 2)), curved)
     assert stable.tolist() == [False, True]
     assert np.abs(step).tolist() == [[0.0, pytest.approx(0.1)], [0.0, 0.0]]
-    downhill, _ = ring_descent._steps(np.array([[0.2, 0.1]]), curved[:1], np.array([False]))
+    downhill, _ = ring_descent._steps(np.array([[0.2, 0.1]]), curved[:1])
     assert downhill[0].tolist() == pytest.approx([-0.1, -0.1])
+    along, _ = ring_descent._steps(np.array([[0.2, 0.0]]), curved[:1])
+    assert np.abs(along[0]).tolist() == pytest.approx([0.1, 0.1])
+
+
+def test_a_hose_on_a_symmetric_route_leaves_the_ridge_between_two_ways() -> None:
+    """Ends and ring on one line but for 20 mm: by symmetry no slope leads to either side."""
+    ahead, ring = np.array([1.0, 0.0, 0.0]), [np.array([110.0, 0.0, 20.0])]
+    pose = Pose(START, ahead, np.array([220.0, 0.0, 0.0]), ahead)
+    for length in (300.0, 380.0, 480.0):
+        search = RingSearch([(pose, ring, length)])
+        x, good = descend(search, search.guess())
+        assert good.all()
+        energy, shapes = search.relaxed(x, NONE)
+        stiff = np.linalg.eigvalsh(search.derivatives(x, NONE, shapes)[1])
+        assert stiff.min() > -1e-5 * stiff.max()
+        assert np.isfinite(energy).all()
 
 
 @pytest.mark.parametrize("count", [5, 12])

@@ -20,6 +20,7 @@ from hoseselect.mechanics.rod.pose import Pose, unit
 from hoseselect.mechanics.rod.profile import Profile
 from hoseselect.mechanics.rod.rings import RingShape, through_rings
 from hoseselect.mechanics.rod.rings_many import through_rings_many
+from hoseselect.mechanics.rod.rings_other import others_through_rings
 from hoseselect.mechanics.rod.roomiest import roomiest
 from hoseselect.mechanics.rod.shape import Diagnostics, Shape
 from hoseselect.mechanics.rod.solve import solve
@@ -51,6 +52,7 @@ __all__ = [
     "nipple_ends",
     "nipple_loads",
     "others_many",
+    "others_through_rings",
     "place_draws",
     "placements",
     "roomiest",

@@ -14,11 +14,15 @@ HALVINGS = 12
 LARGEST = 0.5  # of an unknown in one step
 SOFTEST = 1e-6  # least stiffness against the largest that a step is worked out with
 NOISE = 1e-10  # of the energy, by which it may seem to rise
-KICK = 0.1  # of an unknown, by which a shape that is not stable is pushed off
+RIDGE = 1e-3  # of an unknown: a step down a ridge that is smaller is none
+KICK = 0.1  # of an unknown, by which a shape on a ridge is pushed off
 
 
 def descend(search: RingSearch, x: Array) -> tuple[Array, Mask]:
-    """Go down in energy from x (C, n) by Newton steps; where the hose is at rest, and stable."""
+    """Go down in energy from x (C, n) by Newton steps; where the hose is at rest, and stable.
+
+    The search counts the turns of what is returned from the directions that were reached.
+    """
     x = x.copy()
     energy, shapes = search.relaxed(x, np.arange(len(x)))
     good = np.zeros(len(x), dtype=bool)
@@ -26,29 +30,29 @@ def descend(search: RingSearch, x: Array) -> tuple[Array, Mask]:
     for _ in range(ROUNDS):
         slope, curved = search.derivatives(x[active], active, of(shapes, search.within(active)))
         rest = np.abs(slope).max(axis=1, initial=0) < SETTLED * np.maximum(1.0, energy[active])
-        step, stable = _steps(slope, curved, rest)
+        step, stable = _steps(slope, curved)
         good[active[rest & stable]] = True
         go = ~(rest & stable)
         active, step = active[go], step[go]
         if not len(active):
             break
-        fall = np.where(rest[go], 0.0, np.einsum("ci,ci->c", step, slope[go]))
+        fall = np.minimum(0.0, np.einsum("ci,ci->c", step, slope[go]))
         active = active[_along(search, x, energy, shapes, active, step, fall)]
     return x, good
 
 
-def _steps(slope: Array, curved: Array, rest: Mask) -> tuple[Array, Mask]:
+def _steps(slope: Array, curved: Array) -> tuple[Array, Mask]:
     """Newton steps (C, n), downhill where the energy is curved down, and which cases are stable.
 
-    A case at rest that is not stable is pushed off the way in which its energy falls.
+    A case on a ridge, with next to no slope the way in which its energy falls most, is pushed off.
     """
     value, vector = np.linalg.eigh(curved)
     least = SOFTEST * np.abs(value).max(axis=1, keepdims=True)
-    part = np.einsum("cij,ci->cj", vector, slope) / np.maximum(np.abs(value), least)
-    step = -np.einsum("cij,cj->ci", vector, part)
+    part = -np.einsum("cij,ci->cj", vector, slope) / np.maximum(np.abs(value), least)
     stable = value[:, 0] > -least[:, 0]
-    pushed = rest & ~stable
-    step[pushed] = KICK * vector[pushed, :, 0]
+    ridge = ~stable & (np.abs(part[:, 0]) < RIDGE)
+    part[ridge, 0] = KICK
+    step = np.einsum("cij,cj->ci", vector, part)
     most = np.abs(step).max(axis=1, keepdims=True)
     return step * np.minimum(1.0, LARGEST / np.maximum(most, 1e-300)), stable
 
@@ -70,6 +74,7 @@ def _along(
         fine = after <= energy[own] + 1e-4 * share * fall[todo] + NOISE * energy[own]
         taken = own[fine]
         x[taken], energy[taken] = trial[fine], after[fine]
+        search.counted_anew(x, taken)
         put(shapes, search.within(taken), of(bent, search.within(np.flatnonzero(fine))))
         done[todo[fine]] = True
         todo = todo[~fine]

@@ -31,10 +31,12 @@ class RingSearch:
     ----------
     cases : pose, places of the rings and length of each; as many rings in all [mm]
     intervals : of a span
+    ways : directions in the rings from which turns are counted, (C, R, 3); None = of the spline
     """
 
     cases: Sequence[RingCase]
     intervals: int = INTERVALS
+    ways: Array | None = None
 
     def __post_init__(self) -> None:
         self.places = np.array([[pose.start, *rings, pose.end] for pose, rings, _ in self.cases])
@@ -46,9 +48,9 @@ class RingSearch:
         self.spare = self.length - self.distances.sum(axis=1)
         self.count = self.places.shape[1] - 2
         self.size = 3 * self.count
-        base = unit(_spline(self.chords, self.distances, self.start, self.end))
-        first = across(base)
-        self.base, self.sides = base, np.stack([first, np.cross(base, first)], axis=2)
+        if self.ways is None:
+            self.ways = unit(_spline(self.chords, self.distances, self.start, self.end))
+        self.base, self.sides = self.ways.copy(), _sides(self.ways)
 
     def guess(self) -> Array:
         """Unknowns to begin with, (C, n): what each span bends as a flat cubic takes its share."""
@@ -74,6 +76,15 @@ class RingSearch:
         share = share / share.sum(axis=1, keepdims=True)
         ways = np.concatenate([self.start[rows, None], unit(raw), self.end[rows, None]], axis=1)
         return raw, ways, share, self.distances[rows] + self.spare[rows, None] * share
+
+    def counted_anew(self, x: Array, rows: Index) -> None:
+        """Count the turns of some cases from where the hose runs in their rings now.
+
+        So no turn comes near to a right angle, beyond which it would name no direction.
+        """
+        _, ways, _, _ = self.unpack(x[rows], rows)
+        self.base[rows], self.sides[rows] = ways[:, 1:-1], _sides(ways[:, 1:-1])
+        x[rows, : 2 * self.count] = 0.0
 
     def spans(self, x: Array) -> list[list[tuple[Pose, float]]]:
         """Return poses and lengths of the spans of every case."""
@@ -137,6 +148,12 @@ class RingSearch:
         second[:, 2 * self.count :, 2 * self.count :] += (spare * lengthens)[:, :-1, :-1]
         whole = self.length[rows]
         return whole[:, None] * first, whole[:, None, None] * second
+
+
+def _sides(ways: Array) -> Array:
+    """Two unit vectors square to each direction, (..., 3) to (..., 2, 3)."""
+    first = across(ways)
+    return np.stack([first, np.cross(ways, first)], axis=-2)
 
 
 def _spline(chords: Array, distances: Array, start: Array, end: Array) -> Array:

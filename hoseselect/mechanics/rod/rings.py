@@ -53,16 +53,16 @@ def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShap
     """
     if not rings:
         raise InputError("rings", "none", "one place or more")
-    found = ring_unknowns(pose, rings, length)
-    (spans,) = RingSearch([(pose, rings, length)], INTERVALS).spans(found[None])
+    search, found = at_rest(pose, rings, length)
+    (spans,) = search.spans(found)
     shapes = [solve(one, part) for one, part in spans]
     return RingShape(
         shapes, min(one.tightest_radius for one in shapes), sum(one.energy for one in shapes)
     )
 
 
-def ring_unknowns(pose: Pose, rings: Sequence[Array], length: float) -> Array:
-    """Turns of the directions in the rings and shares of the spare length, at rest, (3 R,) [-].
+def at_rest(pose: Pose, rings: Sequence[Array], length: float) -> tuple[RingSearch, Array]:
+    """Return a search of one case, and its unknowns (1, 3 R) where the hose is at rest.
 
     Raises
     ------
@@ -82,4 +82,4 @@ def ring_unknowns(pose: Pose, rings: Sequence[Array], length: float) -> Array:
     found, good = descend(search, search.guess())
     if not good[0]:
         raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
-    return found[0]
+    return search, found

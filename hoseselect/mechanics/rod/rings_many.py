@@ -12,7 +12,7 @@ from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose
 from hoseselect.mechanics.rod.ring_descent import descend
 from hoseselect.mechanics.rod.ring_search import RingCase, RingSearch
-from hoseselect.mechanics.rod.rings import RingShape, ring_unknowns
+from hoseselect.mechanics.rod.rings import RingShape, at_rest
 
 AGAIN = 6  # from the nearest length that was found
 
@@ -33,19 +33,20 @@ def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
         return found
     middle = cases[sorted(usable, key=lambda k: cases[k][2])[len(usable) // 2]]
     try:
-        start = ring_unknowns(*middle)
+        known, start = at_rest(*middle)
     except SolveError:
         return found
-    search = RingSearch([cases[k] for k in usable])
+    ways = np.tile(known.base, (len(usable), 1, 1))
+    search = RingSearch([cases[k] for k in usable], ways=ways)
     x, good = descend(search, np.tile(start, (len(usable), 1)))
     for _ in range(AGAIN):
         if good.all() or not good.any():
             break
-        left, known = np.flatnonzero(good == 0), np.flatnonzero(good)
-        near = np.abs(search.length[left, None] - search.length[known]).argmin(axis=1)
-        part = RingSearch([cases[usable[k]] for k in left])
-        tried, well = descend(part, x[known[near]])
-        x[left], good[left] = tried, well
+        left, there = np.flatnonzero(good == 0), np.flatnonzero(good)
+        near = there[np.abs(search.length[left, None] - search.length[there]).argmin(axis=1)]
+        part = RingSearch([cases[usable[k]] for k in left], ways=search.base[near])
+        x[left], good[left] = descend(part, x[near])
+        search.base[left], search.sides[left] = part.base, part.sides
     spans = search.spans(x)
     shapes = iter(solve_many([case for one in spans for case in one]))
     for row, k in enumerate(usable):
