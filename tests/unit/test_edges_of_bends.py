@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,11 +13,13 @@ from scipy.spatial.transform import Rotation
 
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.mechanics.flow import blow_by, reynolds_number
-from hoseselect.mechanics.rod import Errors, Pose, Profile, Stack, placements, roomiest, solve
+from hoseselect.mechanics.rod import Errors, Pose, Profile, Stack, many, placements, roomiest, solve
 from hoseselect.mechanics.rod.bounds import reach, two_arcs
 from hoseselect.mechanics.rod.cubic import Pieces
+from hoseselect.mechanics.rod.newton import system
 from hoseselect.mechanics.rod.pose import unit
 from hoseselect.mechanics.rod.seed import folded
+from hoseselect.mechanics.rod.sweep import first_guess
 from hoseselect.mechanics.run import Run
 
 Array = NDArray[np.float64]
@@ -242,3 +245,47 @@ def test_slight_bends_count_where_they_add_up() -> None:
     assert run(6, 6).tightest_radius == 50.0
     assert run(12).tightest_radius == 50.0
     assert run().tightest_radius == 80.0
+
+
+def test_a_wide_loop_is_long_for_the_distance_and_for_the_bound() -> None:
+    profile = Profile([ELBOW], 15.0)
+    far = 1.7 * profile.distance
+    lengths = np.array([far, far, 1.5 * profile.distance])
+    bounds = np.array([far / 1.4, far / 1.6, profile.distance / 2])
+    assert profile.wide_loops(lengths, bounds).tolist() == [False, True, False]
+
+
+def test_closed_movements_are_square_to_what_opens_the_hose() -> None:
+    """The basis is orthonormal, and spans the jacobian of the closure."""
+    shape = first_guess(16, *(np.array([v]) for v in ((1.0, 0, 0), (0, 1.0, 0), (0.5, 0.5, 0.2))),
+                        np.zeros((1, 3)))  # fmt: skip
+    own = system(shape.at, shape.tangent, shape.load)
+    basis, jacobian = own.basis[0], own.jacobian[0]
+    assert basis.T @ basis == pytest.approx(np.eye(3), abs=1e-9)
+    assert basis @ (basis.T @ jacobian) == pytest.approx(jacobian, abs=1e-9)
+    turned = own.projected()[0] @ basis
+    assert turned == pytest.approx(basis * np.abs(np.diag(own.hessian[0])).mean(), abs=1e-8)
+
+
+def test_other_ways_are_looked_for_again_where_a_guess_does_not_settle(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With few nodes first; a case of which one guess is lost is solved anew with more."""
+    asked: list[tuple[int, int]] = []
+    seeded = many._seeded
+
+    def told(cases: Any, intervals: int) -> Any:
+        asked.append((len(cases), intervals))
+        stacks = seeded(cases, intervals)
+        if intervals == many.FEWER:
+            stacks[1].settled[2] = False
+        return stacks
+
+    monkeypatch.setattr(many, "_seeded", told)
+    cases = [(ELBOW, 200.0), (TURN_BACK, 400.0)]
+    first = [solve(*case) for case in cases]
+    found = many.others_many(cases, first)
+    assert asked == [(2, many.FEWER), (1, many.FIRST)]
+    monkeypatch.setattr(many, "_seeded", seeded)
+    plain = many.others_many(cases, first)
+    assert [len(own) for own in found] == [len(own) for own in plain]

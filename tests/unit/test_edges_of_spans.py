@@ -721,6 +721,7 @@ def solved(monkeypatch: pytest.MonkeyPatch) -> Any:
     monkeypatch.setattr(free_solution, "Profile", lambda poses, least: least)
     monkeypatch.setattr(free_solution, "solve_many", many)
     monkeypatch.setattr(free_solution, "others_many", others)
+
     def others_in_rings(cases: Any, first: Any) -> Any:
         told.in_rings.append((cases, first))
         return [(SimpleNamespace(shapes=[f"other of {length:g}"]),) for *_, length in cases]
