@@ -15,7 +15,7 @@ from hoseselect.intake.counter_question import (
 )
 from hoseselect.intake.interview_state import FREE_KEY, UNKNOWN, State, job_of
 from hoseselect.intake.line_questions import LINE_KINDS, line_answered
-from hoseselect.intake.names import ascii_text
+from hoseselect.intake.names import ascii_text, fluid_name
 from hoseselect.intake.replies import Figures, figures_in, yes_or_no
 from hoseselect.intake.unusual_sizes import read_back
 from hoseselect.knowledge.errors import AmbiguousNameError, InputError
@@ -70,8 +70,9 @@ def answered(state: State, asked: Asked, reply: str, units: str = "mm") -> State
         doubtful = _doubtful(after, asked, found)
         if doubtful is None:
             job_of({**after.said, **found.values}, "reply", units)
-    except AmbiguousNameError as several:
-        if not several.choices or len(several.faults) > 1:
+    except InputError as error:
+        several = _one_of_several(error)
+        if several is None:
             raise
         return after.asking(_fluid_choices(asked, several))
     if doubtful is not None:
@@ -226,9 +227,18 @@ def _confirm(asked: Asked, doubtful: tuple[str, tuple[Choice, ...]], found: Repl
     return with_choices(counter_question("confirm"), tuple(choices), question)
 
 
+def _one_of_several(error: InputError) -> AmbiguousNameError | None:
+    """Return the one fault of a reply, where it is a name that may mean several things."""
+    only, *others = error.faults
+    ambiguous = isinstance(only, AmbiguousNameError) and bool(only.choices) and not others
+    return only if ambiguous else None  # type: ignore[return-value]
+
+
 def _fluid_choices(asked: Asked, several: AmbiguousNameError) -> Asked:
     """Return the question which fluid a name means."""
-    choices = tuple(Choice(name, ((asked.field, name),)) for name in several.choices)
+    choices = tuple(
+        Choice(fluid_name(name), ((asked.field, name),), (name,)) for name in several.choices
+    )
     not_known = Choice("not known", ((asked.field, UNKNOWN),))
     question = f"{several.found}: which of these?"
     return with_choices(asked, (*choices, not_known), question)

@@ -189,6 +189,13 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     raise InputError("fluid", ascii_text(text), expected)
 
 
+def fluid_name(fluid: str) -> str:
+    """Return what a fluid is called, in short; of one that only a stop knows its id in words."""
+    if not table("fluids").has(fluid=fluid):
+        return fluid.replace("-", " ")
+    return table("fluids").row(fluid=fluid)["name"].partition(",")[0]
+
+
 @cache
 def _fluid_questions() -> dict[str, Row]:
     return {plain(row["other_name"]): row for row in table("fluid_questions")}

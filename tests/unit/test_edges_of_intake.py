@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import zlib
 from dataclasses import replace
 from typing import Any
 
 import pytest
+from pydantic_core import PydanticCustomError
 
 from hoseselect.domain.free_route import FreeRoute
 from hoseselect.domain.job import Route
 from hoseselect.domain.run_parts import Straight
 from hoseselect.files.sheet_line import SheetLine
-from hoseselect.intake import interview_answers, job_headings, names, route_gates
+from hoseselect.intake import (
+    free_form,
+    interview_answers,
+    job_code,
+    job_headings,
+    name_gate,
+    names,
+    route_gates,
+)
 from hoseselect.intake.counter_question import counter_question
 from hoseselect.intake.door import DEEPEST, checked_text
 from hoseselect.intake.interview_state import State
@@ -19,12 +29,17 @@ from hoseselect.intake.job_headings import column_uses
 from hoseselect.intake.job_sheet import MERGED, _doubted
 from hoseselect.intake.line_questions import without_fluids
 from hoseselect.intake.plausibility import implausible, typed_in
-from hoseselect.intake.sheet_cells import clean_cell
+from hoseselect.intake.print_words import bores_in
+from hoseselect.intake.rocking import meet
+from hoseselect.intake.sheet_cells import Column, clean_cell
+from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.intake.sheet_reader import LineFault, SheetReader, key_of
 from hoseselect.intake.told_stops import LIFTED_BY_KNOWING, told_stops
+from hoseselect.intake.unusual_sizes import read_back
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.conversion import convert
+from hoseselect.quantities.read import read_quantity
 
 
 def test_the_mark_that_keeps_a_cell_from_being_run_goes_and_no_more() -> None:
@@ -193,3 +208,161 @@ def test_no_figure_of_a_reply_is_dropped_unseen(field: str, reply: str, expected
 def test_beads_are_told_one_for_both_or_one_for_each(reply: str, beads: tuple[str, str]) -> None:
     found = interview_answers._read(State({}), counter_question("nipple_a.bead"), reply).values
     assert (found["nipple_a.bead_diameter"], found["nipple_b.bead_diameter"]) == beads
+
+
+def sentences(service: str, key: str, value: object) -> list[str]:
+    table_of, _, name = key.partition(".")
+    found = implausible(service, typed_in({table_of: {name: value}}))
+    return [one.found for one in found]
+
+
+def test_a_coldest_start_without_its_minus_is_asked_about() -> None:
+    row = table("service_duty").row(service="coolant-heater", field="coldest_start")
+    ends = sorted((row.number("favourable"), row.number("adverse")))
+    for value in ends:
+        (found,) = sentences("coolant-heater", "duty.coldest_start", -value)
+        assert found.endswith("read as that many degrees above freezing")
+    assert not sentences("coolant-heater", "duty.coldest_start", ends[0])
+    above = -ends[0] + 0.5
+    assert not any("above freezing" in s for s in sentences("washer", "duty.coldest_start", above))
+
+
+@pytest.mark.parametrize(
+    ("service", "likely", "odd"),
+    [
+        ("fuel-feed-low-pressure", 20.0, (10.0, 300.0)),
+        ("steering-return", 60.0, (40.0, 5000.0)),
+        ("crankcase-breather", 3.0, (5.0, 20.0)),
+    ],
+)
+def test_a_bare_pressure_within_what_is_usual_may_be_meant_so(
+    service: str, likely: float, odd: tuple[float, ...]
+) -> None:
+    """It may be psi as well, which loads the hose more; below and above it is not usual at all."""
+    row = table("service_duty").row(service=service, field="pressure_max")
+    ends = sorted((row.number("favourable"), row.number("adverse")))
+    assert ends[0] <= likely <= ends[1]
+    (found,) = sentences(service, "duty.pressure_max", likely)
+    assert found.endswith("which may be meant so or not")
+    for value in odd:
+        assert not ends[0] <= value <= ends[1]
+        (found,) = sentences(service, "duty.pressure_max", value)
+        assert found.endswith("which is not usual here")
+
+
+def test_the_bore_of_a_hose_is_no_size_of_a_nipple() -> None:
+    for reply in ("13 mm hose", "13 mm bore of the hose"):
+        with pytest.raises(InputError) as error:
+            interview_answers._read(State({}), counter_question("nipple_a.outside_diameter"), reply)
+        assert "the bore of a hose" in error.value.found
+    second = counter_question("nipple_b.outside_diameter")
+    assert interview_answers._read(State({}), second, "13 mm hose").values
+
+
+def test_nipples_meet_where_the_movement_just_reaches() -> None:
+    assert meet((5.0, 0.0, 0.0), (4.0, 0.0, 0.0), None, 1.0)
+    assert not meet((5.0, 0.0, 0.0), (4.0, 0.0, 0.0), None, 0.9)
+
+
+def test_a_point_that_may_part_thousands_is_told_in_both_readings() -> None:
+    column = Column(sheet_keys()["route.measured"], "mm", ",")
+    with pytest.raises(InputError) as error:
+        column.typed("1.250")
+    assert "may part thousands (1250) or decimals (1,250)" in error.value.found
+    assert error.value.expected == "the figure without a point: 1250 or 1,25"
+
+
+def test_a_code_of_a_later_version_names_it() -> None:
+    body = bytes([job_code.VERSION + 8]) + b"any"
+    head = zlib.crc32(body).to_bytes(4, "big")
+    with pytest.raises(InputError) as error:
+        job_code.decode_job(job_code._letters(head + body))
+    assert error.value.found == f"a code of version {job_code.VERSION + 8}"
+
+
+def test_a_code_may_be_just_so_long() -> None:
+    with pytest.raises(InputError) as error:
+        job_code.decode_job("A" * job_code.LONGEST_CODE)
+    assert "letters" not in error.value.found
+    with pytest.raises(InputError) as longer:
+        job_code.decode_job("A" * (job_code.LONGEST_CODE + 1))
+    assert longer.value.found == f"{job_code.LONGEST_CODE + 1} letters"
+
+
+@pytest.mark.parametrize(("length", "taken"), [(0.0005, False), (0.5, True), (0.0, True)])
+def test_a_straight_that_is_a_slip_of_the_finger(length: float, taken: bool) -> None:
+    if taken:
+        assert free_form._straight(length) == length
+    else:
+        with pytest.raises(PydanticCustomError):
+            free_form._straight(length)
+
+
+def test_a_bore_of_half_a_millimetre_is_read_from_a_print() -> None:
+    assert bores_in("0.5x2 mm") == (0.5,)
+
+
+def test_other_readings_of_an_unusual_size_are_offered_where_they_are_usual() -> None:
+    row = next(iter(table("usual_nipples").where(line="washer")))
+    least, most = row.number("least"), row.number("most")
+    inches = (least + most) / 2 / 25.4
+    found = read_back("washer", {"nipple_a.outside_diameter": f"{inches:.3f}"})
+    assert found is not None
+    _, (as_said, *others) = found
+    assert as_said.sets == (("nipple_a.outside_diameter", f"{inches:.3g} mm"),)
+    assert f"{inches:.3f} in" in [dict(one.sets)["nipple_a.outside_diameter"] for one in others]
+    assert read_back("washer", {"nipple_a.outside_diameter": f"{least} mm"}) is None
+    assert read_back("washer", {"nipple_a.outside_diameter": f"{most} mm"}) is None
+    wide = read_back("washer", {"nipple_a.outside_diameter": f"{most + 1} mm"})
+    assert wide is not None
+    for choice in wide[1][1:]:
+        size = read_quantity(dict(choice.sets)["nipple_a.outside_diameter"], "length", "",
+                             around_allowed=True)  # fmt: skip
+        assert least <= size <= most
+
+
+def test_a_phrase_of_two_words_in_a_name_stops_it() -> None:
+    two = [
+        row for row in table("stop_names")
+        if row["stop"] in name_gate.GRAVE and len(names.plain(row["other_name"]).split()) == 2
+    ]  # fmt: skip
+    assert two
+    for row in two:
+        assert name_gate.stop_in_name(f"van {row['other_name']} rear") == row["stop"]
+        assert name_gate.speaks_of_a_line(f"van {row['other_name']} rear")
+
+
+@pytest.mark.parametrize(
+    ("leaves", "arrives", "height", "may"),
+    [(0, 0, 0, True), (1, 1, 50, True), (1, -1, 50, False), (-1, 1, 50, False), (-1, -1, -50, True),
+     (0, 0.02, 50, True), (0.02, 0, 50, True), (0, -0.02, 50, True), (0, -0.2, 50, False)],
+)  # fmt: skip
+def test_a_line_may_fall_one_way_or_the_other(
+    leaves: float, arrives: float, height: float, may: bool
+) -> None:
+    """Within the error of angles, here 5 deg or 0.087, and of the tape."""
+    free = FreeRoute(
+        (200.0, 0.0, float(height)), (1.0, 0.0, float(leaves)), (-1.0, 0.0, -float(arrives)),
+        angle_error=5.0,
+    )  # fmt: skip
+    assert route_gates._may_fall(free) is may
+
+
+def test_a_fluid_that_may_be_several_is_asked_about() -> None:
+    """One of them, or not known; what no fluid is called is no choice."""
+    state = State({"service": "fuel-feed-low-pressure"})
+    question = counter_question("fluids")
+    after = interview_answers.answered(state, question, "fuel")
+    assert "fluids" not in after.said
+    (asked, *_) = after.pending
+    labels = [choice.label for choice in asked.choices]
+    fluids = [names.fluid_name(fluid) for fluid in ("petrol-e10", "diesel-b7")]
+    assert labels == [*fluids, "not known"]
+    chosen = interview_answers.answered(after, asked, "2")
+    assert chosen.said["fluids"] == "diesel-b7"
+    with pytest.raises(InputError):
+        interview_answers.answered(state, question, "xyzzy")
+    with pytest.raises(InputError):
+        interview_answers.answered(state, question, "petrol or diesel")
+    known = interview_answers.answered(state, question, "diesel")
+    assert "fluids" in known.said
