@@ -8,12 +8,24 @@ from typing import Any
 import numpy as np
 import pytest
 from numpy.typing import NDArray
+from scipy.integrate import dblquad
 from scipy.optimize import minimize_scalar
 from scipy.spatial.transform import Rotation
 
 from hoseselect.domain.run_parts import Bend, Straight
 from hoseselect.mechanics.flow import blow_by, reynolds_number
-from hoseselect.mechanics.rod import Errors, Pose, Profile, Stack, many, placements, roomiest, solve
+from hoseselect.mechanics.modulus import bending_stiffness
+from hoseselect.mechanics.rod import (
+    Errors,
+    Pose,
+    Profile,
+    Stack,
+    many,
+    nipple_ends,
+    placements,
+    roomiest,
+    solve,
+)
 from hoseselect.mechanics.rod.bounds import reach, two_arcs
 from hoseselect.mechanics.rod.cubic import Pieces
 from hoseselect.mechanics.rod.newton import system
@@ -289,3 +301,39 @@ def test_other_ways_are_looked_for_again_where_a_guess_does_not_settle(
     monkeypatch.setattr(many, "_seeded", seeded)
     plain = many.others_many(cases, first)
     assert [len(own) for own in found] == [len(own) for own in plain]
+
+
+def test_bending_stiffness_is_the_modulus_times_the_second_moment_of_a_ring() -> None:
+    """Second moment by quadrature of y^2 over the ring."""
+    inner, outer = 5.0, 10.0
+    moment, _ = dblquad(
+        lambda turn, radius: (radius * math.sin(turn)) ** 2 * radius, inner, outer, 0, 2 * math.pi
+    )
+    assert bending_stiffness(4.0, 2 * inner, 2 * outer) == pytest.approx(4.0 * moment, rel=1e-9)
+
+
+def test_how_a_hose_leaves_its_nipples() -> None:
+    """Angles against the chord; a straight lead of at most 5 deg; the radius at the tip."""
+    shape = solve(ELBOW, 190.0)
+    first, last = nipple_ends(shape)
+    chord = ELBOW.chord / ELBOW.distance
+    assert first.angle == pytest.approx(math.degrees(math.acos(ELBOW.start_direction @ chord)))
+    assert last.angle == pytest.approx(math.degrees(math.acos(ELBOW.end_direction @ chord)))
+    assert first.angle != pytest.approx(last.angle, abs=1.0)
+    for own, tangents in ((first, shape.tangents_at(2001)), (last, shape.tangents_at(2001)[::-1])):
+        turned = np.degrees(np.arccos(np.clip(tangents @ tangents[0], -1.0, 1.0)))
+        exact = 190.0 * float(np.flatnonzero(turned > 5.0)[0]) / 2000
+        assert own.lead == pytest.approx(exact, abs=0.2)
+    assert first.radius == pytest.approx(1.0 / float(shape.curvatures(401)[0]))
+    assert last.radius == pytest.approx(1.0 / float(shape.curvatures(401)[-1]))
+
+
+def test_a_window_that_is_asked_for_alone_is_exact() -> None:
+    window = Profile([ELBOW], 20.0).window(60.0)
+    assert solve(ELBOW, window.shortest).tightest_radius == pytest.approx(60.0, rel=3e-6)
+
+
+def test_twist_is_told_over_the_cube_of_the_curvature() -> None:
+    """No twist: (t x k).n is the same all along, to round-off of the cube of the curvature."""
+    shape = solve(ELBOW, 200.0)
+    assert 0 <= shape.diagnostics.twist_spread < 1e-6
