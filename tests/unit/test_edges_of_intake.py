@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from pydantic_core import PydanticCustomError
 
-from hoseselect.domain.free_route import FreeRoute
+from hoseselect.domain.free_route import Clip, FreeRoute
 from hoseselect.domain.job import Route
 from hoseselect.domain.run_parts import Straight
 from hoseselect.files.sheet_line import SheetLine
@@ -18,6 +18,9 @@ from hoseselect.intake import (
     interview_answers,
     job_code,
     job_headings,
+    job_sheet,
+    line_gates,
+    line_questions,
     name_gate,
     names,
     route_gates,
@@ -30,13 +33,14 @@ from hoseselect.intake.job_sheet import MERGED, _doubted
 from hoseselect.intake.line_questions import without_fluids
 from hoseselect.intake.plausibility import implausible, typed_in
 from hoseselect.intake.print_words import bores_in
+from hoseselect.intake.read_job import read_job
 from hoseselect.intake.rocking import meet
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.intake.sheet_reader import LineFault, SheetReader, key_of
 from hoseselect.intake.told_stops import LIFTED_BY_KNOWING, told_stops
 from hoseselect.intake.unusual_sizes import read_back
-from hoseselect.knowledge.errors import InputError
+from hoseselect.knowledge.errors import InputError, ManyFaultsError
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.conversion import convert
 from hoseselect.quantities.read import read_quantity
@@ -366,3 +370,132 @@ def test_a_fluid_that_may_be_several_is_asked_about() -> None:
         interview_answers.answered(state, question, "petrol or diesel")
     known = interview_answers.answered(state, question, "diesel")
     assert "fluids" in known.said
+
+
+def test_no_short_name_stands_for_what_is_but_a_hint() -> None:
+    short = job_headings._names.__wrapped__()
+    assert not [name for name, key in short.items() if key.startswith("old_hose") and name != key]
+    assert "old_hose.bore" in short
+
+
+def test_another_reading_at_the_very_end_of_what_is_usual_is_offered() -> None:
+    row = next(iter(table("usual_nipples").where(line="washer")))
+    for end in (row.number("least"), row.number("most")):
+        found = read_back("washer", {"nipple_a.outside_diameter": f"{end / 10:g}"})
+        assert found is not None
+        typed = [dict(one.sets)["nipple_a.outside_diameter"] for one in found[1]]
+        assert f"{end / 10:g} cm" in typed
+
+
+def test_less_than_nothing_does_not_flow() -> None:
+    with pytest.raises(ManyFaultsError):
+        read_job({"service": "washer", "duty": {"flow": "-0.5 L/min"}})
+    assert read_job({"service": "washer", "duty": {"flow": "0 L/min"}}).duty.flow == 0.0
+
+
+@pytest.mark.parametrize(
+    ("said", "clips", "asked"),
+    [("no", (), True), ("yes", (), False), ("unknown", (), False),
+     ("no", (Clip((100.0, 0.0, 10.0), (1.0, 0.0, 0.0)),), False)],
+)  # fmt: skip
+def test_a_low_spot_is_asked_about_where_it_is_denied_and_nothing_holds_the_hose_up(
+    bench: Any, said: str, clips: tuple[Clip, ...], asked: bool
+) -> None:
+    down = (0.0, 0.0, -1.0)
+    free = FreeRoute((200.0, 0.0, 0.0), down, down, clips=clips)
+    job = replace(bench.job(), route=Route(kind="free", free=free, low_spot=said))
+    assert bool(list(route_gates.low_spot_that_must_be(job))) is asked
+
+
+@pytest.mark.parametrize(
+    ("peak", "pressure", "asked"),
+    [(100.0, 0.0, False), (100.5, 0.0, False), (130.0, 0.0, True), (130.0, -20.0, True)],
+)
+def test_coolant_boils_in_the_open_at_no_less_than_a_hundred_degrees(
+    bench: Any, peak: float, pressure: float, asked: bool
+) -> None:
+    job = bench.job({"service": "coolant-heater"})
+    job = replace(job, duty=replace(job.duty, fluid_peak=peak, pressure_max=pressure))
+    assert bool(list(line_gates.coolant_above_boiling(job))) is asked
+
+
+def test_what_was_seen_in_the_old_hose_leaves_out_lines_that_leave_something_else() -> None:
+    rows = list(table("line_residues"))
+    line, residue = rows[0]["line"], rows[0]["residue"]
+    other = next(row["residue"] for row in rows if row["residue"] not in
+                 {one["residue"] for one in rows if one["line"] == line})  # fmt: skip
+
+    def leaves(which: str, seen: str) -> bool:
+        return line_questions._leaves(which, State({}, finding={"line.residue": seen}))
+
+    assert leaves(line, residue)
+    assert not leaves(line, other)
+    assert leaves(line, "unknown")
+    assert leaves("a line of which nothing is known", other)
+
+
+def test_lines_are_told_with_what_they_are_where_they_are_few() -> None:
+    row = next(iter(table("services")))
+    told = line_questions._shown(row["service"], told=True)
+    assert told.startswith(f"{row['name']}: {row['description']}")
+    assert line_questions._shown(row["service"], told=False) == row["name"]
+    stop = next(iter(table("stops")))["stop"]
+    assert line_questions._shown(stop, told=True) == names.line_name(stop)
+
+
+def test_a_group_stands_over_the_columns_to_its_right() -> None:
+    assert job_sheet._filled(["", "nipples", "", "route", " "]) == [
+        "", "nipples", "nipples", "route", "route",
+    ]  # fmt: skip
+
+
+def test_headings_of_two_lines_are_the_lower_one() -> None:
+    lines = [SheetLine(1, ["list of hoses"]), SheetLine(2, ["service", ""]),
+             SheetLine(3, ["service", "nipple"]), SheetLine(4, ["washer", "6 mm"])]  # fmt: skip
+    assert job_sheet._heading_place(lines, "f", {}) == 2
+    assert job_sheet._heading_place([lines[0], lines[1], lines[3]], "f", {}) == 1
+    assert job_sheet._heading_place(lines[:2], "f", {}) == 1
+    with pytest.raises(InputError):
+        job_sheet._heading_place(lines[:1], "f", {})
+
+
+def test_a_cell_below_no_heading_is_told_once_and_no_table_twice() -> None:
+    reader = SheetReader(column_uses(["service", "nipple", ""], [""] * 3, 1))
+    told = reader.read(SheetLine(2, ["washer", "wide", "stray"]))
+    assert isinstance(told, tuple)
+    assert [fault.cells for fault in told] == [("B2",), ("C2",)]
+    assert "below no heading" in told[1].found
+    both = SheetReader(column_uses(["service", "nipple", "bead"], [""] * 3, 1))
+    faults = both.read(SheetLine(2, ["washer", "wide", "perhaps"]))
+    assert isinstance(faults, tuple)
+    assert [fault.cells for fault in faults] == [("B2",), ("C2",)]
+
+
+def test_lines_that_say_more_than_their_cells_are_read_by_themselves() -> None:
+    reader = SheetReader(column_uses(["service", "nipple"], ["", ""], 1))
+    assert reader.deciding(SheetLine(2, ["washer", "6 mm"])) is not None
+    assert reader.deciding(SheetLine(2, ["washer"])) == reader.deciding(
+        SheetLine(3, ["washer", ""])
+    )
+    assert reader.deciding(SheetLine(2, ["washer", "6 mm", "more"])) is None
+    assert reader.deciding(SheetLine(2, ["washer", "6 mm"], faults={0: ("a", "b")})) is None
+
+
+@pytest.mark.parametrize(
+    ("field", "reply", "idle"),
+    [
+        ("route", "dunno", {"route.tightest_radius"}),
+        ("route", "300 mm", set()),
+        ("nipple_a.bead", "dunno", set()),
+    ],
+)
+def test_a_route_that_nobody_knows_asks_for_no_bend(field: str, reply: str, idle: set[str]) -> None:
+    state = State({"service": "washer"})
+    after = interview_answers.answered(state, counter_question(field), reply)
+    assert after.asked - {field} >= idle
+    assert ("route.tightest_radius" in after.asked) is bool(idle)
+
+
+def test_a_word_that_is_almost_known_is_read_as_that_word() -> None:
+    assert {"washer"} <= set(names._single_words())
+    assert all(" " not in word for word in names._single_words())
