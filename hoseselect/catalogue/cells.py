@@ -108,7 +108,6 @@ def _may_hold_blanks(text: str) -> bool:
     """Return whether a cell of a file may have blanks round it; quick where none has."""
     return (
         not text.isascii()
-        or text[:1] == " "
         or text[-1:] == " "
         or any(mark in text for mark in (*EDGES, *OTHER_BLANKS))
     )

@@ -12,7 +12,7 @@ import numpy as np
 from hoseselect.cutplan.bench_words import TURN_STEP, rounded_direction
 from hoseselect.cutplan.changed_route import Advice, Need, moves
 from hoseselect.cutplan.free_spans import turned
-from hoseselect.cutplan.rough_shape import held, poses_of, solved_margins
+from hoseselect.cutplan.rough_shape import poses_of, solved_margins, with_held_rings
 from hoseselect.domain.free_route import FreeRoute, vector
 from hoseselect.judging.columns import Array
 from hoseselect.mechanics.rod import Pose, unit
@@ -100,7 +100,7 @@ def least_turn(route: FreeRoute, need: Need, best_radius: float) -> Turn | None:
 
 def _guesses(route: FreeRoute, need: Need, best_radius: float) -> tuple[float, list[Guess]]:
     """Return the margin at rest of a route and of every turn, read off between solved ones."""
-    ways, still = list(_ways(route)), held(route)
+    ways, still = list(_ways(route)), with_held_rings(route)
     first, last = _ends(still)
     poses = [_pose(_turn(still, way, hinge).route, way.end) for way in ways for hinge in HINGES]
     solved = solved_margins([first, last, *poses], route, need.radius, need.half)

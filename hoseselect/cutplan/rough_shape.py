@@ -107,7 +107,7 @@ def _holds(routes: Sequence[FreeRoute]) -> tuple[Array, Array, Array]:
     return np.array(places), np.array(along, dtype=float), np.array(moves)
 
 
-def held(route: FreeRoute) -> FreeRoute:
+def with_held_rings(route: FreeRoute) -> FreeRoute:
     """Return a route whose rings hold the hose as it runs in them at rest."""
     rings = [np.array(clip.place) for clip in route.clips if clip.along is None]
     if not rings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -15,10 +16,10 @@ from hoseselect.intake.counter_question import (
 )
 from hoseselect.intake.interview_state import FREE_KEY, UNKNOWN, State, job_of
 from hoseselect.intake.line_questions import LINE_KINDS, line_answered
-from hoseselect.intake.names import ascii_text, fluid_name
+from hoseselect.intake.names import ascii_text
 from hoseselect.intake.replies import Figures, figures_in, yes_or_no
 from hoseselect.intake.unusual_sizes import read_back
-from hoseselect.knowledge.errors import AmbiguousNameError, InputError
+from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_quantity
 from hoseselect.quantities.spelling import is_unknown
 
@@ -65,18 +66,11 @@ def answered(state: State, asked: Asked, reply: str, units: str = "mm") -> State
     after = replace(state, pending=left, asked=state.asked | {asked.field})
     if asked.kind in LINE_KINDS:
         return line_answered(after, asked, reply)
-    try:
-        found = _read(after, asked, reply)
-        doubtful = _doubtful(after, asked, found)
-        if doubtful is None:
-            job_of({**after.said, **found.values}, "reply", units)
-    except InputError as error:
-        several = _one_of_several(error)
-        if several is None:
-            raise
-        return after.asking(_fluid_choices(asked, several))
+    found = _read(after, asked, reply)
+    doubtful = _doubtful(after, asked, found)
     if doubtful is not None:
         return after.asking(_confirm(asked, doubtful, found), *found.then)
+    job_of({**after.said, **found.values}, "reply", units)
     if found.guess:
         after = replace(after, guesses={**after.guesses, asked.field: found.guess})
     return _followed(after.saying(found.values), asked).asking(*found.then)
@@ -95,6 +89,8 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
     choice = chosen(asked, reply) if asked.choices else None
     if choice is None and (says := yes_or_no(reply)):
         choice = next((c for c in asked.choices if says == c.label or says in c.words), None)
+    if choice is not None and _beads_measured(choice, reply):
+        return Reply({**dict(choice.sets), **_beads(reply)})
     if choice is not None:
         return _of_choice(state, choice)
     if asked.field == NIPPLE_B and reply.casefold().strip(" .") in SAME:
@@ -106,8 +102,7 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
         case "diameter":
             return _diameter(asked, reply)
         case "bead" if any(c.isdigit() for c in reply):
-            first, *_, last = _figures(reply, "one over each bead", most=2).texts * 2
-            return Reply({"nipple_a.bead_diameter": first, "nipple_b.bead_diameter": last})
+            return Reply(_beads(reply))
         case "length":
             return _length(reply)
         case "radius" | "far" | "movement" if any(c.isdigit() for c in reply):
@@ -119,6 +114,22 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
             return Reply({asked.field: reply})
         case _:
             raise InputError("reply", ascii_text(reply), numbers(asked))
+
+
+def _beads_measured(choice: Choice, reply: str) -> bool:
+    """Return whether a reply says that both nipples have a bead, and how thick: "yes, 18 mm"."""
+    both = {("nipple_a.bead", "yes"), ("nipple_b.bead", "yes")} <= set(choice.sets)
+    return both and any(c.isdigit() for c in reply) and not reply.strip(" .").isdigit()
+
+
+def _beads(reply: str) -> dict[str, object]:
+    """Return the diameters of both beads, one told for both or one for each."""
+    figures = YES.sub("", reply)
+    first, *_, last = _figures(figures, "one over each bead", most=2).texts * 2
+    return {"nipple_a.bead_diameter": first, "nipple_b.bead_diameter": last}
+
+
+YES = re.compile(r"^\s*(?:yes|yep|yeah|y|both|on both)\b[\s,.:;-]*", re.IGNORECASE)
 
 
 def _of_choice(state: State, choice: Choice) -> Reply:
@@ -175,7 +186,7 @@ def _diameter(asked: Asked, reply: str) -> Reply:
         figures = _figures(reply, "one figure, or one for each nipple", most=2)
     else:
         figures = _figures(reply, "one figure, of this nipple")
-    if figures.of_hose and asked.field == NIPPLE_A:
+    if figures.of_hose:
         expected = "the thickness of the nipple itself (a string round it will do), or dunno"
         raise InputError("reply", f"'{reply}', the bore of a hose", expected)
     if figures.round_or_about:
@@ -225,23 +236,6 @@ def _confirm(asked: Asked, doubtful: tuple[str, tuple[Choice, ...]], found: Repl
     choices = [replace(one, sets=tuple(dict((*rest, *one.sets)).items())) for one in readings]
     choices.append(Choice("a typing mistake: I say it again", (), (), f"{AGAIN}{asked.field}"))
     return with_choices(counter_question("confirm"), tuple(choices), question)
-
-
-def _one_of_several(error: InputError) -> AmbiguousNameError | None:
-    """Return the one fault of a reply, where it is a name that may mean several things."""
-    only, *others = error.faults
-    ambiguous = isinstance(only, AmbiguousNameError) and bool(only.choices) and not others
-    return only if ambiguous else None  # type: ignore[return-value]
-
-
-def _fluid_choices(asked: Asked, several: AmbiguousNameError) -> Asked:
-    """Return the question which fluid a name means."""
-    choices = tuple(
-        Choice(fluid_name(name), ((asked.field, name),), (name,)) for name in several.choices
-    )
-    not_known = Choice("not known", ((asked.field, UNKNOWN),))
-    question = f"{several.found}: which of these?"
-    return with_choices(asked, (*choices, not_known), question)
 
 
 def _followed(state: State, asked: Asked) -> State:

@@ -8,7 +8,6 @@ from functools import lru_cache
 
 from hoseselect.domain.job import Job
 from hoseselect.intake.door import MOST_KEPT
-from hoseselect.intake.names import fluid_name
 from hoseselect.intake.questions import asked
 from hoseselect.judging.job_columns import failure_acts
 from hoseselect.knowledge.errors import InputError
@@ -58,10 +57,10 @@ def fuel_in_another_line(job: Job) -> Iterator[InputError]:
         return
     usual = table("service_fluids").where(service=job.service)
     if not any(row["fluid"] == VAPOUR or _family(row["fluid"]) == "fuel" for row in usual):
-        flows = " and ".join(fluid_name(row["fluid"]) for row in usual) or "no fuel"
+        flows = " and ".join(_name(row["fluid"]) for row in usual) or "no fuel"
         yield asked(
             ("service", "fluids"),
-            f"the service {service['name']}, in which {flows} flows, beside {fluid_name(fuels[0])}",
+            f"the service {service['name']}, in which {flows} flows, beside {_name(fuels[0])}",
             "what does flow in the line; a fuel line has a service of its own",
         )
 
@@ -144,6 +143,10 @@ def _service(job: Job) -> Row | None:
 def _family(fluid: str) -> str:
     fluids = table("fluids")
     return fluids.row(fluid=fluid)["family"] if fluids.has(fluid=fluid) else ""
+
+
+def _name(fluid: str) -> str:
+    return table("fluids").row(fluid=fluid)["name"].partition(",")[0]
 
 
 def _pressure(value: float) -> str:

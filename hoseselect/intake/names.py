@@ -176,8 +176,7 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     if plain(text) in _fluid_questions():
         row = _fluid_questions()[plain(text)]
         choices = tuple(row["choices"].split(";"))
-        numbered = ", ".join(f"{k} {choice}" for k, choice in enumerate(choices, 1))
-        expected = f"one of: {numbered}. {row['question']}"
+        expected = f"{' or '.join(choices)}. {row['question']}"
         raise AmbiguousNameError("fluid", ascii_text(text), expected, choices)
     stop = _services().get(plain(text), "") or danger_of(_flows(text))[0]
     if stop in FLUID_OF_STOP:
@@ -187,13 +186,6 @@ def known_fluid(text: str, *, as_sold: bool = True) -> str:
     near = " or ".join(_near_fluids(plain(text)))
     expected = f"a fluid: {near or 'what runs in the line, such as coolant, petrol or engine oil'}"
     raise InputError("fluid", ascii_text(text), expected)
-
-
-def fluid_name(fluid: str) -> str:
-    """Return what a fluid is called, in short; of one that only a stop knows its id in words."""
-    if not table("fluids").has(fluid=fluid):
-        return fluid.replace("-", " ")
-    return table("fluids").row(fluid=fluid)["name"].partition(",")[0]
 
 
 @cache

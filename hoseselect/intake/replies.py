@@ -24,6 +24,7 @@ BOTH = re.compile(r"\bboth(?: ends?| stubs?| sides?)?\b|\bsame (?:at )?both ends
 ENDS = re.compile(
     r"\b(?:(?:at|on) )?(?:one|the other|other|an?) (?:end|side)\b|\b(?:the other|other)\b"
 )
+IN_WORDS = re.compile(r"\b(?:half|third|quarter|eighth|sixteenth|thirty-?second)s?\b")
 AND = re.compile(r"\band\b|&|;")
 SAID = (
     (r"\b(?:an? |one )?(foot|inch|metre|meter|yard) and (?:an? )?half\b", r"1.5 \1"),
@@ -96,6 +97,8 @@ round_or_about=False)
     for idle in (BOTH, NOUNS, OF_THE_HOSE):
         text = idle.sub(" ", text)
     parts = [part.strip(" ,") for part in AND.split(text)]
+    if any(IN_WORDS.search(part) and not any(c.isdigit() for c in part) for part in parts):
+        raise InputError("reply", f"'{reply}', a part of it in words", "all of it in figures")
     parts = [" ".join(part.split()) for part in parts if any(c.isdigit() for c in part)]
     if len(parts) > 1 and not ends and re.fullmatch(r"[0-9]+", parts[0]) and "/" in parts[1]:
         found = f"'{reply}', one size with a fraction or one for each end"

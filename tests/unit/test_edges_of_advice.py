@@ -17,7 +17,7 @@ from hoseselect.cutplan.changed_route import Advice, Need, at_rest, may_be_cut, 
 from hoseselect.cutplan.clip_search import ClipPlace
 from hoseselect.cutplan.elbow_search import elbow_advice
 from hoseselect.cutplan.nipple_turn import HINGES, Turn, Way, least_turn
-from hoseselect.cutplan.rough_shape import held
+from hoseselect.cutplan.rough_shape import with_held_rings
 from hoseselect.domain.free_route import Clip, FreeRoute, KeepOut, Rocking
 from hoseselect.knowledge.errors import InputError
 from hoseselect.mechanics.rod import Pose
@@ -520,7 +520,7 @@ def test_beside_rings_the_hose_is_held_as_it_runs_in_them() -> None:
     """They are guessed as clips that hold it so; the turns themselves leave rings as they are."""
     ring = Clip((50.0, 0.0, 150.0), None)
     route = replace(SQUARE, clips=(ring,), oriented=False)
-    still = held(route)
+    still = with_held_rings(route)
     along = np.array(still.clips[0].along)
     assert np.linalg.norm(along) == pytest.approx(1.0)
     bare, found = nipple_turn._guesses(route, need(), 50.0)
@@ -529,7 +529,7 @@ def test_beside_rings_the_hose_is_held_as_it_runs_in_them() -> None:
     assert len(found) == 2 * (4 + 12)  # 18 deg and 16 deg towards the ring, or all the way
     turned_routes = [nipple_turn._turn(route, way, angle).route for _, way, angle in found if way]
     assert {one.clips for one in turned_routes} == {(ring,)}
-    assert held(still) is still
+    assert with_held_rings(still) is still
 
 
 @pytest.mark.parametrize(("margin", "tried"), [(-0.49, True), (-0.51, False)])

@@ -34,6 +34,7 @@ from hoseselect.intake.line_questions import without_fluids
 from hoseselect.intake.plausibility import implausible, typed_in
 from hoseselect.intake.print_words import bores_in
 from hoseselect.intake.read_job import read_job
+from hoseselect.intake.replies import figures_in
 from hoseselect.intake.rocking import meet
 from hoseselect.intake.sheet_cells import Column, clean_cell
 from hoseselect.intake.sheet_keys import sheet_keys
@@ -254,13 +255,12 @@ def test_a_bare_pressure_within_what_is_usual_may_be_meant_so(
         assert found.endswith("which is not usual here")
 
 
-def test_the_bore_of_a_hose_is_no_size_of_a_nipple() -> None:
-    for reply in ("13 mm hose", "13 mm bore of the hose"):
-        with pytest.raises(InputError) as error:
-            interview_answers._read(State({}), counter_question("nipple_a.outside_diameter"), reply)
-        assert "the bore of a hose" in error.value.found
-    second = counter_question("nipple_b.outside_diameter")
-    assert interview_answers._read(State({}), second, "13 mm hose").values
+@pytest.mark.parametrize("end", ["nipple_a", "nipple_b"])
+@pytest.mark.parametrize("reply", ["13 mm hose", "13 mm bore of the hose"])
+def test_the_bore_of_a_hose_is_no_size_of_a_nipple(end: str, reply: str) -> None:
+    with pytest.raises(InputError) as error:
+        interview_answers._read(State({}), counter_question(f"{end}.outside_diameter"), reply)
+    assert "the bore of a hose" in error.value.found
 
 
 def test_nipples_meet_where_the_movement_just_reaches() -> None:
@@ -352,24 +352,50 @@ def test_a_line_may_fall_one_way_or_the_other(
     assert route_gates._may_fall(free) is may
 
 
-def test_a_fluid_that_may_be_several_is_asked_about() -> None:
-    """One of them, or not known; what no fluid is called is no choice."""
+@pytest.mark.parametrize(
+    ("reply", "told"),
+    [
+        ("fuel", "petrol-e10 or diesel-b7. Petrol or diesel?"),
+        ("diesel, fuel", "Petrol or diesel?"),
+        ("oil and fuel", "Engine oil with petrol or with diesel?"),
+        ("rapeseed oil", "No hose is rated for plant oil here."),
+        ("steam", "No hose here is rated for steam."),
+        ("xyzzy", "a fluid"),
+    ],
+)
+def test_a_fluid_that_may_be_several_is_never_chosen_for_the_clerk(reply: str, told: str) -> None:
+    """No number in the sentence: those of the question itself mean other fluids."""
     state = State({"service": "fuel-feed-low-pressure"})
-    question = counter_question("fluids")
-    after = interview_answers.answered(state, question, "fuel")
-    assert "fluids" not in after.said
-    (asked, *_) = after.pending
-    labels = [choice.label for choice in asked.choices]
-    fluids = [names.fluid_name(fluid) for fluid in ("petrol-e10", "diesel-b7")]
-    assert labels == [*fluids, "not known"]
-    chosen = interview_answers.answered(after, asked, "2")
-    assert chosen.said["fluids"] == "diesel-b7"
-    with pytest.raises(InputError):
-        interview_answers.answered(state, question, "xyzzy")
-    with pytest.raises(InputError):
-        interview_answers.answered(state, question, "petrol or diesel")
-    known = interview_answers.answered(state, question, "diesel")
-    assert "fluids" in known.said
+    with pytest.raises(InputError) as error:
+        interview_answers.answered(state, counter_question("fluids"), reply)
+    (fault,) = error.value.faults
+    assert told in fault.expected
+    assert "1 petrol" not in fault.expected
+    known = interview_answers.answered(state, counter_question("fluids"), "diesel")
+    assert known.said["fluids"]
+
+
+def test_a_fraction_in_words_is_not_dropped() -> None:
+    with pytest.raises(InputError) as error:
+        figures_in("5/8 and a sixteenth")
+    assert error.value.expected == "all of it in figures"
+    assert figures_in("16 and it is plain").texts == ("16",)
+
+
+@pytest.mark.parametrize(
+    ("reply", "beads"),
+    [("yes, 18 mm", ("18 mm", "18 mm")), ("both, 18 mm and 21 mm", ("18 mm", "21 mm"))],
+)
+def test_beads_that_are_there_are_told_with_their_size(reply: str, beads: tuple[str, str]) -> None:
+    found = interview_answers._read(State({}), counter_question("nipple_a.bead"), reply).values
+    assert (found["nipple_a.bead"], found["nipple_b.bead"]) == ("yes", "yes")
+    assert (found["nipple_a.bead_diameter"], found["nipple_b.bead_diameter"]) == beads
+
+
+@pytest.mark.parametrize(("reply", "bead"), [("1", "yes"), ("2", "no"), ("yes", "yes")])
+def test_a_choice_of_beads_has_no_size(reply: str, bead: str) -> None:
+    found = interview_answers._read(State({}), counter_question("nipple_a.bead"), reply).values
+    assert (found["nipple_a.bead"], "nipple_a.bead_diameter" in found) == (bead, False)
 
 
 def test_no_short_name_stands_for_what_is_but_a_hint() -> None:

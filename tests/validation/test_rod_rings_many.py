@@ -50,7 +50,7 @@ def test_a_taut_hose_is_none_and_spoils_no_other() -> None:
     assert good is not None
 
 
-NONE = np.zeros(1, dtype=np.int64)
+FIRST = np.zeros(1, dtype=np.int64)
 SPACE_RINGS = [np.array([90.0, 30.0, 50.0]), np.array([200.0, -10.0, 90.0])]
 
 
@@ -62,13 +62,13 @@ def away(seed: int, size: float) -> np.ndarray:
 def test_first_and_second_derivatives_are_exact(seed: int) -> None:
     search, step = RingSearch([(POSE, SPACE_RINGS, 365.0)], 24), 1e-4
     x = search.guess() + away(seed, 0.15)
-    _, shapes = search.relaxed(x, NONE)
-    slope, curved = search.derivatives(x, NONE, shapes)
+    _, shapes = search.relaxed(x, FIRST)
+    slope, curved = search.derivatives(x, FIRST, shapes)
     assert curved[0] == pytest.approx(curved[0].T, abs=1e-6 * np.abs(curved).max())
     for which, shift in enumerate(step * np.eye(6)):
-        (more, ahead), (less, behind) = (search.relaxed(x + s, NONE) for s in (shift, -shift))
-        rise = search.derivatives(x + shift, NONE, ahead)[0]
-        rise = rise - search.derivatives(x - shift, NONE, behind)[0]
+        (more, ahead), (less, behind) = (search.relaxed(x + s, FIRST) for s in (shift, -shift))
+        rise = search.derivatives(x + shift, FIRST, ahead)[0]
+        rise = rise - search.derivatives(x - shift, FIRST, behind)[0]
         assert slope[0, which] == pytest.approx((more - less)[0] / (2 * step), rel=1e-5, abs=1e-5)
         near = pytest.approx(curved[0, which], abs=2e-6 * float(np.abs(curved).max()))
         assert rise[0] / (2 * step) == near
@@ -108,9 +108,9 @@ def test_no_energy_is_less_than_that_of_the_shape_at_rest() -> None:
     search = RingSearch([(POSE, SPACE_RINGS, 365.0)])
     x, good = descend(search, search.guess())
     assert good.all()
-    ours = float(search.relaxed(x, NONE)[0][0])
+    ours = float(search.relaxed(x, FIRST)[0][0])
     found = minimize(
-        lambda y: float(search.relaxed(y[None], NONE)[0][0]), x[0] + away(7, 0.2)[0],
+        lambda y: float(search.relaxed(y[None], FIRST)[0][0]), x[0] + away(7, 0.2)[0],
         method="Nelder-Mead", options={"maxfev": 600},
     )  # fmt: skip
     assert ours <= found.fun * (1 + 1e-9)
@@ -147,8 +147,8 @@ def test_a_hose_on_a_symmetric_route_leaves_the_ridge_between_two_ways() -> None
         search = RingSearch([(pose, ring, length)])
         x, good = descend(search, search.guess())
         assert good.all()
-        energy, shapes = search.relaxed(x, NONE)
-        stiff = np.linalg.eigvalsh(search.derivatives(x, NONE, shapes)[1])
+        energy, shapes = search.relaxed(x, FIRST)
+        stiff = np.linalg.eigvalsh(search.derivatives(x, FIRST, shapes)[1])
         assert stiff.min() > -1e-5 * stiff.max()
         assert np.isfinite(energy).all()
 
@@ -169,3 +169,27 @@ def test_many_rings_far_from_the_free_shape(count: int) -> None:
     for before, behind in zip(found.shapes[:-1], found.shapes[1:], strict=True):
         gap = before.end_moment + behind.start_moment
         assert np.linalg.norm(gap) < 1e-3 * max(np.linalg.norm(before.end_moment), 0.01)
+
+
+def test_a_ring_beside_which_the_spline_stops_has_a_direction() -> None:
+    """Out and back: by symmetry the tangent of the spline in the ring is nothing at all."""
+    ahead, ring = np.array([1.0, 0.0, 0.0]), [np.array([40.0, 80.0, 80.0])]
+    pose = Pose(START, ahead, np.array([80.0, 0.0, 0.0]), ahead)
+    length = 1.08 * 2 * float(np.linalg.norm(ring[0]))
+    beside = [ring[0] + np.array([0.5, 0.0, 0.0])]
+    found, near = through_rings(pose, ring, length), through_rings(pose, beside, length)
+    assert found.energy == pytest.approx(near.energy, rel=0.05)
+
+
+def test_a_ring_to_which_the_hose_comes_back_has_a_direction() -> None:
+    """Its neighbours are one place: the direction is that to the ring, and no number is lost."""
+    places = [
+        np.array([100.0, 0.0, 0.0]),
+        np.array([180.0, 30.0, 0.0]),
+        np.array([100.0, 0, 0.001]),
+    ]
+    ahead = np.array([1.0, 0.0, 0.0])
+    search = RingSearch([(Pose(START, ahead, np.array([220.0, 90.0, 0.0]), ahead), places, 500.0)])
+    straight = search.straight_on()[0]
+    assert np.linalg.norm(straight, axis=1) == pytest.approx(np.ones(3))
+    assert straight[1] == pytest.approx(unit(places[1] - places[0]))

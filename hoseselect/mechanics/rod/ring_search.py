@@ -14,6 +14,7 @@ from hoseselect.mechanics.rod.response import end_stiffness
 from hoseselect.mechanics.rod.seed import hermite
 
 INTERVALS = 16
+SHORT = 1e-2  # of the usual length of a tangent: one so short says no direction
 FLATTEST = 1e-3  # least share of its distance that a span is longer by, to begin with
 Index = np.ndarray[tuple[int], np.dtype[np.int64]]
 Mask = np.ndarray[tuple[int], np.dtype[np.bool_]]
@@ -49,8 +50,21 @@ class RingSearch:
         self.count = self.places.shape[1] - 2
         self.size = 3 * self.count
         if self.ways is None:
-            self.ways = unit(_spline(self.chords, self.distances, self.start, self.end))
+            self.ways = self._ways()
         self.base, self.sides = self.ways.copy(), _sides(self.ways)
+
+    def straight_on(self) -> Array:
+        """Directions in the rings from neighbour to neighbour, (C, R, 3) [-]."""
+        across_them = self.places[:, 2:] - self.places[:, :-2]
+        length = np.sqrt(np.einsum("cri,cri->cr", across_them, across_them))[..., None]
+        back_again = length < SHORT * self.distances[:, :-1, None]
+        return unit(np.where(back_again, self.chords[:, :-1], across_them))
+
+    def _ways(self) -> Array:
+        """Directions in the rings of the spline, or from neighbour to neighbour where it stops."""
+        found = _spline(self.chords, self.distances, self.start, self.end)
+        stops = np.sqrt(np.einsum("cri,cri->cr", found, found))[..., None] < SHORT
+        return unit(np.where(stops, self.straight_on(), found))
 
     def guess(self) -> Array:
         """Unknowns to begin with, (C, n): what each span bends as a flat cubic takes its share."""
@@ -110,15 +124,22 @@ class RingSearch:
         return np.where(settled, energy, np.inf), shapes
 
     def derivatives(self, x: Array, rows: Index, shapes: Equilibria) -> tuple[Array, Array]:
-        """Slope (c, n) of the energy of some cases, and its second derivatives (c, n, n)."""
+        """Slope (c, n) of the energy of some cases, and its second derivatives (c, n, n).
+
+        Parameters
+        ----------
+        x : unknowns of the cases (c, n) [-]
+        rows : which cases they are (c,)
+        shapes : their relaxed spans, c (R + 1) in all
+        """
         raw, ways, share, lengths = self.unpack(x, rows)
         many, spans = lengths.shape
         slope, curved = _of_spans(shapes, lengths.ravel())
         slope, curved = slope.reshape(many, spans, 7), curved.reshape(many, spans, 7, 7)
         size = np.sqrt(np.einsum("cri,cri->cr", raw, raw))[..., None]
         way, sides = ways[:, 1:-1], self.sides[rows] / size[..., None]
-        along = np.einsum("crki,cri->crk", sides, way)
-        turns = sides - along[..., None] * way[:, :, None]
+        inward = np.einsum("crki,cri->crk", sides, way)
+        turns = sides - inward[..., None] * way[:, :, None]
         rings, turning = np.arange(self.count), 2 * np.arange(self.count)
         by = np.zeros((many, spans, 7, self.size))
         for side in range(2):
@@ -129,25 +150,44 @@ class RingSearch:
         by[:, :, 6, 2 * self.count :] = spare * sharing[..., :-1]
         first = np.einsum("csp,cspn->cn", slope, by)
         second = np.einsum("cspn,cspq,csqm->cnm", by, curved, by, optimize=True)
-        pull = slope[:, :-1, 3:6] + slope[:, 1:, :3]
-        across_, onto = (np.einsum("cri,crki->crk", held, sides) for held in (pull, way))
-        both = across_[..., None] * onto[:, :, None]
-        held = np.einsum("cri,cri->cr", pull, way)[..., None, None]
-        square = np.einsum("crki,crli->crkl", sides, sides)
-        bends = held * (3.0 * onto[..., None] * onto[:, :, None] - square)
-        bends = bends - both - np.swapaxes(both, 2, 3)
+        turned_twice = _turned_twice(slope[:, :-1, 3:6] + slope[:, 1:, :3], way, sides)
         for one in range(2):
             for other in range(2):
-                second[:, turning + one, turning + other] += bends[:, :, one, other]
-        apart = slope[:, :, 6] - np.einsum("cs,cs->c", slope[:, :, 6], share)[:, None]
-        part = share * apart
-        lengthens = np.einsum("cs,st->cst", part, np.eye(spans))
-        lengthens = (
-            lengthens - part[:, :, None] * share[:, None] - share[:, :, None] * part[:, None]
-        )
-        second[:, 2 * self.count :, 2 * self.count :] += (spare * lengthens)[:, :-1, :-1]
+                second[:, turning + one, turning + other] += turned_twice[:, :, one, other]
+        shared_twice = _shared_twice(slope[:, :, 6], share)
+        second[:, 2 * self.count :, 2 * self.count :] += (spare * shared_twice)[:, :-1, :-1]
         whole = self.length[rows]
         return whole[:, None] * first, whole[:, None, None] * second
+
+
+def _turned_twice(pull: Array, way: Array, sides: Array) -> Array:
+    """Second derivatives of a unit vector by two turns, along the pull on it, (c, R, 2, 2).
+
+    Parameters
+    ----------
+    pull : on the directions in the rings (c, R, 3)
+    way : those directions (c, R, 3) [-]
+    sides : what a turn adds to them before they are made unit vectors, (c, R, 2, 3) [-]
+    """
+    sideways, inward = (np.einsum("cri,crki->crk", one, sides) for one in (pull, way))
+    mixed = sideways[..., None] * inward[:, :, None]
+    along = np.einsum("cri,cri->cr", pull, way)[..., None, None]
+    square = np.einsum("crki,crli->crkl", sides, sides)
+    found: Array = along * (3.0 * inward[..., None] * inward[:, :, None] - square)
+    return found - mixed - np.swapaxes(mixed, 2, 3)
+
+
+def _shared_twice(slope: Array, share: Array) -> Array:
+    """Second derivatives of shares by their unknowns, times the slopes by length, (c, S, S).
+
+    Parameters
+    ----------
+    slope : of the energy by the length of each span (c, S)
+    share : of each span (c, S) [-]
+    """
+    part = share * (slope - np.einsum("cs,cs->c", slope, share)[:, None])
+    found: Array = np.einsum("cs,st->cst", part, np.eye(share.shape[1]))
+    return found - part[:, :, None] * share[:, None] - share[:, :, None] * part[:, None]
 
 
 def _sides(ways: Array) -> Array:

@@ -35,7 +35,7 @@ class RingShape:
 
 
 def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShape:
-    """Shape of least energy of a hose that passes through rings.
+    """Stable shape of a hose that passes through rings, which the plain guess leads to.
 
     An outer Newton search over the direction in each ring and the share of length between rings;
     the first and second derivatives of its energy are exact and come from the spans.
@@ -78,8 +78,15 @@ def at_rest(pose: Pose, rings: Sequence[Array], length: float) -> tuple[RingSear
             "length", f"a taut hose: {length:.1f} mm for {distances.sum():.1f} mm",
             "a longer hose",
         )  # fmt: skip
-    search = RingSearch([(pose, rings, length)], INTERVALS)
-    found, good = descend(search, search.guess())
-    if not good[0]:
-        raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")
-    return search, found
+    case = (pose, rings, length)
+    plain = RingSearch([case], INTERVALS)
+    other = RingSearch([case], INTERVALS, plain.straight_on())
+    for search, start in (
+        (plain, plain.guess()),
+        (other, other.guess()),
+        (other, np.zeros((1, other.size))),
+    ):
+        found, good = descend(search, start)
+        if good[0]:
+            return search, found
+    raise SolveError("rings", "no shape at rest", "rings nearer to the free shape")

@@ -12,8 +12,9 @@ from hoseselect.mechanics.rod.ring_descent import SOFTEST, descend
 from hoseselect.mechanics.rod.ring_search import Mask, RingCase, RingSearch
 from hoseselect.mechanics.rod.rings import RingShape
 
-LONGER = 2.0  # by whose power a span begins with more of the spare length
+LONGER = 4.0  # by whose power a span begins with more of the spare length
 TURN = 0.8  # of the hose in all rings to one side, to begin with
+FEW = 4  # rings, up to which longer spans are turned too: with more it takes too long
 SAME = 0.02  # of directions in the rings, and of lengths over the whole: no other shape
 ALIKE = 1e-6  # of the energy: a shape that turns freely is one shape
 
@@ -21,10 +22,11 @@ ALIKE = 1e-6  # of the energy: a shape that turns freely is one shape
 def others_through_rings(
     cases: Sequence[RingCase], first: Sequence[RingShape]
 ) -> list[tuple[RingShape, ...]]:
-    """Return the other stable shapes of many cases, as far as the guesses lead to them.
+    """Return the other stable shapes of many cases, as far as the guesses lead to them: not all.
 
-    Each is searched from more of the spare length in each span in turn, and from the hose turned
-    to each side in the rings; mirror images are other shapes.
+    Each is searched from most of the spare length in each span in turn, and from the hose turned to
+    each side in the rings, through few rings from both at once; mirror images are other shapes. Of
+    a shape of which not every span is certain the others are told.
 
     Parameters
     ----------
@@ -44,8 +46,8 @@ def others_through_rings(
     features, soft = _features(search, x), _turns_freely(search, x, good)
     energy, _ = search.relaxed(x, np.arange(len(x)))
     kept: list[int] = []
-    for number, shape in enumerate(first):
-        known = [(_features_of(shape), shape.energy * cases[number][2])]
+    for number, known_shape in enumerate(first):
+        known = [(_features_of(known_shape), known_shape.energy * cases[number][2])]
         for row in np.flatnonzero(good & (owner == number)).tolist():
             one = features[row], float(energy[row])
             if not any(_same(one, other, free=bool(soft[row])) for other in known):
@@ -55,9 +57,8 @@ def others_through_rings(
     shapes = iter(solve_many([span for row in kept for span in spans[row]]))
     found: list[list[RingShape]] = [[] for _ in cases]
     for row in kept:
-        own = [next(shapes) for _ in spans[row]]
-        sure = [shape for shape in own if shape is not None]
-        if len(sure) == len(own):
+        sure = [shape for _ in spans[row] if (shape := next(shapes)) is not None]
+        if sure:
             radius = min(shape.tightest_radius for shape in sure)
             found[owner[row]].append(RingShape(sure, radius, sum(s.energy for s in sure)))
     return [tuple(sorted(own, key=lambda shape: shape.energy)) for own in found]
@@ -66,18 +67,21 @@ def others_through_rings(
 def _starts(search: RingSearch) -> Iterator[Array]:
     """Yield unknowns of one case from which another shape may be reached, (3 R,) each."""
     (plain,), turns = search.guess(), 2 * search.count
-    yield np.zeros_like(plain)
+    begun = []
     for span in range(search.count + 1):
         longer = plain.copy()
-        longer[turns + span : turns + span + 1] += LONGER
-        if span == search.count:
+        if span < search.count:
+            longer[turns + span] += LONGER
+        else:
             longer[turns:] -= LONGER
-        yield longer
-    for side in range(2):
-        for turn in (TURN, -TURN):
-            turned = plain.copy()
-            turned[side:turns:2] += turn
-            yield turned
+        begun.append(longer)
+    yield from begun
+    for start in (plain, *(begun if search.count <= FEW else ())):
+        for side in range(2):
+            for turn in (TURN, -TURN):
+                turned = start.copy()
+                turned[side:turns:2] += turn
+                yield turned
 
 
 def _features(search: RingSearch, x: Array) -> Array:
