@@ -8,8 +8,13 @@ import pytest
 from hoseselect.intake.read_job import read_job
 from hoseselect.judging.comparison import Comparison
 from hoseselect.judging.distinct import Kinds, both, kinds_of
-from hoseselect.judging.job_columns import fluids_in_line
-from hoseselect.judging.services import hot_limit_of, rating_of, service_columns
+from hoseselect.judging.job_columns import fluids_in_line, measured_on, submerged
+from hoseselect.judging.services import (
+    hot_limit_of,
+    mildest,
+    rating_of,
+    service_columns,
+)
 from hoseselect.knowledge.load import table
 
 
@@ -78,3 +83,48 @@ def test_the_table_of_resistance_is_read_cell_by_cell() -> None:
             assert ratings[place] == pytest.approx(expected, nan_ok=True)
             heat = told[0].number("temperature_max_degc") if told else np.nan
             assert hot[place] == (np.inf if np.isnan(heat) else heat)
+
+
+@pytest.mark.parametrize(
+    ("nipple", "where"),
+    [
+        ({"bead": "no"}, 1),
+        ({"bead": "yes"}, -1),
+        ({"bead_diameter": "18 mm"}, 1),
+        ({"bead": "yes", "bead_diameter": "18 mm"}, 1),
+        ({"bead": "yes", "measured_on": "bead"}, 0),
+        ({"bead": "yes", "measured_on": "plain"}, 1),
+        ({}, -1),
+    ],
+)
+def test_where_the_caliper_sat(nipple: dict[str, str], where: int) -> None:
+    job = read_job({"service": "washer", "nipples": {"outside_diameter": "16 mm", **nipple}})
+    assert measured_on(job.nipple_a) == measured_on(job.nipple_b) == where
+
+
+@pytest.mark.parametrize(
+    ("service", "told", "lies"),
+    [
+        ("washer", "unknown", "no"),
+        ("washer", "yes", "yes"),
+        ("washer", "no", "no"),
+        ("fuel-feed-low-pressure", "unknown", "unknown"),
+        ("fuel-feed-low-pressure", "no", "no"),
+        ("fuel-feed-low-pressure", "yes", "yes"),
+    ],
+)
+def test_a_hose_lies_in_fuel_where_it_is_said_or_where_fuel_is(
+    service: str, told: str, lies: str
+) -> None:
+    job = read_job({"service": service, "features": {"submerged": told}})
+    assert submerged(job) == lies
+
+
+def test_the_mildest_fluids_of_a_line_are_those_of_its_usual_one() -> None:
+    columns = service_columns()
+    rows = list(table("service_fluids"))
+    for place, name in enumerate(columns.names):
+        own = [row for row in rows if row["service"] == name]
+        wanted = {part for row in own if row["role"] == "default" for part in mildest(row["fluid"])}
+        found = {f for f, k in columns.fluid_index.items() if columns.fluids_mildest[place, k]}
+        assert found == wanted
