@@ -18,7 +18,7 @@ RIDGE = 1e-3  # of an unknown: a step down a ridge that is smaller is none
 KICK = 0.1  # of an unknown, by which a shape on a ridge is pushed off
 
 
-def descend(search: RingSearch, x: Array) -> tuple[Array, Mask]:
+def descend(search: RingSearch, x: Array, rounds: int = ROUNDS) -> tuple[Array, Mask]:
     """Go down in energy from x (C, n) by Newton steps; where the hose is at rest, and stable.
 
     The search counts the turns of what is returned from the directions that were reached.
@@ -27,7 +27,7 @@ def descend(search: RingSearch, x: Array) -> tuple[Array, Mask]:
     energy, shapes = search.relaxed(x, np.arange(len(x)))
     good = np.zeros(len(x), dtype=bool)
     active = np.flatnonzero(np.isfinite(energy))
-    for _ in range(ROUNDS):
+    for _ in range(rounds):
         slope, curved = search.derivatives(x[active], active, of(shapes, search.within(active)))
         rest = np.abs(slope).max(axis=1, initial=0) < SETTLED * np.maximum(1.0, energy[active])
         step, stable = _steps(slope, curved)

@@ -14,6 +14,7 @@ from hoseselect.mechanics.rod.rings import RingShape
 
 LONGER = 4.0  # by whose power a span begins with more of the spare length
 TURN = 0.8  # of the hose in all rings to one side, to begin with
+ROUNDS = 24  # of a search: one that takes longer mostly comes to no rest
 FEW = 4  # rings, up to which longer spans are turned too: with more it takes too long
 SAME = 0.02  # of directions in the rings, and of lengths over the whole: no other shape
 ALIKE = 1e-6  # of the energy: a shape that turns freely is one shape
@@ -42,7 +43,7 @@ def others_through_rings(
     ]
     owner = np.array([number for number, _ in begun])
     search = RingSearch([cases[number] for number, _ in begun])
-    x, good = descend(search, np.array([start for _, start in begun]))
+    x, good = descend(search, np.array([start for _, start in begun]), ROUNDS)
     features, soft = _features(search, x), _turns_freely(search, x, good)
     energy, _ = search.relaxed(x, np.arange(len(x)))
     kept: list[int] = []
