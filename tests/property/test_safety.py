@@ -223,10 +223,10 @@ def fluids_of(service: str) -> st.SearchStrategy[list[str]]:
 
 
 def share_that_suits() -> float:
-    """Return the share of drawn jobs that some hose suits."""
+    """Return the share of drawn jobs that some hose suits; of a hundred it is not well known."""
     suited: list[bool] = []
 
-    @promise(100)
+    @promise(400)
     @given(known_jobs())
     def draw(values: dict[str, Any]) -> None:
         suited.append(bool((worst(values) <= Verdict.CONDITIONAL).any()))
