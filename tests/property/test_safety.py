@@ -457,8 +457,13 @@ def one(figures: Any, place: int) -> Any:
 
 
 def plausible(values: dict[str, Any], place: str, draw: st.DataObject) -> Any:
-    """Draw a value that an unknown input may well have, the stated range and its inside."""
+    """Draw a value that an unknown input may well have, the stated range and its inside.
+
+    Where no fuel flows nobody is asked whether a part of the hose lies in it: unknown is no.
+    """
     service = service_columns().index[values["service"]]
+    if place == "features.submerged" and not service_columns().fuel[service]:
+        return None
     if place in DUTY:
         name = place.split(".")[1]
         ends = [float(end[service]) for end in duty_range(name)]
