@@ -284,7 +284,12 @@ def test_a_harsher_figure_never_improves_a_verdict(
     figure = at(values, place)
     worse = figure + step if place in UP else max(figure - step, LEAST.get(place, 1.0))
     before, after = codes(values, changed(values, {place: worse}))
-    assert (after >= before).all()
+    bound = [(place, rule.code) not in LONGER for rule in all_rules()]
+    assert (after >= before)[bound].all()
+
+
+LONGER = {("route.movement", "bend-window")}
+"""A route that moves takes a longer hose, of which the published share of slack is more."""
 
 
 @promise(50)
@@ -310,8 +315,12 @@ def test_more_suction_never_improves_a_verdict(values: dict[str, Any], step: flo
 @promise(50)
 @given(known_jobs(), tenths(0.1, 2000))
 def test_more_pressure_never_improves_a_verdict(values: dict[str, Any], step: float) -> None:
-    """Where a turbocharged line says nothing of boost, a pressure above zero states it."""
+    """Where a turbocharged line says nothing of boost, a pressure above zero states it.
+
+    A feed of petrol injection is a stop until a pressure is told that it may have.
+    """
     values = changed(values, {"features.turbo": "no", "features.sees_boost": "no"})
+    assume(values["service"] != "fuel-injection-feed" or not stops(read(values)))
     more = {
         "duty.pressure_max": at(values, "duty.pressure_max") + step,
         "duty.pressure_spike": at(values, "duty.pressure_spike") + step,
