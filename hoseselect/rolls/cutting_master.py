@@ -225,14 +225,17 @@ def best_patterns(
 def _knapsack(
     problem: CuttingProblem, item_prices: NDArray[np.float64]
 ) -> tuple[NDArray[np.float64], list[tuple[int, int, NDArray[np.uint8]]]]:
-    """Best price for each number of steps filled exactly; -inf where no pieces fill it."""
+    """Best price for each number of steps filled exactly; -inf where no pieces fill it.
+
+    Pieces of no price count too: they fill a roll, and what is filled is no waste.
+    """
     most = max(problem.most)
     value = np.full(most + 1, -np.inf)
     value[0] = 0.0
     layers = []
     for item, width in enumerate(problem.steps):
         left, times = min(problem.demand[item], most // width), 1
-        while left > 0 and item_prices[item] > 0:
+        while left > 0:
             times = min(times, left)
             shift = width * times
             offer = value[: most + 1 - shift] + item_prices[item] * times

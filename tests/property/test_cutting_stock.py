@@ -91,6 +91,16 @@ def test_small_stocks_are_cut_as_well_as_any_plan(case: Case) -> None:
     assert least(plan) == pytest.approx(best_value(case))
 
 
+def test_pieces_of_no_price_fill_a_roll_in_a_proof() -> None:
+    """Two of 4 and two of 8 with a tolerance of 1 leave 1 of rolls of 5 and 24; 2.5 was proven."""
+    case: Case = ([4, 8], [2, 2], [5, 9, 24], [False, False, False], 0, 1, 99)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(cutting_stock, "MOST_PATTERNS", 0)
+        plan = planned(case)
+    assert found(plan) == best_value(case) == (0, 0, 1, 2)
+    assert plan.waste_least <= 1
+
+
 @settings(max_examples=80, deadline=None, derandomize=True)
 @given(small_cases())
 def test_generated_patterns_never_prove_too_much(case: Case) -> None:
