@@ -192,11 +192,8 @@ def _radius(jobs: JobColumns, row: int, free: FreePlan | None, outside: float) -
     NaN where it is less than any hose for the nipple is believed to have.
     """
     least = least_credible(float(jobs.nipple_a[row, 0]))
-    if free is None:
-        radius = float(np.min(jobs.tightest_radius[row]))
-    elif free.best_radius < least:
-        return math.nan
-    else:
+    radius = float(np.min(jobs.tightest_radius[row])) if free is None else free.best_radius
+    if free is not None and radius >= least:
         from hoseselect.cutplan.best_on_route import largest_radius_with_room
 
         radius = largest_radius_with_room(free, outside)

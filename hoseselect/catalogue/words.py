@@ -47,7 +47,7 @@ def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:
     for row, text in enumerate(column):
         if text == "":
             require(cells, row, cells.table.field(heading), complaints)
-        elif not text.isprintable() or not text[0].isalnum() or NO_NAME.search(text):
+        elif not _is_name(text):
             complaints.append(
                 cells.complaint(
                     "error",
@@ -75,10 +75,13 @@ def keys(cells: Cells, complaints: list[Complaint]) -> WordArray:
 
 def _are_names(column: Sequence[str]) -> bool:
     """Return whether all texts are names, each there once: seen from all of them at once."""
-    every = "".join(column)
-    if not every.isprintable() or NO_NAME.search(every) or len(set(column)) < len(column):
+    if len(set(column)) < len(column) or not _is_name("".join(column)):
         return False
     return all(text[:1].isalnum() for text in column)
+
+
+def _is_name(text: str) -> bool:
+    return text.isprintable() and text[:1].isalnum() and NO_NAME.search(text) is None
 
 
 def as_words(column: Sequence[str]) -> WordArray:

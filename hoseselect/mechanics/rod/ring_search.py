@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoseselect.mechanics.rod.newton import Equilibria, relax
-from hoseselect.mechanics.rod.nodes import Array, nodes
+from hoseselect.mechanics.rod.newton import Equilibria
+from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.pose import Pose, across, unit
 from hoseselect.mechanics.rod.response import end_stiffness
-from hoseselect.mechanics.rod.seed import hermite
+from hoseselect.mechanics.rod.sweep import first_guess
 
 INTERVALS = 16
 SHORT = 1e-2  # of the usual length of a tangent: one so short says no direction
@@ -49,9 +49,8 @@ class RingSearch:
         self.spare = self.length - self.distances.sum(axis=1)
         self.count = self.places.shape[1] - 2
         self.size = 3 * self.count
-        if self.ways is None:
-            self.ways = self._ways()
-        self.base, self.sides = self.ways.copy(), _sides(self.ways)
+        self.base = self._ways() if self.ways is None else self.ways.copy()
+        self.sides = _sides(self.base)
 
     def straight_on(self) -> Array:
         """Directions in the rings from neighbour to neighbour, (C, R, 3) [-]."""
@@ -116,9 +115,8 @@ class RingSearch:
         """Energy (c,) of some cases, infinite where a span has no shape, and their spans."""
         _, ways, _, lengths = self.unpack(x, rows)
         chord = (self.chords[rows] / lengths[..., None]).reshape(-1, 3)
-        at = nodes(self.intervals)
         start, end = ways[:, :-1].reshape(-1, 3), ways[:, 1:].reshape(-1, 3)
-        shapes = relax(at, hermite(at, start, end, chord), chord, np.zeros_like(chord))
+        shapes = first_guess(self.intervals, start, end, chord, np.zeros_like(chord))
         energy = self.length[rows] * (shapes.energy.reshape(lengths.shape) / lengths).sum(axis=1)
         settled = shapes.settled.reshape(lengths.shape).all(axis=1)
         return np.where(settled, energy, np.inf), shapes

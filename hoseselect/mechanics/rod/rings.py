@@ -25,13 +25,19 @@ class RingShape:
     Attributes
     ----------
     shapes : of the spans in order; neighbours share direction and curvature at a ring
-    tightest_radius : least over all spans [mm]
-    energy : bending energy per EI of all spans [1/mm]
     """
 
     shapes: list[Shape]
-    tightest_radius: float
-    energy: float
+
+    @property
+    def tightest_radius(self) -> float:
+        """Tightest radius, least over all spans [mm]."""
+        return min(shape.tightest_radius for shape in self.shapes)
+
+    @property
+    def energy(self) -> float:
+        """Bending energy per EI of all spans [1/mm]."""
+        return sum(shape.energy for shape in self.shapes)
 
 
 def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShape:
@@ -55,10 +61,7 @@ def through_rings(pose: Pose, rings: Sequence[Array], length: float) -> RingShap
         raise InputError("rings", "none", "one place or more")
     search, found = at_rest(pose, rings, length)
     (spans,) = search.spans(found)
-    shapes = [solve(one, part) for one, part in spans]
-    return RingShape(
-        shapes, min(one.tightest_radius for one in shapes), sum(one.energy for one in shapes)
-    )
+    return RingShape([solve(one, part) for one, part in spans])
 
 
 def at_rest(pose: Pose, rings: Sequence[Array], length: float) -> tuple[RingSearch, Array]:

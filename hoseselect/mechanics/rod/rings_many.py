@@ -53,8 +53,7 @@ def through_rings_many(cases: Sequence[RingCase]) -> list[RingShape | None]:
         own = [next(shapes) for _ in spans[row]]
         sure = [shape for shape in own if shape is not None]
         if good[row] and len(sure) == len(own):
-            radius = min(shape.tightest_radius for shape in sure)
-            found[k] = RingShape(sure, radius, sum(shape.energy for shape in sure))
+            found[k] = RingShape(sure)
     return found
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 
 from hoseselect.mechanics.rod.many import solve_many
+from hoseselect.mechanics.rod.newton import Equilibria, of
 from hoseselect.mechanics.rod.nodes import Array
 from hoseselect.mechanics.rod.ring_descent import SOFTEST, descend
 from hoseselect.mechanics.rod.ring_search import Mask, RingCase, RingSearch
@@ -44,8 +45,8 @@ def others_through_rings(
     owner = np.array([number for number, _ in begun])
     search = RingSearch([cases[number] for number, _ in begun])
     x, good = descend(search, np.array([start for _, start in begun]), ROUNDS)
-    features, soft = _features(search, x), _turns_freely(search, x, good)
-    energy, _ = search.relaxed(x, np.arange(len(x)))
+    energy, relaxed = search.relaxed(x, np.arange(len(x)))
+    features, soft = _features(search, x), _turns_freely(search, x, good, relaxed)
     kept: list[int] = []
     for number, known_shape in enumerate(first):
         known = [(_features_of(known_shape), known_shape.energy * cases[number][2])]
@@ -60,8 +61,7 @@ def others_through_rings(
     for row in kept:
         sure = [shape for _ in spans[row] if (shape := next(shapes)) is not None]
         if sure:
-            radius = min(shape.tightest_radius for shape in sure)
-            found[owner[row]].append(RingShape(sure, radius, sum(s.energy for s in sure)))
+            found[owner[row]].append(RingShape(sure))
     return [tuple(sorted(own, key=lambda shape: shape.energy)) for own in found]
 
 
@@ -98,16 +98,13 @@ def _features_of(shape: RingShape) -> Array:
     return np.concatenate([*ways, lengths / lengths.sum()])
 
 
-def _turns_freely(search: RingSearch, x: Array, good: Mask) -> Mask:
-    """Return which cases at rest give way without any force, (C,)."""
+def _turns_freely(search: RingSearch, x: Array, good: Mask, shapes: Equilibria) -> Mask:
+    """Return which cases at rest, with the spans of all, give way without any force, (C,)."""
     rows = np.flatnonzero(good)
     free = np.zeros(len(x), dtype=bool)
     if len(rows):
-        own = [search.cases[row] for row in rows.tolist()]
-        part = RingSearch(own, search.intervals, search.base[rows])
-        every = np.arange(len(rows))
-        _, shapes = part.relaxed(x[rows], every)
-        value = np.linalg.eigvalsh(part.derivatives(x[rows], every, shapes)[1])
+        own = of(shapes, search.within(rows))
+        value = np.linalg.eigvalsh(search.derivatives(x[rows], rows, own)[1])
         free[rows] = value[:, 0] < 10.0 * SOFTEST * np.abs(value).max(axis=1)
     return free
 
