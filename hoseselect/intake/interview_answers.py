@@ -119,7 +119,7 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
 def _beads_measured(choice: Choice, reply: str) -> bool:
     """Return whether a reply says that both nipples have a bead, and how thick: "yes, 18 mm"."""
     both = {("nipple_a.bead", "yes"), ("nipple_b.bead", "yes")} <= set(choice.sets)
-    return both and any(c.isdigit() for c in reply) and not reply.strip(" .").isdigit()
+    return both and YES.match(reply) is not None and any(c.isdigit() for c in reply)
 
 
 def _beads(reply: str) -> dict[str, object]:

@@ -392,7 +392,10 @@ def test_beads_that_are_there_are_told_with_their_size(reply: str, beads: tuple[
     assert (found["nipple_a.bead_diameter"], found["nipple_b.bead_diameter"]) == beads
 
 
-@pytest.mark.parametrize(("reply", "bead"), [("1", "yes"), ("2", "no"), ("yes", "yes")])
+@pytest.mark.parametrize(
+    ("reply", "bead"),
+    [("1", "yes"), ("1)", "yes"), ("no. 1", "yes"), ("#1", "yes"), ("2", "no"), ("yes", "yes")],
+)
 def test_a_choice_of_beads_has_no_size(reply: str, bead: str) -> None:
     found = interview_answers._read(State({}), counter_question("nipple_a.bead"), reply).values
     assert (found["nipple_a.bead"], "nipple_a.bead_diameter" in found) == (bead, False)
