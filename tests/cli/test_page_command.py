@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 import socket
+import subprocess
 import sys
+import urllib.request
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -22,7 +26,13 @@ def served(monkeypatch: pytest.MonkeyPatch) -> list[dict[str, Any]]:
     import uvicorn
 
     asked: list[dict[str, Any]] = []
-    monkeypatch.setattr(uvicorn, "run", lambda name, **more: asked.append({"name": name, **more}))
+
+    def run(name: str, **more: Any) -> None:
+        asked.append({"name": name, **more})
+        with socket.create_server((more["host"], more["port"])) as listening:
+            listening.accept()[0].close()
+
+    monkeypatch.setattr(uvicorn, "run", run)
     for name in ("HOSTS", "KEY", "CATALOG"):  # what the command leaves for its processes
         monkeypatch.setenv(f"HOSESELECT_PAGE_{name}", "")
     return asked
@@ -45,6 +55,41 @@ def test_on_this_machine_alone_unless_told_otherwise(
     (asked,) = served
     assert (asked["name"], asked["host"], asked["workers"]) == (SERVED, "127.0.0.1", 3)
     assert f":{asked['port']}/" in told.out
+
+
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_the_link_leads_somewhere_from_the_moment_it_is_told(tmp_path: Path, workers: str) -> None:
+    environment = {**os.environ, "HOSESELECT_BOOK": "off", "XDG_CONFIG_HOME": str(tmp_path)}
+    words = [sys.executable, "-m", "hoseselect", "page", "--port", "0", "--workers", workers]
+    with subprocess.Popen(words, env=environment, stdout=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        try:
+            with urllib.request.urlopen(process.stdout.readline().strip(), timeout=60) as answer:
+                assert answer.status == 200
+        finally:
+            process.terminate()
+
+
+def test_no_link_is_told_of_what_never_answered(
+    command: Command, served: list[dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import uvicorn
+
+    monkeypatch.setattr(uvicorn, "run", lambda name, **more: served.append({"name": name, **more}))
+    told = command("page", "--port", "0")
+    assert (told.out, len(served)) == ("", 1)
+
+
+def test_the_browser_is_opened_once_the_page_answers(
+    command: Command, served: list[dict[str, Any]], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import webbrowser
+
+    opened: list[str] = []
+    monkeypatch.setattr(webbrowser, "open", opened.append)
+    told = command("page", "--port", "0", "--open")
+    assert opened == [told.out.strip()]
+    assert len(served) == 1
 
 
 def test_on_the_network_with_a_warning_a_key_and_a_square(

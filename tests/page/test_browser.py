@@ -34,6 +34,7 @@ DESKTOP: dict[str, Any] = {"viewport": {"width": 1366, "height": 768}}
 SCREENS = pytest.mark.parametrize("screen", [PHONE, DESKTOP], ids=["phone", "desktop"])
 PHOTO = ROOT / "docs" / "pictures" / "old_hose.jpg"
 TAPS = ROOT / "docs" / "pictures" / "old_hose_taps.csv"
+CANVAS = ".photo-canvas >> nth=0"
 HEATER = "service=heater+hose&nipple_a.outside_diameter=16+mm&nipple_b.outside_diameter=16+mm"
 FREE = (
     f"{HEATER}&nipple_a.bead=yes&nipple_a.fixed_to=engine&nipple_b.fixed_to=engine"
@@ -268,23 +269,16 @@ def test_at_the_bench(opened: Any, screen: dict[str, Any]) -> None:
 @SCREENS
 def test_a_photo_is_measured(opened: Any, screen: dict[str, Any]) -> None:
     seen = opened(screen)
-    seen.go("/photo?service=PCV+hose&nipple_a.outside_diameter=16+mm")
-    seen.page.set_input_files("#photo-file", str(PHOTO))
-    seen.page.locator(".photo-canvas >> nth=0").wait_for(state="visible")
-    seen.page.fill("#diameter", "22 mm")
-    box = seen.page.locator(".photo-canvas >> nth=0").bounding_box()
+    _photo(seen)
+    box = seen.page.locator(CANVAS).bounding_box()
     taps = [line.split(",") for line in TAPS.read_text(encoding="utf-8").splitlines()[1:]]
     for _, x, y in [tap for tap in taps if tap[0] == "corner"]:
-        seen.page.locator(".photo-canvas >> nth=0").click(
-            position=_on_screen(box, float(x), float(y))
-        )
+        seen.page.locator(CANVAS).click(position=_on_screen(box, float(x), float(y)))
     expect(seen.page.locator(".tap-next >> nth=0")).to_contain_text("4 / 4")
-    rows = [f"{name} {x} {y}" for name, x, y in taps]
-    seen.page.locator(".as-text summary >> nth=0").click()
-    seen.page.fill("#points", "\n".join(rows))
+    _points_as_text(seen)
     seen.page.locator("button.go").click()
     expect(seen.page.locator("#told")).to_contain_text("Length 363")
-    seen.page.locator(".photo-canvas >> nth=0").focus()
+    seen.page.locator(CANVAS).focus()
     seen.page.keyboard.press("ArrowRight")
     seen.page.keyboard.press("Enter")
     expect(seen.page.locator(".tap-next >> nth=0")).to_contain_text(f"{len(taps) - 4 + 1}")
@@ -296,6 +290,98 @@ def test_a_photo_is_measured(opened: Any, screen: dict[str, Any]) -> None:
     seen.press("#to-bench")
     assert "route.run" in seen.page.url
     assert seen.page.locator("#sheet svg").count() + seen.page.locator(".verdict.no").count() > 0
+
+
+@pytest.mark.parametrize("change", ["point", "text", "diameter", "sheet", "photo"])
+def test_no_measurement_stands_beside_other_taps(opened: Any, change: str) -> None:
+    """What a photo measured, and its way to the bench, go as soon as what was measured changes."""
+    seen = opened(DESKTOP)
+    _measured(seen)
+    _change(seen, change)
+    expect(seen.page.locator("#to-bench")).to_be_hidden()
+    expect(seen.page.locator("#told")).to_be_empty()
+
+
+def test_what_is_chosen_for_the_next_tap_changes_no_measurement(opened: Any) -> None:
+    seen = opened(DESKTOP)
+    _measured(seen)
+    seen.page.locator("input[name=tapped][value=edge]").check()
+    expect(seen.page.locator("#told")).to_contain_text("Length 363")
+    expect(seen.page.locator("#to-bench")).to_be_visible()
+
+
+def test_nothing_is_taken_to_the_bench_while_it_is_measured_again(opened: Any) -> None:
+    """Neither the figures before stand meanwhile, nor those of taps that changed under way."""
+    seen = opened(DESKTOP)
+    _measured(seen)
+    held: list[Any] = []
+
+    def hold(route: Any) -> None:
+        held.append(route)
+
+    seen.page.route("**/photo/measure", hold)
+    with seen.page.expect_request("**/photo/measure"):
+        seen.page.locator("button.go").click()
+    expect(seen.page.locator("#to-bench")).to_be_hidden()
+    _change(seen, "point")
+    with seen.page.expect_response("**/photo/measure"):
+        held.pop().continue_()
+    seen.page.unroute("**/photo/measure")
+    seen.page.wait_for_timeout(200)
+    expect(seen.page.locator("#to-bench")).to_be_hidden()
+    expect(seen.page.locator("#told")).to_be_empty()
+    seen.page.locator("button.go").click()
+    expect(seen.page.locator("#told")).to_contain_text("Length 36")
+    expect(seen.page.locator("#to-bench")).to_be_visible()
+
+
+@pytest.mark.parametrize("button", ["button.go", ".propose >> nth=0"])
+def test_a_photo_that_reaches_nobody_says_so(opened: Any, button: str) -> None:
+    seen = opened(DESKTOP)
+    _measured(seen)
+    seen.page.route("**/photo/*", lambda route: route.abort())
+    seen.page.locator(button).click()
+    expect(seen.page.locator("#photo-note")).to_contain_text("No answer")
+    seen.faults.clear()  # the browser tells the lost request
+
+
+def _photo(seen: Seen) -> None:
+    """Open the page of photos with the photo and the size of the hose."""
+    seen.go("/photo?service=PCV+hose&nipple_a.outside_diameter=16+mm")
+    seen.page.set_input_files("#photo-file", str(PHOTO))
+    seen.page.locator(CANVAS).wait_for(state="visible")
+    seen.page.fill("#diameter", "22 mm")
+
+
+def _points_as_text(seen: Seen) -> None:
+    """Write all points of the photo as text."""
+    rows = TAPS.read_text(encoding="utf-8").splitlines()[1:]
+    seen.page.locator(".as-text summary >> nth=0").click()
+    seen.page.fill("#points", "\n".join(row.replace(",", " ") for row in rows))
+
+
+def _measured(seen: Seen) -> None:
+    """Measure the photo."""
+    _photo(seen)
+    _points_as_text(seen)
+    seen.page.locator("button.go").click()
+    expect(seen.page.locator("#told")).to_contain_text("Length 363")
+    expect(seen.page.locator("#to-bench")).to_be_visible()
+
+
+def _change(seen: Seen, what: str) -> None:
+    """Change something that a measurement was made of."""
+    if what == "point":
+        seen.page.locator(".undo >> nth=0").click()
+    elif what == "text":
+        seen.page.fill("#points", f"{seen.page.input_value('#points')}\nhose 10 10")
+    elif what == "diameter":
+        seen.page.fill("#diameter", "20 mm")
+    elif what == "sheet":
+        seen.page.select_option("#sheet", "letter")
+    else:
+        other = {"name": "other.jpg", "mimeType": "image/jpeg", "buffer": PHOTO.read_bytes()}
+        seen.page.set_input_files("#photo-file", other)
 
 
 def _on_screen(box: Any, x: float, y: float) -> dict[str, float]:

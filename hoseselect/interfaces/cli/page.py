@@ -5,6 +5,9 @@ from __future__ import annotations
 import os
 import socket
 import sys
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import typer
 
@@ -62,25 +65,29 @@ def page(
     link = f"http://{LOOPBACK}:{port}/"
     if lan:
         link = _told_to_network(access.hosts, access.key, port)
-    sys.stdout.write(f"{link}\n")
-    sys.stdout.flush()
     os.environ[application.HOSTS] = ",".join(access.hosts)
     os.environ[application.KEY] = access.key
     os.environ[application.CATALOG] = catalog or ""
-    if open_it:
-        import webbrowser
 
-        webbrowser.open(link)
-    uvicorn.run(
-        "hoseselect.interfaces.page.application:of_environment",
-        factory=True,
-        host=address,
-        port=port,
-        log_level="warning",
-        server_header=False,
-        workers=workers or min(os.cpu_count() or 1, MOST_WORKERS),
-        timeout_graceful_shutdown=2,
-    )
+    def tell() -> None:
+        sys.stdout.write(f"{link}\n")
+        sys.stdout.flush()
+        if open_it:
+            import webbrowser
+
+            webbrowser.open(link)
+
+    with told_once_it_answers(port, tell):
+        uvicorn.run(
+            "hoseselect.interfaces.page.application:of_environment",
+            factory=True,
+            host=address,
+            port=port,
+            log_level="warning",
+            server_header=False,
+            workers=workers or min(os.cpu_count() or 1, MOST_WORKERS),
+            timeout_graceful_shutdown=2,
+        )
 
 
 MOST_WORKERS = 4
@@ -102,6 +109,36 @@ def free_port(address: str, port: int) -> int:
             found = f"{port}, which cannot be used ({error.strerror})"
             raise InputError("--port", found, "another port, or 0 for any free one") from None
         return int(trial.getsockname()[1])
+
+
+@contextmanager
+def told_once_it_answers(port: int, tell: Callable[[], None]) -> Iterator[None]:
+    """Tell once somebody answers on a port of this machine: a link before that leads nowhere.
+
+    Nothing is told where what is served here ends before it answered.
+    """
+    ended = threading.Event()
+
+    def wait() -> None:
+        while not ended.wait(BETWEEN_TRIALS):
+            try:
+                socket.create_connection((LOOPBACK, port), timeout=1).close()
+            except OSError:
+                continue
+            tell()
+            return
+
+    waiting = threading.Thread(target=wait, daemon=True)
+    waiting.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        waiting.join()
+
+
+BETWEEN_TRIALS = 0.02
+"""Time between two trials whether the page answers [s]; our own choice."""
 
 
 def own_addresses() -> tuple[str, ...]:

@@ -6,9 +6,22 @@
   const form = document.getElementById("photo-form");
   if (!form) return;
   const note = document.getElementById("photo-note");
+  const panel = document.getElementById("measured");
+  const lines = document.getElementById("told");
   const CORNERS = 4;
   const NEAR = 18; // px of the screen
   const LOUPE = 70;
+  let asked = 0;
+
+  // What was measured of other taps, or is not measured yet, never stands beside these.
+  function outdated() {
+    asked += 1;
+    panel.hidden = true;
+    lines.replaceChildren();
+  }
+  form.addEventListener("input", (event) => {
+    if (event.target.type !== "radio") outdated();
+  });
 
   function shot(own) {
     const canvas = own.querySelector("canvas");
@@ -26,6 +39,7 @@
     let dragged = null;
 
     file.addEventListener("change", async (event) => {
+      outdated();
       const [chosen] = event.target.files;
       if (!chosen) return;
       try {
@@ -54,6 +68,7 @@
     }
 
     function changed() {
+      outdated();
       text.value = points.map((one) => `${one.kind} ${one.x.toFixed(1)} ${one.y.toFixed(1)}`).join("\n");
       fitted = [];
       told();
@@ -253,22 +268,26 @@
   const shots = [...document.querySelectorAll(".shot")].map(shot);
 
   async function sent(path, body) {
-    const answer = await fetch(path, { method: "POST", body, headers: { Accept: "application/json" } });
-    const told = await answer.json().catch(() => ({}));
-    note.textContent = answer.ok ? "" : told.error || `${answer.status}`;
-    return answer.ok ? told : null;
+    const headers = { Accept: "application/json" };
+    const answer = await fetch(path, { method: "POST", body, headers }).catch(() => null);
+    const told = answer && (await answer.json().catch(() => null));
+    const measured = told && answer.ok;
+    note.textContent = measured ? "" : (told && told.error) || form.dataset.failed;
+    return measured ? told : null;
   }
 
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
+    outdated();
+    const own = asked;
     const found = await sent("/photo/measure", new FormData(form));
-    const panel = document.getElementById("measured");
+    if (own !== asked) return;
     panel.hidden = !found;
     if (!found) {
       note.scrollIntoView({ block: "center" });
       return;
     }
-    document.getElementById("told").replaceChildren(
+    lines.replaceChildren(
       ...found.told.map((line) => {
         const item = document.createElement("li");
         item.textContent = line;
