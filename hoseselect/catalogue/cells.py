@@ -11,6 +11,7 @@ from hoseselect.catalogue.complaint import Complaint, Severity
 from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.headings import about_file, name_columns
 from hoseselect.files.open_file import read_bytes
+from hoseselect.files.sheet_line import MOST_LETTERS_OF_A_CELL, Fault
 from hoseselect.knowledge.errors import InputError
 
 
@@ -25,6 +26,7 @@ class Cells:
     numbers : number of each known column, from 1; headings that are missing are left out
     texts : cells of each known column, without blanks around them
     dropped : first cells of the rows left out because of their count of cells
+    whole : whether the file could be read to its end
     """
 
     table: CatalogueFile
@@ -32,14 +34,15 @@ class Cells:
     numbers: dict[str, int]
     texts: dict[str, tuple[str, ...]]
     dropped: frozenset[str] = frozenset()
+    whole: bool = True
 
     def __len__(self) -> int:
         return len(self.lines)
 
     @property
     def unread(self) -> frozenset[str] | None:
-        """Names of rows that could not be read; None where nothing of the file could be."""
-        return self.dropped if self.numbers else None
+        """Names of rows that could not be read; None where it is not known which rows there are."""
+        return self.dropped if self.numbers and self.whole else None
 
     def column(self, heading: str) -> tuple[str, ...]:
         """Return the cells of a column; all empty where the heading is missing."""
@@ -72,7 +75,7 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
     text = read_text(path, table, complaints)
     if text == "":
         return empty(table)
-    rows = split(text, table, complaints)
+    rows, whole = split(text, table, complaints)
     if not rows:
         complaints.append(about_file(table, 0, "an empty file", "a line of headings"))
         return empty(table)
@@ -97,7 +100,7 @@ def read_cells(folder: Path, table: CatalogueFile, complaints: list[Complaint]) 
     if _may_hold_blanks(text):
         columns = [_without_blanks(column) for column in columns]
     texts = {name: columns[n - 1] for name, n in numbers.items()}
-    return Cells(table, tuple(lines), numbers, texts, frozenset(dropped))
+    return Cells(table, tuple(lines), numbers, texts, frozenset(dropped), whole)
 
 
 EDGES = (", ", " ,", '" ', ' "', "\n ", " \n", "\r ", " \r", '"\n', '\n"', '"\r', '\r"')
@@ -144,8 +147,12 @@ def read_text(path: Path, table: CatalogueFile, complaints: list[Complaint]) -> 
 
 def split(
     text: str, table: CatalogueFile, complaints: list[Complaint]
-) -> list[tuple[int, list[str]]]:
-    """Return the rows of the text as they stand, each with its first line, without blank lines."""
+) -> tuple[list[tuple[int, list[str]]], bool]:
+    """Return the rows of the text, and whether these are all.
+
+    Each row comes as it stands, with its first line; blank lines are left out. A row that cannot be
+    parted into cells ends them.
+    """
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
     rows: list[tuple[int, list[str]]] = []
     line = 1
@@ -154,16 +161,16 @@ def split(
             if cells:
                 rows.append((line, cells))
             line = reader.line_num + 1
-    except csv.Error:
-        complaints.append(
-            about_file(
-                table,
-                line,
-                "a quotation mark without its partner",
-                "cells with paired quotation marks",
-            )
-        )
-    return rows
+    except csv.Error as error:
+        complaints.append(about_file(table, line, *_unparted(error)))
+        return rows, False
+    return rows, True
+
+
+def _unparted(error: csv.Error) -> Fault:
+    if "field limit" in str(error):
+        return Fault(f"a cell of more than {MOST_LETTERS_OF_A_CELL} letters", "a shorter one")
+    return Fault("a quotation mark without its partner", "cells with paired quotation marks")
 
 
 def wrong_count(table: CatalogueFile, line: int, found: int, expected: int) -> Complaint:

@@ -42,14 +42,21 @@ def weak_suction(suction: FloatArray, heading: str) -> Doubt:
     )
 
 
-def type_doubts(types: CatalogueTypes, sizes: CatalogueSizes) -> list[Doubt]:
-    """Return what is contradictory or odd in the hose types."""
+def type_doubts(
+    types: CatalogueTypes, sizes: CatalogueSizes, *, all_sizes: bool = True
+) -> list[Doubt]:
+    """Return what is contradictory or odd in the hose types.
+
+    Parameters
+    ----------
+    all_sizes : whether the sizes are all there are; False = some could not be read
+    """
     steady, peak, cold = (
         types.temperature_continuous,
         types.temperature_short_time,
         types.temperature_cold,
     )
-    unsold = ~np.isin(np.arange(len(types)), sizes.type_index)
+    unsold = all_sizes & ~np.isin(np.arange(len(types)), sizes.type_index)
     unproved = np.array(
         [
             bool(fluids) and not marks and not family

@@ -9,6 +9,10 @@ MOST_ROWS = 1_048_576
 MOST_COLUMNS = 16_384
 """What one sheet of a workbook holds; no CSV sheet is wider either."""
 
+MOST_LETTERS_OF_A_CELL = 131_072
+"""Of a cell of text: what Python's csv reader takes by itself. Any library of the same process may
+raise its limit for all, so that who reads looks at the letters too."""
+
 
 class Fault(NamedTuple):
     """What is wrong with a cell or a line: what was found, and what was expected."""

@@ -14,7 +14,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from typing import BinaryIO, NamedTuple
 
-from hoseselect.files.sheet_line import MOST_COLUMNS, Fault, SheetLine
+from hoseselect.files.sheet_line import MOST_COLUMNS, MOST_LETTERS_OF_A_CELL, Fault, SheetLine
 from hoseselect.knowledge.errors import InputError
 
 SEPARATORS = ",;\t|"
@@ -158,20 +158,18 @@ class TextSheet:
                     if (feed.ended or len(record) > 1) and _broken(record, self.separator):
                         raise csv.Error("a quotation mark that is never closed")
                     number += 1
-                    fault = _too_wide(cells)
+                    fault = _beyond_measure(cells, record)
                     if fault and self.strict:
                         raise InputError(f"{self.file}:{line}", *fault)
                     yield SheetLine(number, [] if fault else cells, fault=fault, line=line)
                     line += len(record)
                     record.clear()
             except csv.Error as error:
+                fault = _unparted(feed.record[0], error, self.strict)
                 if self.strict:
-                    found = f"cells that cannot be parted ({error})"
-                    raise InputError(
-                        f"{self.file}:{line}", found, "paired quotation marks"
-                    ) from None
+                    raise InputError(f"{self.file}:{line}", *fault) from None
                 number += 1
-                yield SheetLine(number, [], fault=_unparted(feed.record[0], error), line=line)
+                yield SheetLine(number, [], fault=fault, line=line)
                 line += 1
                 feed.again.extendleft(reversed(feed.record[1:]))
                 feed.record.clear()
@@ -213,18 +211,33 @@ def _broken(record: list[str], separator: str) -> bool:
     return False
 
 
-def _too_wide(cells: list[str]) -> Fault | None:
-    if len(cells) <= MOST_COLUMNS:
-        return None
-    return Fault(f"{len(cells)} cells", f"at most {MOST_COLUMNS}, as many as a spreadsheet holds")
+def _beyond_measure(cells: list[str], record: list[str]) -> Fault | None:
+    """Return what is wrong with the cells of a record that is too wide, or one of them too long."""
+    if len(cells) > MOST_COLUMNS:
+        found = f"{len(cells)} cells"
+        return Fault(found, f"at most {MOST_COLUMNS}, as many as a spreadsheet holds")
+    most = MOST_LETTERS_OF_A_CELL
+    if sum(map(len, record)) > most and any(len(cell) > most for cell in cells):
+        return _too_long(record[0])
+    return None
 
 
-def _unparted(text: str, error: csv.Error) -> Fault:
-    shown = ascii(text.strip()[:40])[1:-1]
+def _too_long(text: str) -> Fault:
+    found = f"a cell of more than {MOST_LETTERS_OF_A_CELL} letters, '{_shown(text)} ...'"
+    return Fault(found, "a shorter one")
+
+
+def _unparted(text: str, error: csv.Error, strict: bool) -> Fault:
+    """Return what is wrong with a record of which the reader makes no cells."""
     if "field limit" in str(error):
-        most = csv.field_size_limit()
-        return Fault(f"a cell of more than {most} letters, '{shown} ...'", "a shorter one")
-    return Fault(f"a quotation mark that is never closed, in '{shown}'", "pairs")
+        return _too_long(text)
+    if strict:
+        return Fault(f"cells that cannot be parted ({error})", "paired quotation marks")
+    return Fault(f"a quotation mark that is never closed, in '{_shown(text)}'", "pairs")
+
+
+def _shown(text: str) -> str:
+    return ascii(text.strip()[:40])[1:-1]
 
 
 def found_separator(text: str) -> str:

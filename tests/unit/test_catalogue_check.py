@@ -729,10 +729,34 @@ GOOD_ROW = b"C1-9.5,C1,9.5,9.2,9.8,16.5,57,350,500,-60,-40,20,3.5\n"
             "hose_sizes.csv:3: found a quotation mark without its partner; expected cells with "
             "paired quotation marks",
         ),
+        (
+            HEADINGS.encode() + b"\n" + GOOD_ROW + b"C1-12.7,C1," + b"1" * 131_073 + b"\n",
+            "hose_sizes.csv:3: found a cell of more than 131072 letters; expected a shorter one",
+        ),
     ],
 )
 def test_files_that_cannot_be_cut_into_cells(tmp_path: Path, data: bytes, sentence: str) -> None:
     assert file_sentence(tmp_path, data) == sentence
+
+
+@pytest.mark.parametrize("file", ["hose_types.csv", "hose_sizes.csv"])
+def test_nothing_is_said_of_names_where_a_file_ends_early(tmp_path: Path, file: str) -> None:
+    """Which names there are is not known then: one complaint, the cause."""
+    write_all(tmp_path)
+    first, *rows = (tmp_path / file).read_text(encoding="utf-8").splitlines(keepends=True)
+    (tmp_path / file).write_text(f'{first}"{"".join(rows)}', encoding="utf-8")
+    ((severity, sentence),) = sentences(tmp_path)
+    assert severity == "error"
+    assert sentence.startswith(f"{file}:2: found a quotation mark without its partner")
+
+
+def test_a_row_of_sizes_that_could_not_be_read_may_be_the_only_one_of_its_type(
+    tmp_path: Path,
+) -> None:
+    write_all(tmp_path)
+    (tmp_path / "rolls.csv").unlink()
+    (tmp_path / "hose_sizes.csv").write_text(f"{HEADINGS}\nC1-12.7,C1,12,7\n", encoding="utf-8")
+    assert [severity for severity, _ in sentences(tmp_path)] == ["error"]
 
 
 def test_a_needed_file_that_is_missing(tmp_path: Path) -> None:

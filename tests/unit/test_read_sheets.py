@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import csv
 import os
 import random
 import re
 import sys
 import time
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from io import BytesIO
 from pathlib import Path
 
@@ -211,6 +212,15 @@ def sheet_of(path: Path, data: bytes, **options: object) -> list[list[str]]:
     return [line.cells for line in open_sheet(path, **options).lines()]  # type: ignore[arg-type]
 
 
+@pytest.fixture(params=[131_072, 100_000_000])
+def csv_limit(request: pytest.FixtureRequest) -> Iterator[None]:
+    """The limit of the csv module, its own and one that another library has set for all."""
+    before = csv.field_size_limit(request.param)
+    yield
+    csv.field_size_limit(before)
+
+
+@pytest.mark.usefixtures("csv_limit")
 def test_a_cell_as_long_as_it_may_be(tmp_path: Path) -> None:
     path = tmp_path / "sheet.csv"
     assert sheet_of(path, b"a,b\n" + b"x" * 131_072 + b",c\n")[1][1] == "c"
@@ -219,6 +229,8 @@ def test_a_cell_as_long_as_it_may_be(tmp_path: Path) -> None:
     assert long.fault is not None
     assert re.fullmatch("a cell of more than 131072 letters, 'x+ ...'", long.fault.found)
     assert last.cells == ["d", "e"]
+    with pytest.raises(InputError, match=r"sheet\.csv:2: found a cell of more than 131072 letters"):
+        list(open_sheet(path, strict=True).lines())
 
 
 def test_a_line_without_end(tmp_path: Path) -> None:
