@@ -44,6 +44,11 @@ class Cells:
         """Names of rows that could not be read; None where it is not known which rows there are."""
         return self.dropped if self.numbers and self.whole else None
 
+    @property
+    def complete(self) -> bool:
+        """Whether every row of the file could be read."""
+        return self.unread is not None and not self.unread
+
     def column(self, heading: str) -> tuple[str, ...]:
         """Return the cells of a column; all empty where the heading is missing."""
         return self.texts.get(heading, ("",) * len(self))

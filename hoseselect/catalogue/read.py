@@ -92,7 +92,7 @@ def examine(
 
     bad = {(complaint.file, complaint.line, complaint.column) for complaint in found}
     for cells, doubts in (
-        (type_cells, hose_doubts.type_doubts(types, sizes, all_sizes=size_cells.unread == set())),
+        (type_cells, hose_doubts.type_doubts(types, sizes, all_sizes=size_cells.complete)),
         (size_cells, hose_doubts.size_doubts(types, sizes)),
         (clamp_cells, stock_doubts.clamp_doubts(clamps)),
         (fitting_cells, stock_doubts.fitting_doubts(fittings)),
