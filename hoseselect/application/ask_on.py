@@ -85,6 +85,12 @@ class Interviewing:
         """Whether it is known which line it is about."""
         return SERVICE in self.state.said
 
+    @property
+    def unanswered(self) -> Asked | None:
+        """The first question that a reply brought up and nobody answered: it waits for that."""
+        waiting = [asked for asked in self.state.pending if asked.field in OF_A_REPLY]
+        return waiting[-1] if waiting else None
+
     def job(self) -> Job:
         """Return the job so far.
 

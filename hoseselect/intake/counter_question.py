@@ -40,6 +40,7 @@ class Asked:
     question : in plain words
     help : what to look for and where to measure, with a picture where one helps
     choices : numbered from 1
+    about : question whose reply it reads back; empty for any other
     """
 
     field: str
@@ -47,6 +48,7 @@ class Asked:
     question: str
     help: str
     choices: tuple[Choice, ...] = ()
+    about: str = ""
 
 
 @cache
@@ -75,6 +77,11 @@ def counter_question(field: str, group: str = "") -> Asked:
 def _pair(text: str) -> tuple[str, str]:
     key, _, value = text.partition("=")
     return key, value
+
+
+def reading_back(asked: Asked, choices: tuple[Choice, ...], question: str) -> Asked:
+    """Return the question that reads a reply to another one back."""
+    return replace(with_choices(counter_question("confirm"), choices, question), about=asked.field)
 
 
 def with_choices(asked: Asked, choices: tuple[Choice, ...], question: str = "") -> Asked:

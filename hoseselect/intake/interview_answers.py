@@ -12,7 +12,7 @@ from hoseselect.intake.counter_question import (
     chosen,
     counter_question,
     numbers,
-    with_choices,
+    reading_back,
 )
 from hoseselect.intake.interview_state import FREE_KEY, UNKNOWN, State, job_of
 from hoseselect.intake.line_questions import LINE_KINDS, line_answered
@@ -80,8 +80,17 @@ def _doubtful(state: State, asked: Asked, found: Reply) -> tuple[str, tuple[Choi
     """Return how a new figure is read back, None where it is usual or was confirmed."""
     if asked.field == "confirm":
         return None
-    new = {k: v for k, v in found.values.items() if v != state.said.get(NIPPLE_A)}
+    known = _size(state.said.get(NIPPLE_A, UNKNOWN))
+    new = {k: v for k, v in found.values.items() if known is None or _size(v) != known}
     return read_back(state.service, new)
+
+
+def _size(value: object) -> float | None:
+    """Return a size [mm]; None where it is not known or something else is said."""
+    try:
+        return read_quantity(str(value), "length", NIPPLE_A, around_allowed=True)
+    except InputError:
+        return None
 
 
 def _read(state: State, asked: Asked, reply: str) -> Reply:
@@ -219,7 +228,7 @@ def _round_or_about(asked: Asked, figures: Figures) -> Asked:
         ),
         Choice("I say it again", (), (), f"{AGAIN}{asked.field}"),
     )
-    return with_choices(counter_question("confirm"), choices, "Across the nipple, or round it?")
+    return reading_back(asked, choices, "Across the nipple, or round it?")
 
 
 def _length(reply: str) -> Reply:
@@ -235,7 +244,7 @@ def _confirm(asked: Asked, doubtful: tuple[str, tuple[Choice, ...]], found: Repl
     rest = tuple((k, str(v)) for k, v in found.values.items())
     choices = [replace(one, sets=tuple(dict((*rest, *one.sets)).items())) for one in readings]
     choices.append(Choice("a typing mistake: I say it again", (), (), f"{AGAIN}{asked.field}"))
-    return with_choices(counter_question("confirm"), tuple(choices), question)
+    return reading_back(asked, tuple(choices), question)
 
 
 def _followed(state: State, asked: Asked) -> State:

@@ -46,9 +46,12 @@ class State:
         return replace(self, said={**self.said, **values})
 
     def asking(self, *questions: Asked) -> State:
-        """Return the state in which some questions come first, each once."""
-        fields = {question.field for question in questions}
-        later = tuple(asked for asked in self.pending if asked.field not in fields)
+        """Return the state in which some questions come first, each once.
+
+        Questions that read back different replies are different ones.
+        """
+        put = {(question.field, question.about) for question in questions}
+        later = tuple(asked for asked in self.pending if (asked.field, asked.about) not in put)
         return replace(self, pending=(*questions, *later))
 
     @property

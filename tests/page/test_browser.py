@@ -267,6 +267,44 @@ def test_at_the_bench(opened: Any, screen: dict[str, Any]) -> None:
 
 
 @SCREENS
+def test_no_answer_stands_at_the_bench_beside_another_route(
+    opened: Any, screen: dict[str, Any]
+) -> None:
+    """Whatever is changed in the form takes the answer away; put back, the answer is back."""
+    seen = opened(screen)
+    seen.go(f"/bench?{FREE}")
+    answered = [seen.page.locator(one).first for one in (".verdict", "#sheet", "#slider-form")]
+
+    def shown(expected: bool) -> None:
+        for one in answered:
+            expect(one).to_be_visible(visible=expected)
+        expect(seen.page.locator(".sent-before")).to_be_visible(visible=not expected)
+
+    shown(True)
+    before = seen.page.input_value("#free-1")
+    seen.page.fill("#free-1", "150 mm forward, 120 mm up")
+    shown(False)
+    seen.page.fill("#free-1", before)
+    shown(True)
+    seen.page.select_option("#bead", "no")
+    shown(False)
+    seen.page.select_option("#bead", "yes")
+    shown(True)
+    seen.page.locator("input[name=way][value=run]").check()
+    shown(False)
+    seen.page.locator("input[name=way][value=free]").check()
+    shown(True)
+    seen.page.locator("#length").focus()
+    seen.page.keyboard.press("ArrowRight")
+    shown(True)
+    seen.page.fill("#nipple-b", "16 in")
+    shown(False)
+    seen.press("button:has-text('Show the route')")
+    assert "16 in" in seen.page.input_value("#nipple-b")
+    expect(seen.page.locator(".sent-before")).to_be_hidden()
+
+
+@SCREENS
 def test_a_photo_is_measured(opened: Any, screen: dict[str, Any]) -> None:
     seen = opened(screen)
     _photo(seen)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from hoseselect.application.ask_on import RAW
+from hoseselect.application.ask_on import OF_A_REPLY, RAW, Pair
+from hoseselect.intake.interview_answers import AGAIN
 from hoseselect.intake.interview_state import flat, nested
 from hoseselect.intake.job_code import decode_job, encode_job
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.interfaces.page.address import Address
 from hoseselect.interfaces.page.around import CLIP, KEEP_OUT, as_pairs, is_around
+from hoseselect.knowledge.errors import InputError
 
 ENDS = {
     "both_engine": ("engine", "engine"),
@@ -100,6 +102,47 @@ def _part(part: object) -> str:
     return str(part)
 
 
+def shown_fields(address: Address) -> dict[str, str]:
+    """Return the texts of the form's fields for a job, by name.
+
+    A reply that waits to be read back stands as it was typed.
+
+    Raises
+    ------
+    InputError
+        when something in the address cannot be used.
+    """
+    fields = {key: shown_text(value) for key, value in flat(address.interviewing.values)}
+    typed = {name.removeprefix(RAW): text for name, text in address.pairs}
+    waits = {name: text for name, text in typed.items() if name in NIPPLES and name not in fields}
+    return {**fields, **waits, **{name: typed[name] for name in (SERVICE,) if name in typed}}
+
+
+def _as_shown(before: Address, form: Mapping[str, str]) -> frozenset[str]:
+    """Return which fields the form leaves as they stood: they stay told as they were.
+
+    What was said when they were read back stays with them.
+    """
+    try:
+        shown = shown_fields(before)
+    except InputError:
+        return frozenset()
+    same = [name for name in (SERVICE, *NIPPLES) if shown.get(name, "") == form.get(name, "")]
+    if NIPPLES[0] not in same:  # what is said of nipple B may rest on it
+        same = [name for name in same if name == SERVICE]
+    return frozenset(name for name in same if shown.get(name))
+
+
+def before_form(address: Address, form: Mapping[str, str]) -> Address:
+    """Return the address as it was before the form, whose own fields come last in it."""
+    pairs = list(address.pairs)
+    for name in (SERVICE, *NIPPLES):
+        places = [place for place, pair in enumerate(pairs) if pair[0] == name]
+        if name in form and places:
+            del pairs[places[-1]]
+    return replace(address, pairs=tuple(pairs))
+
+
 def with_form(address: Address, form: Mapping[str, str]) -> Address:
     """Return the address of a job after the form of the bench.
 
@@ -111,29 +154,67 @@ def with_form(address: Address, form: Mapping[str, str]) -> Address:
     address : before it
     form : names and texts as sent
     """
+    same = _as_shown(address, form)
     way = form.get("way", "free")
     told = {key: form.get(f"{way}:{key}", "").strip() for key, _, _ in WAYS.get(way, ())}
     told |= {key: form[key].strip() for key in (SERVICE, *NIPPLES) if key in form}
+    if told.get(NIPPLES[0]) and not told.get(NIPPLES[1]):
+        told[NIPPLES[1]] = told[NIPPLES[0]]
+    told = {key: text for key, text in told.items() if key not in same}
     if form.get(BEAD):
         told |= dict.fromkeys(BEADS, form[BEAD])
     if USABLE in form:
         told |= dict.fromkeys(USABLE_LENGTHS, form[USABLE].strip())
     told |= dict(zip(FIXED, ENDS.get(form.get(MOVES, ""), ("", "")), strict=True))
-    if told.get(NIPPLES[0]) and not told.get(NIPPLES[1]):
-        told[NIPPLES[1]] = told[NIPPLES[0]]
     own = unpacked(address)
-    kept = [
-        (name, text)
-        for name, text in own.pairs
-        if name.removeprefix(RAW) not in told
-        and not is_told_anew(name, way)
-        and not is_around(name)
-    ]
+    kept = _kept(own.pairs, told, way)
     new = [(name, text) for name, text in told.items() if text]
     new += [(name, form[name].strip()) for name in form if is_around(name) and form[name].strip()]
     pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0].removeprefix(RAW) != SERVICE))
     hose = form.get("hose", "").strip()
     return replace(own, pairs=pairs, code=_without_route(own.code, told), number="", hose=hose)
+
+
+def replies_to(address: Address) -> dict[str, str]:
+    """Return what may be said to the question that waits, and the address in which it is said.
+
+    The reply stands behind the one that it reads back, so that both go together. Who mistyped says
+    it again in its field.
+    """
+    waiting = address.interviewing.unanswered
+    if waiting is None:
+        return {}
+    places = [
+        place
+        for place, (name, _) in enumerate(address.pairs)
+        if name == (waiting.about or SERVICE) or (not waiting.about and name.startswith(OF_A_LINE))
+    ]
+    place = places[-1] + 1
+    found: dict[str, str] = {}
+    for number, choice in enumerate(waiting.choices, 1):
+        if not choice.then.startswith(AGAIN):
+            reply = (waiting.field, str(number))
+            pairs = (*address.pairs[:place], reply, *address.pairs[place:])
+            found[choice.label] = replace(address, pairs=pairs, number="").query
+    return found
+
+
+def _kept(pairs: Sequence[Pair], told: Mapping[str, str], way: str) -> list[Pair]:
+    """Return what stays of what was said: a reply that goes takes with it how it was read back."""
+    kept: list[Pair] = []
+    stays = True
+    for name, text in pairs:
+        if name not in OF_A_REPLY:
+            of_line = SERVICE in told and name.startswith(OF_A_LINE)
+            other = name.removeprefix(RAW) in told or is_told_anew(name, way)
+            stays = not (of_line or other or is_around(name))
+        if stays:
+            kept.append((name, text))
+    return kept
+
+
+OF_A_LINE = "line."
+"""Beginning of the questions that find a line without a name."""
 
 
 def is_told_anew(name: str, way: str) -> bool:

@@ -11,7 +11,6 @@ from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.hose_answer import HoseAnswer
-from hoseselect.application.ask_on import RAW
 from hoseselect.application.shape_at import ShapeAt, shape_at
 from hoseselect.domain.geometry import RouteGeometry
 from hoseselect.intake.interview_state import flat
@@ -31,9 +30,10 @@ from hoseselect.interfaces.page.around import (
 from hoseselect.interfaces.page.bench_form import (
     ENDS,
     FIXED,
-    SERVICE,
     WAYS,
-    shown_text,
+    before_form,
+    replies_to,
+    shown_fields,
     unpacked,
     way_of,
     with_form,
@@ -73,7 +73,7 @@ def bench(request: Request) -> Response:
 def _told(address: Address, form: dict[str, str]) -> Address:
     """Return the address with what the form tells, whose own names are no part of the job."""
     pairs = tuple(pair for pair in address.pairs if not _of_form(pair[0]))
-    return with_form(Address(pairs, address.code, address.units), form)
+    return with_form(before_form(Address(pairs, address.code, address.units), form), form)
 
 
 def _of_form(name: str) -> bool:
@@ -84,17 +84,18 @@ def _of_form(name: str) -> bool:
 def _page(request: Request, address: Address, form: dict[str, str], note: str) -> Response:
     shop: Shop = request.app.state.shop
     values: dict[str, Any] = {}
-    panel: dict[str, Any] = {"answer": None, "told": None, "changes": {}}
+    fields: dict[str, str] = {}
+    replies: dict[str, str] = {}
+    panel: dict[str, Any] = {"answer": None, "told": None, "changes": {}, "unanswered": None}
     drawn: dict[str, Any] = {"plan": None}
     if not note:
         values = dict(flat(address.interviewing.values))
+        fields = shown_fields(address)
         panel = answer_values(address, shop)
+        replies = replies_to(address)
         if panel["answer"] is not None:
             drawn = _drawn(panel["answer"], address, request.query_params.get(LENGTH, ""))
-    fields = {key: shown_text(value) for key, value in values.items()}
     way = form.get(WAY) or way_of(values)
-    typed = {name.removeprefix(RAW): text for name, text in address.pairs}
-    fields |= {name: text for name, text in typed.items() if name == SERVICE}  # as it was typed
     fields |= {name.partition(":")[2] or name: text for name, text in form.items()}
     fixed = tuple(values.get(key) for key in FIXED)
     moves = form.get("fixed") or next((one for one, ends in ENDS.items() if ends == fixed), "")
@@ -113,6 +114,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
         further=KEEP_OUT_FURTHER,
         kinds=KINDS,
         hoses=shop.catalogue.sizes.hose_size.tolist(),
+        replies=replies,
         **panel,
         **drawn,
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import dropwhile
 from typing import Any
 from urllib.parse import urlencode
 
@@ -12,7 +13,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
-from hoseselect.application.ask_on import Pair, question_of
+from hoseselect.application.ask_on import OF_A_REPLY, Pair, question_of
 from hoseselect.application.pick import check_hose
 from hoseselect.book.job_book import JobBook
 from hoseselect.intake.counter_question import Asked
@@ -123,12 +124,16 @@ def _replied(address: Address, field: str, reply: str, changed: str) -> tuple[Ad
 
 
 def changed_reply(address: Address, field: str, reply: str, changed: str) -> Address:
-    """Return the address with a reply: a new one, or in the place of the one that it changes."""
+    """Return the address with a reply: a new one, or in the place of the one that it changes.
+
+    What was said when the one before was read back goes with it.
+    """
     place = place_of(changed, address)
     if place is None:
         return address.saying(field, reply)
     told = replace(address, pairs=(*address.pairs[:place], (field, reply)), number="")
-    return _going_on(told, address.pairs[place + 1 :])
+    later = dropwhile(lambda pair: pair[0] in OF_A_REPLY, address.pairs[place + 1 :])
+    return _going_on(told, tuple(later))
 
 
 def place_of(text: str, address: Address) -> int | None:
@@ -177,18 +182,22 @@ def answer_values(address: Address, shop: Shop) -> dict[str, Any]:
         choices = {choice: address.putting([(told.question_key, choice)]).query
                    for choice in told.choices}  # fmt: skip
         changes = choices or {"": urlencode([*address.fields, (ASK, key)])}
-    return {"answer": answer, "told": told, "changes": changes}
+    waiting = address.interviewing.unanswered
+    return {"answer": answer, "told": told, "changes": changes, "unanswered": waiting}
 
 
 def answer_of(address: Address, shop: Shop) -> Answer | None:
-    """Return the answer to a job; None as long as nobody knows which line it is about.
+    """Return the answer to a job; None where nobody knows yet which line it is about.
+
+    Nor is there one while a reply waits to be read back: without its figure it would be the answer
+    to another job.
 
     Raises
     ------
     InputError
         when what was said cannot be used.
     """
-    if not address.interviewing.begun:
-        return None
     own = address.interviewing
+    if not own.begun or own.unanswered is not None:
+        return None
     return shop.picked(own.values, address.units, own.job)

@@ -57,6 +57,9 @@ def _paper(request: Request, *, slip: bool) -> Response:
 def _answer(address: Address, shop: Shop) -> Answer:
     answer = answer_of(address, shop)
     if answer is None:
+        waiting = address.interviewing.unanswered
+        if waiting is not None:
+            raise InputError(waiting.about or waiting.field, "a reply that waits", waiting.question)
         raise InputError("service", "nothing", "what the line does")
     return answer
 

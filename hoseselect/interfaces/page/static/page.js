@@ -27,6 +27,24 @@
     else panel.textContent = panel.dataset.failed;
   }
 
+  // What answers a form goes while the form says something else than it was sent with.
+  for (const form of document.querySelectorAll("form[data-answered]")) {
+    const told = () => {
+      const other = [...form.elements].some(isChanged);
+      for (const one of document.getElementsByClassName(form.dataset.answered)) one.hidden = other;
+      for (const one of document.querySelectorAll(".sent-before")) one.hidden = !other;
+    };
+    form.addEventListener("input", told);
+    window.addEventListener("pageshow", told); // a browser may bring back what was typed
+  }
+
+  function isChanged(one) {
+    if (one.type === "radio" || one.type === "checkbox") return one.checked !== one.defaultChecked;
+    if (!one.options) return "defaultValue" in one && one.value !== one.defaultValue;
+    const first = [...one.options].findIndex((choice) => choice.defaultSelected);
+    return one.selectedIndex !== Math.max(0, first);
+  }
+
   // A number key presses the choice of that number, "<" goes back. Two figures make one number
   // where there are ten choices or more.
   let digits = "";
