@@ -91,13 +91,23 @@ def with_choices(asked: Asked, choices: tuple[Choice, ...], question: str = "") 
 
 COUNTED = re.compile(r"(?:no\.? ?|number |#)?([0-9]{1,2})[.)]?", re.IGNORECASE)
 DENIES = re.compile(r"\b(?:no|not|never|none|without|tighter|smaller|sharper|less|half)\b|n't\b")
+LISTS = frozenset({"fluids", "drips"})
+"""Kinds of question to which several things may be said."""
+IDLE = re.compile(
+    r"(?:a|an|the|it|it'?s|is|was|were|are|there(?:'?s)?|some|just|of|kind|sort|in|on|at|by|inside|my"
+    r"|your|one|small|little|tiny|big|bit|old|still|only|like|about|around|round|roughly|size|snug|fit"
+    r"|hose|end|side|pipe|plastic|metal|rubber|top|bottom|left|right|front|rear|upper|lower|near|elbow"
+    r"|nipple|stub|spigot|port|fitting|outlet|leak|drip|dripping|all|way|through|insert|yes|yep|yeah)s?"
+)
+"""Words that say nothing more where they stand beside those of a choice."""
 
 
 def chosen(asked: Asked, reply: str) -> Choice | None:
     """Return the choice that a reply means, None where it means none of them.
 
-    A number counts where it is offered. Words count where they are those of one choice alone; a
-    word that denies or compares ("not a valve", "tighter than a tin") is no choice by itself.
+    A number counts where it is offered. Words count where they are those of one choice alone and
+    nothing else is said: "a little valve" is one, "E10 and LPG" is not E10. A word that denies or
+    compares ("not a valve", "tighter than a tin") is no choice by itself.
 
     Raises
     ------
@@ -113,17 +123,35 @@ def chosen(asked: Asked, reply: str) -> Choice | None:
             return choice
     if DENIES.search(text) or is_unknown(text):
         return None
-    named = [choice for choice in asked.choices if _names(choice, text)]
-    if len(named) > 1:
+    named = [choice for choice in asked.choices if names(choice, text)]
+    if len(named) > 1 and asked.kind not in LISTS:
         raise InputError("reply", f"'{reply}', which is several of them", numbers(asked))
-    return named[0] if named else None
+    return named[0] if len(named) == 1 and not more_than(named[0], text) else None
 
 
-def _names(choice: Choice, text: str) -> bool:
-    words = (choice.label.casefold(), *choice.words)
-    return any(re.search(rf"\b{re.escape(word)}s?\b", text) for word in words)
+def names(choice: Choice, text: str) -> bool:
+    """Return whether words of a choice stand in a reply in small letters."""
+    return any(_word(word).search(text) for word in (choice.label.casefold(), *choice.words))
+
+
+def more_than(choice: Choice, text: str) -> bool:
+    """Return whether a reply in small letters says more than the words of a choice."""
+    for word in sorted(choice.words, key=len, reverse=True):
+        text = _word(word).sub(" ", text)
+    label = WORDS.findall(choice.label.casefold())
+    return any(word not in label and not IDLE.fullmatch(word) for word in WORDS.findall(text))
+
+
+WORDS = re.compile(r"[^\s,;.:!?()]+")
+
+
+@cache
+def _word(word: str) -> re.Pattern[str]:
+    return re.compile(rf"\b{re.escape(word)}s?\b")
 
 
 def numbers(asked: Asked) -> str:
-    """Return what may be said to a question with choices."""
+    """Return what may be said to a question."""
+    if not asked.choices:
+        return "what is asked for, or dunno"
     return f"a number from 1 to {len(asked.choices)}, or dunno"

@@ -7,10 +7,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from hoseselect.intake.counter_question import (
+    DENIES,
     Asked,
     Choice,
     chosen,
     counter_question,
+    more_than,
+    names,
     numbers,
     reading_back,
 )
@@ -21,7 +24,7 @@ from hoseselect.intake.replies import Figures, figures_in, yes_or_no
 from hoseselect.intake.unusual_sizes import read_back
 from hoseselect.knowledge.errors import InputError
 from hoseselect.quantities.read import read_quantity
-from hoseselect.quantities.spelling import is_unknown
+from hoseselect.quantities.spelling import is_unknown, plain_text
 
 FREE = "free"
 FREE_ENDS = tuple(f"{FREE_KEY}{name}" for name in ("offset", "nipple_a_points", "nipple_b_points"))
@@ -96,8 +99,8 @@ def _size(value: object) -> float | None:
 def _read(state: State, asked: Asked, reply: str) -> Reply:
     """Return what a reply to a question about the job says."""
     choice = chosen(asked, reply) if asked.choices else None
-    if choice is None and (says := yes_or_no(reply)):
-        choice = next((c for c in asked.choices if says == c.label or says in c.words), None)
+    if choice is None:
+        choice = _yes_or_no(asked, reply)
     if choice is not None and _beads_measured(choice, reply):
         return Reply({**dict(choice.sets), **_beads(reply)})
     if choice is not None:
@@ -110,7 +113,7 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
     match asked.kind:
         case "diameter":
             return _diameter(asked, reply)
-        case "bead" if any(c.isdigit() for c in reply):
+        case "bead" if any(c.isdigit() for c in reply) and not DENIES.search(reply.casefold()):
             return Reply(_beads(reply))
         case "length":
             return _length(reply)
@@ -123,6 +126,28 @@ def _read(state: State, asked: Asked, reply: str) -> Reply:
             return Reply({asked.field: reply})
         case _:
             raise InputError("reply", ascii_text(reply), numbers(asked))
+
+
+def _yes_or_no(asked: Asked, reply: str) -> Choice | None:
+    """Return the choice of a reply that begins with yes or no, None where it says more than that.
+
+    "yes, a small one" is yes; "no, petrol", "yes, 10 mm" and "no, supercharged" say something else.
+    """
+    says = yes_or_no(reply) or ("yes" if asked.kind == "bead" and YES.match(reply) else "")
+    found = next((c for c in asked.choices if says and (says == c.label or says in c.words)), None)
+    text = plain_text(reply).casefold()
+    if found is None or _beads_measured(found, reply):
+        return found
+    if any(letter.isdigit() for letter in text):
+        return None
+    if any(names(other, text) for other in asked.choices if other != found):
+        return None
+    rest = re.sub(r"^[a-z]+", "", text)
+    return None if asked.kind in SAYS_WHAT and more_than(found, rest) else found
+
+
+SAYS_WHAT = frozenset({"drips", "fluids", "words"})
+"""Kinds of question to which whatever follows a yes or no may be the reply itself."""
 
 
 def _beads_measured(choice: Choice, reply: str) -> bool:

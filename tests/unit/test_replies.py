@@ -170,3 +170,72 @@ def test_choices_by_number_and_by_words(reply: str, label: str | None) -> None:
 def test_words_of_two_choices_are_asked_about() -> None:
     with pytest.raises(InputError, match="several"):
         chosen(insert(), "ring and valve")
+
+
+@pytest.mark.parametrize(
+    ("field", "reply", "said"),
+    [
+        ("fluids", "E10 and LPG", "E10 and LPG"), ("fluids", "lpg, e10", "lpg, e10"),
+        ("fluids", "pump petrol, runs on lpg too", "pump petrol, runs on lpg too"),
+        ("fluids", "petrol E10", "petrol-e10"), ("fluids", "it is E10", "petrol-e10"),
+        ("drips", "nope, dry", "nothing"), ("drips", "no leaks", "nothing"),
+        ("drips", "a bit of oil", "engine-oil"),
+        ("drips", "oil and brake fluid", "oil and brake fluid"),
+        ("features.insert", "moulded in valve", "moulded-in"),
+        ("features.insert", "clear all the way through", "none"),
+        ("route.tightest_radius", "about a saucer", "75 mm"),
+        ("route.tightest_radius", "saucer 150", "75 mm"),
+        ("features.turbo", "supercharged", "yes"),
+        ("features.turbo", "no, naturally aspirated", "no"),
+        ("nipple_a.bead", "smooth pipes", "no"),
+    ],
+)  # fmt: skip
+def test_a_choice_in_words_is_all_that_was_said(field: str, reply: str, said: str) -> None:
+    """Or else the whole reply is, for the reader of names to judge."""
+    found = answered(state_for(field, "fuel-return"), counter_question(field, "fuel"), reply).said
+    assert found[field] == said
+
+
+@pytest.mark.parametrize(
+    ("field", "reply"),
+    [
+        ("fluids", "e10 with 20% methanol"), ("fluids", "B7 and petrol"),
+        ("drips", "no, petrol"), ("drips", "no oil, petrol"), ("drips", "nothing, maybe petrol"),
+        ("drips", "dry now, petrol before"), ("features.insert", "no valve"),
+        ("features.insert", "a valve moulded in"), ("route.tightest_radius", "thumb 20 mm"),
+        ("route.tightest_radius", "a 30 mm socket"), ("route.tightest_radius", "straight 90 deg"),
+        ("route.tightest_radius", "bigger than a thumb"), ("route.movement", "yes 10 mm"),
+        ("nipple_a.bead", "no bead, 18 mm"), ("features.turbo", "no, supercharged"),
+        ("line.residue", "oily and wet"),
+    ],
+)  # fmt: skip
+def test_what_is_said_beside_a_choice_is_not_dropped(field: str, reply: str) -> None:
+    with pytest.raises(InputError):
+        answered(state_for(field, "fuel-return"), counter_question(field, "fuel"), reply)
+
+
+@pytest.mark.parametrize("other", ["fuel rail", "carb", "rocker cover"])
+@pytest.mark.parametrize(
+    ("part", "stop"),
+    [
+        ("lpg tank", "gas-fuel"), ("propane tank", "gas-fuel"), ("nitrous tank", "gas-fuel"),
+        ("hydrogen tank", "gas-fuel"), ("air brake tank", "air-brakes"),
+        ("urea tank", "urea-line"), ("compressed air tank", "compressed-air"),
+        ("brake fluid tank", "brake-fluid-reservoir"),
+        ("high pressure fuel pump", "high-pressure-injection"),
+    ],
+)  # fmt: skip
+def test_no_end_becomes_a_milder_one(part: str, stop: str, other: str) -> None:
+    state = State({}, finding={})
+    for field, reply in (("line.end_a", part), ("line.end_b", other), ("line.residue", "dunno")):
+        state = answered(state, counter_question(field), reply)
+    assert state.service == stop
+    turned = State({}, finding={})
+    for field, reply in (("line.end_a", other), ("line.end_b", part), ("line.residue", "dunno")):
+        turned = answered(turned, counter_question(field), reply)
+    assert turned.service == stop
+
+
+def test_a_part_told_with_idle_words_is_that_part() -> None:
+    state = answered(State({}), counter_question("line.end_a"), "the rocker cover on top")
+    assert state.finding == {"line.end_a": "rocker cover"}
