@@ -153,12 +153,19 @@ def interviewing(
                 said.append(Said(place, asked, "", reply, reply))
                 continue
             label = _label(question, reply)
-            state = answered(state, question, reply, units)
+            after = answered(state, question, reply, units)
+            keys = {key: text for key, text in keys.items() if _unsaid(key, state, after)}
+            state = after
         except InputError as error:
             raise InputError(asked, error.found, error.expected, keys=error.keys) from None
         said.append(Said(place, asked, question.question, reply, label))
     state = replace(state.saying(keys), asked=state.asked | keys.keys())
     return Interviewing(state, tuple(said), start, units, dict(around or {}))
+
+
+def _unsaid(key: str, before: State, after: State) -> bool:
+    """Return whether a reply leaves a key alone that was told before it: the later one counts."""
+    return key not in after.said or after.said[key] == before.said.get(key)
 
 
 def question_of(state: State, field: str) -> Asked | None:

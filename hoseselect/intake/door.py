@@ -109,7 +109,14 @@ def _answer(value: Any) -> str:
     return read_answer(value, "")
 
 
-def _texts(value: Any) -> list[str]:
+def fluid_texts(value: Any) -> list[str]:
+    """Return the names in what is said of fluids, each as typed.
+
+    Raises
+    ------
+    InputError
+        when it is neither text nor a list of texts.
+    """
     if isinstance(value, str):
         value = [UNKNOWN] if is_unknown(value) else value.replace(";", ",").split(",")
     if not isinstance(value, list | tuple) or not all(isinstance(v, str) for v in value):
@@ -118,11 +125,11 @@ def _texts(value: Any) -> list[str]:
 
 
 def _fluids(value: Any) -> tuple[str, ...]:
-    return tuple(text if text == UNKNOWN else known_fluid(text) for text in _texts(value))
+    return tuple(text if text == UNKNOWN else known_fluid(text) for text in fluid_texts(value))
 
 
 def _drips(value: Any) -> tuple[str, ...]:
-    texts = _texts(value)
+    texts = fluid_texts(value)
     nothing = [text for text in texts if text.lower() in NOTHING]
     if nothing and len(texts) > 1:
         raise InputError("", f"'{nothing[0]}' beside something that drips", "one of the two")

@@ -69,6 +69,8 @@ def answered(state: State, asked: Asked, reply: str, units: str = "mm") -> State
     after = replace(state, pending=left, asked=state.asked | {asked.field})
     if asked.kind in LINE_KINDS:
         return line_answered(after, asked, reply)
+    if asked.about and (anew := _said_anew(asked, reply)):
+        return answered(after, counter_question(asked.about, state.group), anew, units)
     found = _read(after, asked, reply)
     doubtful = _doubtful(after, asked, found)
     if doubtful is not None:
@@ -77,6 +79,17 @@ def answered(state: State, asked: Asked, reply: str, units: str = "mm") -> State
     if found.guess:
         after = replace(after, guesses={**after.guesses, asked.field: found.guess})
     return _followed(after.saying(found.values), asked).asking(*found.then)
+
+
+def _said_anew(asked: Asked, reply: str) -> str:
+    """Return the reply to the question before where one read back is said anew, else nothing.
+
+    A figure is the new one; who does not know, does not know that.
+    """
+    if is_unknown(reply):
+        return UNKNOWN
+    figure = chosen(asked, reply) is None and any(letter.isdigit() for letter in reply)
+    return reply if figure else ""
 
 
 def _doubtful(state: State, asked: Asked, found: Reply) -> tuple[str, tuple[Choice, ...]] | None:
@@ -163,6 +176,7 @@ def _beads(reply: str) -> dict[str, object]:
     return {"nipple_a.bead_diameter": first, "nipple_b.bead_diameter": last}
 
 
+SAYS_NO = ("no", "nope", "nah", "wrong")
 YES = re.compile(r"^\s*(?:yes|yep|yeah|y|both|on both)\b[\s,.:;-]*", re.IGNORECASE)
 
 
@@ -251,7 +265,7 @@ def _round_or_about(asked: Asked, figures: Figures) -> Asked:
             (),
             then,
         ),
-        Choice("I say it again", (), (), f"{AGAIN}{asked.field}"),
+        Choice("I say it again", (), SAYS_NO, f"{AGAIN}{asked.field}"),
     )
     return reading_back(asked, choices, "Across the nipple, or round it?")
 
@@ -268,7 +282,8 @@ def _confirm(asked: Asked, doubtful: tuple[str, tuple[Choice, ...]], found: Repl
     question, readings = doubtful
     rest = tuple((k, str(v)) for k, v in found.values.items())
     choices = [replace(one, sets=tuple(dict((*rest, *one.sets)).items())) for one in readings]
-    choices.append(Choice("a typing mistake: I say it again", (), (), f"{AGAIN}{asked.field}"))
+    again = "a typing mistake: I say it again"
+    choices.append(Choice(again, (), SAYS_NO, f"{AGAIN}{asked.field}"))
     return reading_back(asked, tuple(choices), question)
 
 

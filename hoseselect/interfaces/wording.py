@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from hoseselect.answer.answer import Answer
 from hoseselect.answer.summary import Summary, line_name
@@ -58,6 +59,12 @@ def cut_words(told: Summary, units: str) -> str:
         words = length(told.cut, units, up=True)
     others = [f"{length(value, units, up=True)} {when}" for value, when in told.other_cuts]
     return "; ".join([words, *others])
+
+
+def guess_words(guesses: Mapping[str, str]) -> str:
+    """Return the sentence about replies that are no measurement; empty where all are one."""
+    said = ", ".join(f'"{reply}"' for reply in guesses.values())
+    return f"Measure before you cut: {said} is no measurement." if said else ""
 
 
 def money(amount: float, currency: str = "") -> str:

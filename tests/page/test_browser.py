@@ -340,6 +340,46 @@ def test_no_measurement_stands_beside_other_taps(opened: Any, change: str) -> No
     expect(seen.page.locator("#told")).to_be_empty()
 
 
+def test_taps_go_with_the_photo_that_they_were_made_on(opened: Any) -> None:
+    seen = opened(DESKTOP)
+    _measured(seen)
+    before = seen.page.input_value("#points")
+    seen.page.set_input_files("#photo-file", [])
+    seen.page.set_input_files("#photo-file", str(PHOTO))
+    seen.page.wait_for_timeout(300)
+    assert seen.page.input_value("#points") == before
+    _change(seen, "photo")
+    expect(seen.page.locator(".tap-next >> nth=0")).to_contain_text("0 / 4, 0")
+    assert seen.page.input_value("#points") == ""
+
+
+def test_nothing_stands_beside_a_length_whose_shape_is_not_known(opened: Any) -> None:
+    seen = opened(DESKTOP)
+    seen.go(f"/bench?{FREE}")
+    expect(seen.page.locator("#tightest")).to_contain_text("mm")
+    seen.page.route("**/bench/shape*", lambda route: route.abort())
+    seen.page.locator("#length").focus()
+    seen.page.keyboard.press("ArrowRight")
+    for name in ("#length-words", "#tightest", "#room", "#works"):
+        expect(seen.page.locator(name)).to_have_text("?")
+    assert _dots(seen) == 0
+    seen.faults.clear()  # the browser tells the lost request
+
+
+def test_no_reply_is_pressed_beside_a_form_that_says_more(opened: Any) -> None:
+    """What was typed since would be lost with it."""
+    seen = opened(DESKTOP)
+    seen.go(
+        "/bench?service=PCV+hose&nipple_a.outside_diameter=16+mm&nipple_b.outside_diameter=60+mm"
+    )
+    reply = seen.page.locator(".choices a").first
+    expect(reply).to_be_visible()
+    seen.page.fill("#usable", "12 mm")
+    expect(reply).to_be_hidden()
+    seen.page.fill("#usable", "")
+    expect(reply).to_be_visible()
+
+
 def test_what_is_chosen_for_the_next_tap_changes_no_measurement(opened: Any) -> None:
     seen = opened(DESKTOP)
     _measured(seen)

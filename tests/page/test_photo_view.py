@@ -14,8 +14,12 @@ from starlette.testclient import TestClient
 
 from hoseselect.application.trace import Shot, trace
 from hoseselect.files.picture_file import MOST_BYTES, read_picture
+from hoseselect.intake.job_code import encode_job
 from hoseselect.intake.run_text import run_parts
-from hoseselect.interfaces.page.photo_view import read_taps, run_text
+from hoseselect.interfaces.page.address import Address
+from hoseselect.interfaces.page.bench_form import with_run
+from hoseselect.interfaces.page.photo_view import Received, read_taps, run_text
+from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import InputError
 
 from .seen import pairs_of, seen
@@ -136,3 +140,46 @@ def test_points_are_read_with_commas_or_without() -> None:
     assert read_taps("hose 1,2\n\nedge 3 4.5").edges == ((3.0, 4.5),)
     with pytest.raises(InputError, match="points: line 2"):
         read_taps("hose 1 2\nhose inf 2")
+
+
+def test_a_name_that_is_said_twice_reaches_the_bench_twice() -> None:
+    """Two sizes that were read back, each with its own reply."""
+    told = [
+        ("service", "heater hose"), ("nipple_a.outside_diameter", "50 mm"), ("confirm", "1"),
+        ("nipple_b.outside_diameter", "60 mm"), ("confirm", "2"),
+    ]  # fmt: skip
+    received = Received((*told, ("sheet", "a4"), ("points", "hose 1 2")), {})
+    assert received.address(Shop()).pairs == tuple(told)
+    assert received.fields == {"sheet": "a4", "points": "hose 1 2"}
+
+
+@pytest.mark.parametrize(
+    "route",
+    [
+        {"measured": "400 mm"},
+        {"run": ["80 mm", {"bend": "90 deg", "radius": "60 mm", "turn": "45 deg"}, "9 cm"]},
+        {
+            "free": {
+                "offset": {"forward": "300 mm"},
+                "nipple_a_points": "up",
+                "nipple_b_points": "up",
+            }
+        },
+        {"measured": 400, "low_spot": "no"},
+    ],
+)
+def test_a_photo_replaces_the_route_of_a_code(route: dict[str, Any]) -> None:
+    job = {"service": "heater hose", "nipples": {"outside_diameter": "16 mm"}, "route": route}
+    told = with_run(Address((), encode_job(job)), "80 mm; 90 deg at 60 mm; 120 mm")
+    read = told.interviewing.job()
+    assert len(read.route.run) == 3
+    assert (read.nipple_a.outside_diameter, read.route.low_spot) == (
+        16,
+        route.get("low_spot", "unknown"),
+    )
+
+
+def test_points_without_their_photo_are_not_passed_over(client: TestClient) -> None:
+    told = sent(client, "/photo/measure", side_points="nonsense")
+    assert told.status_code == 422
+    assert "side: found none" in told.text

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +20,7 @@ from hoseselect.interfaces.cli.job_input import (
 )
 from hoseselect.interfaces.cli.keep import keep, with_number, write_number
 from hoseselect.interfaces.in_use import catalogue_in_use
+from hoseselect.interfaces.wording import guess_words
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -64,7 +64,7 @@ def ask(
     if json:
         write_json(with_number(answer.as_json(top), number))
         raise typer.Exit(answer.exit_code)
-    _write(*_guessed(found.guesses))
+    _write(*filter(None, [guess_words(found.guesses)]))
     if full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 
@@ -91,12 +91,6 @@ def _write(*texts: str) -> None:
     """Write sentences, each with a blank line before it."""
     for text in texts:
         sys.stdout.write("\n" + "\n".join(wrap(text, WIDTH, break_on_hyphens=False)) + "\n")
-
-
-def _guessed(guesses: Mapping[str, str]) -> tuple[str, ...]:
-    """Return the sentence about replies that are no measurement; none where all are."""
-    said = ", ".join(f'"{reply}"' for reply in guesses.values())
-    return (f"Measure before you cut: {said} is no measurement.",) if said else ()
 
 
 def _prompt(asked: Asked, note: str) -> str:

@@ -52,9 +52,11 @@ class Address:
         InputError
             when one of them cannot be used.
         """
-        pairs = tuple(pair for pair in self.pairs if not is_around(pair[0]))
+        places = [place for place, pair in enumerate(self.pairs) if not is_around(pair[0])]
         near = {f"{FREE_KEY}{name}": listed for name, listed in around(self.pairs).items()}
-        return interviewing(pairs, self.before, self.units, near)
+        found = interviewing([self.pairs[k] for k in places], self.before, self.units, near)
+        said = tuple(replace(one, place=places[one.place]) for one in found.said)
+        return replace(found, said=said)
 
     @property
     def before(self) -> dict[str, Any]:

@@ -1,4 +1,7 @@
-"""The bench's form: how a route is told, and what becomes of it in the address of a job."""
+"""The bench's form: how a route is told, and what becomes of it in the address of a job.
+
+What the form leaves as it stood stays told as it was, also where the form has no words for it.
+"""
 
 from __future__ import annotations
 
@@ -7,130 +10,38 @@ from dataclasses import replace
 from typing import Any
 
 from hoseselect.application.ask_on import OF_A_REPLY, RAW, Pair
+from hoseselect.intake.counter_question import chosen, counter_question
 from hoseselect.intake.interview_answers import AGAIN
 from hoseselect.intake.interview_state import flat, nested
 from hoseselect.intake.job_code import decode_job, encode_job
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.interfaces.page.address import Address
 from hoseselect.interfaces.page.around import CLIP, KEEP_OUT, as_pairs, is_around
+from hoseselect.interfaces.page.bench_fields import (
+    BEAD,
+    BEAD_SIZES,
+    BEADS,
+    ENDS,
+    FIXED,
+    MOVES,
+    NIPPLES,
+    SERVICE,
+    SHARED,
+    USABLE,
+    USABLE_LENGTHS,
+    WAYS,
+    shown_fields,
+    shown_text,
+    way_of,
+)
 from hoseselect.knowledge.errors import InputError
 
-ENDS = {
-    "both_engine": ("engine", "engine"),
-    "one_body": ("engine", "body"),
-    "both_body": ("body", "body"),
-}
-"""What moves, by its choice: what the nipples A and B are fixed to."""
-WAYS: dict[str, tuple[tuple[str, str, str], ...]] = {
-    "measured": (
-        ("route.measured", "string", "400 mm"),
-        ("route.tightest_radius", "tightest", "75 mm"),
-    ),
-    "run": (("route.run", "run_parts", "60 mm; 90 deg at 110 mm; 180 mm"),),
-    "free": (
-        ("route.free.offset", "offset", "120 mm forward, 80 mm up"),
-        ("route.free.nipple_a_points", "points_a", "forward and 30 deg up"),
-        ("route.free.nipple_b_points", "points_b", "back"),
-        ("route.free.movement", "moves", "rocks sideways, 8 mm at B"),
-    ),
-    "flat": (
-        ("route.free.flat.distance", "distance", "250 mm"),
-        ("route.free.flat.angle_a", "angle_a", "60 deg"),
-        ("route.free.flat.angle_b", "angle_b", "45 deg"),
-        ("route.free.movement", "moves", "5 mm forward, 8 mm up"),
-    ),
-    "wire": (
-        ("route.free.wire", "wire_parts", "80 mm; 90 deg at 60 mm; 120 mm"),
-        ("route.free.nipple_a_points", "wire_points", "forward"),
-        ("route.free.wire_bends", "wire_bends", "up"),
-        ("route.free.movement", "moves", "5 mm forward, 8 mm up"),
-    ),
-}
-"""By the way in which a route is told: key of a job file, name of its words, an example."""
 FREE_WAYS = ("free", "flat", "wire")
 RETOLD = ("route.measured", "route.tightest_radius", "route.run", "route.free")
 """Beginnings of what is told anew with the way in which a hose runs; the rest of a route stays."""
-MOVEMENT = ("route.movement", "movement.far")
-"""What a free route tells in its own way."""
-NIPPLES = ("nipple_a.outside_diameter", "nipple_b.outside_diameter")
-SERVICE, BEAD, MOVES = "service", "bead", "fixed"
-USABLE, USABLE_LENGTHS = "usable", ("nipple_a.usable_length", "nipple_b.usable_length")
-BEADS = ("nipple_a.bead", "nipple_b.bead")
-
-
-def way_of(values: Mapping[str, Any]) -> str:
-    """Return in which way the route of a job is told; "free" where it is not told yet.
-
-    Parameters
-    ----------
-    values : dotted keys of a job file
-    """
-    for way, start in WAY_KEYS.items():
-        if any(key.startswith(start) for key in values):
-            return way
-    return "free"
-
-
-WAY_KEYS = {
-    "measured": "route.measured",
-    "run": "route.run",
-    "flat": "route.free.flat",
-    "wire": "route.free.wire",
-}
-
-
-def shown_text(value: object) -> str:
-    """Return the value of a key as it stands in a field of the form.
-
-    Straights and bends stand between semicolons, as `read` takes them; what a line of text cannot
-    say stays out of the field.
-    """
-    if isinstance(value, str):
-        return value
-    if isinstance(value, Mapping) and all(isinstance(part, str) for part in value.values()):
-        return ", ".join(f"{length} {way}" for way, length in value.items())
-    if isinstance(value, list | tuple):
-        parts = [_part(part) for part in value]
-        return "; ".join(parts) if all(parts) else ""
-    return ""
-
-
-def _part(part: object) -> str:
-    if isinstance(part, Mapping):
-        plain = set(part) == {"bend", "radius"}
-        return f"{part['bend']} at {part['radius']}" if plain else ""
-    return str(part)
-
-
-def shown_fields(address: Address) -> dict[str, str]:
-    """Return the texts of the form's fields for a job, by name.
-
-    A reply that waits to be read back stands as it was typed.
-
-    Raises
-    ------
-    InputError
-        when something in the address cannot be used.
-    """
-    fields = {key: shown_text(value) for key, value in flat(address.interviewing.values)}
-    typed = {name.removeprefix(RAW): text for name, text in address.pairs}
-    waits = {name: text for name, text in typed.items() if name in NIPPLES and name not in fields}
-    return {**fields, **waits, **{name: typed[name] for name in (SERVICE,) if name in typed}}
-
-
-def _as_shown(before: Address, form: Mapping[str, str]) -> frozenset[str]:
-    """Return which fields the form leaves as they stood: they stay told as they were.
-
-    What was said when they were read back stays with them.
-    """
-    try:
-        shown = shown_fields(before)
-    except InputError:
-        return frozenset()
-    same = [name for name in (SERVICE, *NIPPLES) if shown.get(name, "") == form.get(name, "")]
-    if NIPPLES[0] not in same:  # what is said of nipple B may rest on it
-        same = [name for name in same if name == SERVICE]
-    return frozenset(name for name in same if shown.get(name))
+RADIUS, LENGTH, MOVEMENT = "route.tightest_radius", "route.measured", "route.movement"
+FAR = "movement.far"
+FREE_MOVEMENT = "route.free.movement"
 
 
 def before_form(address: Address, form: Mapping[str, str]) -> Address:
@@ -146,33 +57,95 @@ def before_form(address: Address, form: Mapping[str, str]) -> Address:
 def with_form(address: Address, form: Mapping[str, str]) -> Address:
     """Return the address of a job after the form of the bench.
 
-    What was said of another way in which the hose runs is dropped; a field that is left empty is
-    not known.
+    What was said of another way in which the hose runs is dropped; a field that is emptied is not
+    known.
 
     Parameters
     ----------
     address : before it
     form : names and texts as sent
     """
-    same = _as_shown(address, form)
-    way = form.get("way", "free")
-    told = {key: form.get(f"{way}:{key}", "").strip() for key, _, _ in WAYS.get(way, ())}
-    told |= {key: form[key].strip() for key in (SERVICE, *NIPPLES) if key in form}
-    if told.get(NIPPLES[0]) and not told.get(NIPPLES[1]):
-        told[NIPPLES[1]] = told[NIPPLES[0]]
-    told = {key: text for key, text in told.items() if key not in same}
-    if form.get(BEAD):
-        told |= dict.fromkeys(BEADS, form[BEAD])
-    if USABLE in form:
-        told |= dict.fromkeys(USABLE_LENGTHS, form[USABLE].strip())
-    told |= dict(zip(FIXED, ENDS.get(form.get(MOVES, ""), ("", "")), strict=True))
     own = unpacked(address)
-    kept = _kept(own.pairs, told, way)
-    new = [(name, text) for name, text in told.items() if text]
+    told, other_way = _told(address, form)
+    kept = _kept(own.pairs, told, other_way)
+    new = [(_name(key, text), text) for key, text in told.items() if text]
     new += [(name, form[name].strip()) for name in form if is_around(name) and form[name].strip()]
-    pairs = tuple(sorted((*kept, *new), key=lambda pair: pair[0].removeprefix(RAW) != SERVICE))
+    pairs = _in_order([*kept, *new])
     hose = form.get("hose", "").strip()
-    return replace(own, pairs=pairs, code=_without_route(own.code, told), number="", hose=hose)
+    code = _without(own.code, told, other_way)
+    return replace(own, pairs=pairs, code=code, number="", hose=hose)
+
+
+def _in_order(pairs: Sequence[Pair]) -> tuple[Pair, ...]:
+    """Return pairs with the line first, then the sizes of the nipples, on which later replies rest.
+
+    A reply that is read back stays before the one that answers for it.
+    """
+    groups: list[list[Pair]] = []
+    for pair in pairs:
+        if groups and pair[0] in OF_A_REPLY:
+            groups[-1].append(pair)
+        else:
+            groups.append([pair])
+    groups.sort(key=lambda group: _rank(group[0][0]))
+    return tuple(pair for group in groups for pair in group)
+
+
+def _rank(name: str) -> int:
+    key = name.removeprefix(RAW)
+    if key == SERVICE:
+        return 0
+    return 1 if key.startswith(OF_A_LINE) else 2 if key in NIPPLES else 3
+
+
+def _name(key: str, text: str) -> str:
+    """Return the name under which a field stands: a figure for a radius chooses nothing."""
+    figure = key == RADIUS and any(letter.isdigit() for letter in text)
+    return f"{RAW}{key}" if figure else key
+
+
+def _told(address: Address, form: Mapping[str, str]) -> tuple[dict[str, str], str]:
+    """Return what the form tells anew by its key, and the way of the route where it is another.
+
+    An empty text takes back what was told before.
+    """
+    try:
+        shown = shown_fields(address)
+        values = dict(flat(address.interviewing.values))
+    except InputError:
+        shown, values = {}, {}
+    sent = {name: text.strip() for name, text in form.items()}
+
+    def changed(name: str) -> bool:
+        return name in sent and sent[name] != shown.get(name, "")
+
+    told = {SERVICE: sent[SERVICE]} if changed(SERVICE) else {}
+    a, b = NIPPLES
+    together = any(key.startswith(f"{SHARED}.") for key in values)
+    if changed(a) or (changed(b) and together):
+        told[a] = sent.get(a, "")
+    if changed(a) or changed(b):
+        told[b] = sent.get(b, "") or sent.get(a, "")
+    if changed(BEAD) and sent[BEAD] in {"yes", "no", ""}:
+        told |= dict.fromkeys((*BEADS, *BEAD_SIZES), "")
+        told[BEADS[0]] = sent[BEAD]  # a reply, which says it of both
+    if changed(USABLE):
+        told |= dict.fromkeys(USABLE_LENGTHS, sent[USABLE])
+    if changed(MOVES) and sent[MOVES] in {*ENDS, ""}:
+        told |= dict(zip(FIXED, ENDS.get(sent[MOVES], ("", "")), strict=True))
+    way = sent.get("way", "free")
+    keys = [key for key, _, _ in WAYS.get(way, ())]
+    if values and way != way_of(values) and any(sent.get(f"{way}:{key}") for key in keys):
+        return told | {key: sent.get(f"{way}:{key}", "") for key in keys}, way
+    return told | {key: sent[f"{way}:{key}"] for key in keys if changed(f"{way}:{key}")}, ""
+
+
+def with_run(address: Address, run: str) -> Address:
+    """Return a job with a run of straights and bends in place of what was told of its route."""
+    own, way = unpacked(address), "run"
+    kept = tuple(pair for pair in own.pairs if not is_told_anew(pair[0], way))
+    code = _without(own.code, {}, way)
+    return replace(own, pairs=(*kept, ("route.run", run)), code=code, number="")
 
 
 def replies_to(address: Address) -> dict[str, str]:
@@ -199,18 +172,39 @@ def replies_to(address: Address) -> dict[str, str]:
     return found
 
 
-def _kept(pairs: Sequence[Pair], told: Mapping[str, str], way: str) -> list[Pair]:
+def _kept(pairs: Sequence[Pair], told: Mapping[str, str], other_way: str) -> list[Pair]:
     """Return what stays of what was said: a reply that goes takes with it how it was read back."""
     kept: list[Pair] = []
     stays = True
     for name, text in pairs:
         if name not in OF_A_REPLY:
-            of_line = SERVICE in told and name.startswith(OF_A_LINE)
-            other = name.removeprefix(RAW) in told or is_told_anew(name, way)
-            stays = not (of_line or other or is_around(name))
+            anew = bool(other_way) and is_told_anew(name, other_way)
+            stays = not (_is_told(name, text, told) or anew or is_around(name))
         if stays:
             kept.append((name, text))
     return kept
+
+
+def _is_told(name: str, text: str, told: Mapping[str, str]) -> bool:
+    """Return whether a pair is about something that the form tells."""
+    key = name.removeprefix(RAW)
+    if SERVICE in told and name.startswith(OF_A_LINE):
+        return True
+    if name == "route":  # the reply by which a length was told, or that it is free
+        return LENGTH in told
+    if name == MOVEMENT and FIXED[0] in told:  # the reply that says what both ends sit on
+        choice = chosen(counter_question(MOVEMENT), text)
+        return choice is not None and any(FIXED[0] == one for one, _ in choice.sets)
+    if FREE_MOVEMENT in told and key in {MOVEMENT, FAR}:
+        return True
+    return any(_is_part(key, one) for one in told)
+
+
+def _is_part(key: str, told: str) -> bool:
+    """Return whether a key is one that is told, a part of it, or says it of both nipples."""
+    end, _, name = told.partition(".")
+    shared = f"{SHARED}.{name}" if end in {"nipple_a", "nipple_b"} else told
+    return key in {told, shared} or key.startswith(f"{told}.")
 
 
 OF_A_LINE = "line."
@@ -223,11 +217,8 @@ def is_told_anew(name: str, way: str) -> bool:
     How near heat is, low spots, fall and supports stay told.
     """
     key = name.removeprefix(RAW)
-    moves = way in FREE_WAYS and key in MOVEMENT
+    moves = way in FREE_WAYS and key in {MOVEMENT, FAR}
     return key == "route" or key.startswith(RETOLD) or moves
-
-
-FIXED = ("nipple_a.fixed_to", "nipple_b.fixed_to")
 
 
 def unpacked(address: Address) -> Address:
@@ -260,13 +251,14 @@ LISTED = {"route.free.keep_out": KEEP_OUT, "route.free.clip": CLIP}
 SEVERAL = ("fluids", "drips")
 
 
-def _without_route(code: str, told: Mapping[str, str]) -> str:
+def _without(code: str, told: Mapping[str, str], other_way: str) -> str:
     """Return a code without what the form tells anew."""
     if not code or told_stops(decode_job(code)):
         return code
     kept = {
         key: value
         for key, value in flat(decode_job(code))
-        if key not in told and not (key.startswith(RETOLD) and key not in LISTED)
+        if not any(_is_part(key, one) for one in told)
+        and not (other_way and key.startswith(RETOLD) and key not in LISTED)
     }
     return encode_job(nested(kept)) if kept else ""

@@ -27,17 +27,15 @@ from hoseselect.interfaces.page.around import (
     MOST,
     is_around,
 )
-from hoseselect.interfaces.page.bench_form import (
+from hoseselect.interfaces.page.bench_fields import (
     ENDS,
-    FIXED,
+    OTHER,
     WAYS,
-    before_form,
-    replies_to,
     shown_fields,
-    unpacked,
+    typed_fields,
     way_of,
-    with_form,
 )
+from hoseselect.interfaces.page.bench_form import before_form, replies_to, unpacked, with_form
 from hoseselect.interfaces.page.counter_view import answer_of, answer_values, told_address
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -60,20 +58,21 @@ def bench(request: Request) -> Response:
         try:
             return _page(request, own, {}, "")
         except HoseselectError as error:
-            return _page(request, own, dict(own.pairs), str(error))
+            return _page(request, own, typed_fields(own), str(error))
     form, shop = dict(parameters), request.app.state.shop
-    told = _told(address, form)
+    before = _before(address, form)
     try:
+        told = with_form(before, form)
         answer_values(told, shop)
     except HoseselectError as error:
-        return _page(request, address, form, str(error))
+        return _page(request, before, form, str(error))
     return RedirectResponse(f"/bench?{told.query}", status_code=303)
 
 
-def _told(address: Address, form: dict[str, str]) -> Address:
-    """Return the address with what the form tells, whose own names are no part of the job."""
+def _before(address: Address, form: dict[str, str]) -> Address:
+    """Return the address before the form, whose own names are no part of the job."""
     pairs = tuple(pair for pair in address.pairs if not _of_form(pair[0]))
-    return with_form(before_form(Address(pairs, address.code, address.units), form), form)
+    return before_form(Address(pairs, address.code, address.units), form)
 
 
 def _of_form(name: str) -> bool:
@@ -96,9 +95,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
         if panel["answer"] is not None:
             drawn = _drawn(panel["answer"], address, request.query_params.get(LENGTH, ""))
     way = form.get(WAY) or way_of(values)
-    fields |= {name.partition(":")[2] or name: text for name, text in form.items()}
-    fixed = tuple(values.get(key) for key in FIXED)
-    moves = form.get("fixed") or next((one for one, ends in ENDS.items() if ends == fixed), "")
+    fields |= form
     return page(
         request,
         "bench.html",
@@ -108,7 +105,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
         ways=WAYS,
         way=way,
         ends=ENDS,
-        moves=moves,
+        other=OTHER,
         note=note,
         around=_around(address, form),
         further=KEEP_OUT_FURTHER,
@@ -122,7 +119,7 @@ def _page(request: Request, address: Address, form: dict[str, str], note: str) -
 
 def _around(address: Address, form: dict[str, str]) -> dict[str, dict[int, dict[str, str]]]:
     """Return what the form shows of keep-outs and clips: those that are told, and a free place."""
-    told = form or dict(address.pairs)
+    told = {**dict(address.pairs), **form}
     shown: dict[str, dict[int, dict[str, str]]] = {}
     for kind, parts in ((KEEP_OUT, (*KEEP_OUT_PARTS, *KEEP_OUT_FURTHER)), (CLIP, CLIP_PARTS)):
         rows = {

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from itertools import dropwhile
 from typing import Any
@@ -13,7 +13,7 @@ from fastapi import APIRouter, Request
 from starlette.responses import RedirectResponse, Response
 
 from hoseselect.answer.answer import Answer
-from hoseselect.application.ask_on import OF_A_REPLY, Pair, question_of
+from hoseselect.application.ask_on import OF_A_REPLY, question_of
 from hoseselect.application.pick import check_hose
 from hoseselect.book.job_book import JobBook
 from hoseselect.intake.counter_question import Asked
@@ -30,6 +30,7 @@ from hoseselect.interfaces.page.address import (
 from hoseselect.interfaces.page.pictures import engine_bay, pictures_of
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
+from hoseselect.interfaces.wording import guess_words
 from hoseselect.knowledge.errors import HoseselectError
 
 router = APIRouter(include_in_schema=False)
@@ -44,7 +45,7 @@ def counter(request: Request) -> Response:
     place = place_of(parameters.get(UNSAID, ""), address)
     if place is not None:
         start = replace(address, pairs=address.pairs[:place], number="")
-        left = _going_on(start, address.pairs[place + 1 :])
+        left = _going_on(start, address, range(place + 1, len(address.pairs)))
         return RedirectResponse(f"/counter?{left.query}", status_code=303)
     if field and reply is not None:
         address, note = _replied(address, field, reply, parameters.get(CHANGED, ""))
@@ -132,8 +133,9 @@ def changed_reply(address: Address, field: str, reply: str, changed: str) -> Add
     if place is None:
         return address.saying(field, reply)
     told = replace(address, pairs=(*address.pairs[:place], (field, reply)), number="")
-    later = dropwhile(lambda pair: pair[0] in OF_A_REPLY, address.pairs[place + 1 :])
-    return _going_on(told, tuple(later))
+    later = range(place + 1, len(address.pairs))
+    own = dropwhile(lambda k: address.pairs[k][0] in OF_A_REPLY, later)
+    return _going_on(told, address, tuple(own))
 
 
 def place_of(text: str, address: Address) -> int | None:
@@ -145,15 +147,28 @@ def place_of(text: str, address: Address) -> int | None:
 MOST_FIGURES = 4
 
 
-def _going_on(told: Address, later_pairs: Sequence[Pair]) -> Address:
-    """Return the address with those of the later replies that still follow."""
-    for later, text in later_pairs:
-        further = told.saying(later, text)
+def _going_on(told: Address, before: Address, places: Iterable[int]) -> Address:
+    """Return the address with those of the later replies that still say what they said.
+
+    A number that chose one thing before and would choose another now is asked again, and so is a
+    reply to a question that does not follow any more.
+
+    Parameters
+    ----------
+    told : up to what was changed
+    before : as it was, with the later replies
+    places : of the later replies in it
+    """
+    meant = {one.place: one.label for one in before.interviewing.said}
+    for place in places:
+        further = told.saying(*before.pairs[place])
         try:
-            _ = further.interviewing
+            said = further.interviewing.said
         except HoseselectError:
-            continue  # a reply to a question that does not follow any more
-        told = further
+            continue
+        last = {one.place: one.label for one in said}.get(len(further.pairs) - 1)
+        if last == meant.get(place):
+            told = further
     return told
 
 
@@ -182,8 +197,9 @@ def answer_values(address: Address, shop: Shop) -> dict[str, Any]:
         choices = {choice: address.putting([(told.question_key, choice)]).query
                    for choice in told.choices}  # fmt: skip
         changes = choices or {"": urlencode([*address.fields, (ASK, key)])}
-    waiting = address.interviewing.unanswered
-    return {"answer": answer, "told": told, "changes": changes, "unanswered": waiting}
+    own = address.interviewing
+    more = {"unanswered": own.unanswered, "guess": guess_words(own.state.guesses)}
+    return {"answer": answer, "told": told, "changes": changes, **more}
 
 
 def answer_of(address: Address, shop: Shop) -> Answer | None:

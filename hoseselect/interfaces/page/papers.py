@@ -17,6 +17,7 @@ from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.interfaces.paper.bench_card_text import CardFrame
 from hoseselect.interfaces.paper.made_card import hose_of, made_card
+from hoseselect.interfaces.wording import guess_words
 from hoseselect.knowledge.errors import InputError
 
 router = APIRouter(include_in_schema=False)
@@ -84,6 +85,7 @@ def everything(request: Request) -> Response:
         else sorted(looked.findings, key=lambda one: one.verdict, reverse=True),
         note="",
         changes={},
+        guess=guess_words(address.interviewing.state.guesses),
     )
 
 

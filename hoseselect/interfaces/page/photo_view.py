@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import base64
 import io
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from fastapi import APIRouter, Request
@@ -15,11 +15,12 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import UploadFile
 from starlette.responses import Response
 
+from hoseselect.application.ask_on import Pair
 from hoseselect.application.trace import Shot, suggest_points, trace
 from hoseselect.files.picture_file import EXPECTED, MOST_BYTES, Picture, picture_of
 from hoseselect.interfaces.drawing.svg import element, number
 from hoseselect.interfaces.page.address import Address, address_of
-from hoseselect.interfaces.page.bench_form import is_told_anew
+from hoseselect.interfaces.page.bench_form import with_run
 from hoseselect.interfaces.page.counter_view import told_address
 from hoseselect.interfaces.page.render import page
 from hoseselect.interfaces.page.shop import Shop
@@ -38,10 +39,33 @@ WIDEST_SHOWN = 1200
 """Of a photo under what was fitted to it [px]."""
 OWN = ("sheet", "diameter", "points", "side_points", "tapped", "side_tapped")
 Shown = list[list[float]]
-Fields = dict[str, str]
 Pictures = dict[str, Picture | InputError]
 ABOVE, SIDE = "photo", "side"
 PHOTOS = (ABOVE, SIDE)
+
+
+@dataclass(frozen=True)
+class Received:
+    """What came with a form.
+
+    Parameters
+    ----------
+    pairs : names and texts in their order; what was said of the job may hold a name twice
+    pictures : photos by name, or what is wrong with one
+    """
+
+    pairs: tuple[Pair, ...]
+    pictures: Pictures
+
+    @property
+    def fields(self) -> dict[str, str]:
+        """The form's own fields."""
+        return {name: text for name, text in self.pairs if name in OWN}
+
+    def address(self, shop: Shop) -> Address:
+        """Return the job for which a photo is measured."""
+        told = [(name, text) for name, text in self.pairs if name not in OWN]
+        return address_of(told, shop.settings.units)
 
 
 @dataclass(frozen=True)
@@ -55,7 +79,6 @@ class Sent:
     sheet : that lies beside the hose
     diameter : outside diameter of the hose [mm]; NaN not known
     address : job for which it is measured
-    fields : the form as it was sent
     """
 
     above: Shot
@@ -63,7 +86,6 @@ class Sent:
     sheet: str
     diameter: float
     address: Address
-    fields: dict[str, str]
 
     def traced(self) -> Traced:
         """Return what the photo measures."""
@@ -79,14 +101,14 @@ def photo(request: Request) -> Response:
 @router.post("/photo")
 async def sent(request: Request) -> Response:
     """Measure a photo whose points were written, and show what was fitted over it."""
-    fields, pictures = await _received(request)
-    return await run_in_threadpool(_measured_page, request, fields, pictures)
+    return await run_in_threadpool(_measured_page, request, await _received(request))
 
 
-def _measured_page(request: Request, fields: Fields, pictures: Pictures) -> Response:
-    address = _address(fields, request.app.state.shop)
+def _measured_page(request: Request, received: Received) -> Response:
+    shop: Shop = request.app.state.shop
+    address, fields = received.address(shop), received.fields
     try:
-        given = _sent(fields, pictures, request.app.state.shop)
+        given = _sent(received, shop)
         traced = given.traced()
     except InputError as error:
         return _page(request, address, fields, note=str(error))
@@ -99,12 +121,11 @@ def _measured_page(request: Request, fields: Fields, pictures: Pictures) -> Resp
 @router.post("/photo/measure")
 async def measure(request: Request) -> dict[str, Any]:
     """Return what a photo measures, in words and as points of the picture."""
-    fields, pictures = await _received(request)
-    return await run_in_threadpool(_measured, request.app.state.shop, fields, pictures)
+    return await run_in_threadpool(_measured, request.app.state.shop, await _received(request))
 
 
-def _measured(shop: Shop, fields: Fields, pictures: Pictures) -> dict[str, Any]:
-    given = _sent(fields, pictures, shop)
+def _measured(shop: Shop, received: Received) -> dict[str, Any]:
+    given = _sent(received, shop)
     traced = given.traced()
     return {
         "told": list(told(traced))[:-2],
@@ -117,12 +138,11 @@ def _measured(shop: Shop, fields: Fields, pictures: Pictures) -> dict[str, Any]:
 @router.post("/photo/suggest")
 async def suggest(request: Request) -> dict[str, Any]:
     """Return points on the middle of the hose as its edges show it; they decide nothing."""
-    fields, pictures = await _received(request)
-    return await run_in_threadpool(_suggested, request.app.state.shop, fields, pictures)
+    return await run_in_threadpool(_suggested, request.app.state.shop, await _received(request))
 
 
-def _suggested(shop: Shop, fields: Fields, pictures: Pictures) -> dict[str, Any]:
-    given = _sent(fields, pictures, shop)
+def _suggested(shop: Shop, received: Received) -> dict[str, Any]:
+    given = _sent(received, shop)
     found = suggest_points(given.above, sheet=given.sheet, outside_diameter=given.diameter)
     return {"hose": _plain(found.points.hose), "found": round(found.found, 3)}
 
@@ -131,11 +151,11 @@ def _plain(taps: Taps) -> Shown:
     return [[round(x, 1), round(y, 1)] for x, y in taps]
 
 
-async def _received(request: Request) -> tuple[Fields, Pictures]:
+async def _received(request: Request) -> Received:
     """Return the texts of a form and its photos, or what is wrong with one, told with the form."""
     limits = {"max_files": 2, "max_fields": MOST_FIELDS, "max_part_size": MOST_BYTES}
     async with request.form(**limits) as form:
-        fields = {name: text for name, text in form.multi_items() if isinstance(text, str)}
+        texts = tuple((name, text) for name, text in form.multi_items() if isinstance(text, str))
         pictures: Pictures = {}
         for name in PHOTOS:
             file = form.get(name)
@@ -144,16 +164,10 @@ async def _received(request: Request) -> tuple[Fields, Pictures]:
                     pictures[name] = picture_of(await file.read(MOST_BYTES + 1), name)
                 except InputError as error:
                     pictures[name] = error
-        return fields, pictures
+        return Received(texts, pictures)
 
 
-def _address(fields: Fields, shop: Shop) -> Address:
-    """Return the job for which a photo is measured."""
-    pairs = [(name, text) for name, text in fields.items() if name not in OWN]
-    return address_of(pairs, shop.settings.units)
-
-
-def _sent(fields: Fields, pictures: Pictures, shop: Shop) -> Sent:
+def _sent(received: Received, shop: Shop) -> Sent:
     """Return what was sent.
 
     Raises
@@ -161,13 +175,15 @@ def _sent(fields: Fields, pictures: Pictures, shop: Shop) -> Sent:
     InputError
         when some of it cannot be used.
     """
+    fields, pictures = received.fields, received.pictures
     sheet = fields.get("sheet", SHEETS[0])
     if sheet not in SHEETS:
         raise InputError("sheet", f"'{sheet}'", ", ".join(SHEETS))
     diameter = read_quantity(fields.get("diameter") or "unknown", "length", "diameter", minimum=0.0)
     above = _shot(ABOVE, fields.get("points", ""), pictures)
-    side = _shot(SIDE, fields.get("side_points", ""), pictures) if SIDE in pictures else None
-    return Sent(above, side, sheet, diameter, _address(fields, shop), fields)
+    aside = fields.get("side_points", "")
+    side = _shot(SIDE, aside, pictures) if SIDE in pictures or aside.strip() else None
+    return Sent(above, side, sheet, diameter, received.address(shop))
 
 
 def _shot(name: str, points: str, pictures: Pictures) -> Shot:
@@ -234,8 +250,7 @@ def run_text(traced: Traced) -> str:
 
 def at_bench(address: Address, traced: Traced) -> Address:
     """Return the job with the run of a traced hose, in place of what was told of its route."""
-    kept = tuple(pair for pair in address.pairs if not is_told_anew(pair[0], "run"))
-    return replace(address, pairs=(*kept, ("route.run", run_text(traced))), number="")
+    return with_run(address, run_text(traced))
 
 
 def _over(shot: Shot, line: Taps) -> str:

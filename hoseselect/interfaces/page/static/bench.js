@@ -22,7 +22,10 @@
     const answer = await fetch(canvas.dataset.shape + query).catch(() => null);
     if (own !== asked) return;
     if (!answer || !answer.ok) {
-      for (const name of ["tightest", "room", "works"]) put(name, "?");
+      for (const name of ["length-words", "tightest", "room", "works"]) put(name, "?");
+      shape = null;
+      draw.fillStyle = "#fff";
+      draw.fillRect(0, 0, canvas.width, canvas.height);
       return;
     }
     shape = await answer.json();

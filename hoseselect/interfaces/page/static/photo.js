@@ -37,6 +37,7 @@
     let fitted = [];
     let cross = null;
     let dragged = null;
+    let looked = null; // the photo that was chosen last
 
     file.addEventListener("change", async (event) => {
       outdated();
@@ -49,6 +50,14 @@
         return;
       }
       note.textContent = "";
+      // The taps belong to the photo that was looked at, unless the page came back with them.
+      const same = !looked || (looked.name === chosen.name && looked.size === chosen.size);
+      looked = chosen;
+      if (!same) {
+        points = [];
+        putKind("corner");
+        changed();
+      }
       scale = Math.min(1, 1600 / Math.max(image.width, image.height));
       canvas.width = Math.round(image.width * scale);
       canvas.height = Math.round(image.height * scale);
