@@ -99,7 +99,9 @@ class Answer:
         by = f" by {lead.decided_by}" if lead.decided_by else ""
         if not lead.verdict.suits:
             return f"{name}: no hose suits; the nearest is {lead.hose}, {lead.verdict.word}{by}"
-        cut = "" if math.isnan(lead.cut) else f", cut {lead.cut:g} mm"
+        cut = f", cut {lead.cut:g} mm" if lead.believed else ""
+        if not lead.believed and not math.isnan(lead.cut):
+            cut = f", cut between {lead.least:g} mm and {lead.cut:g} mm: measure first"
         more = len(self.suiting) - 1
         others = f", {more} more suit" if more else ""
         return f"{name}: {lead.hose}, {lead.verdict.word}{by}{cut}{others}"
@@ -328,7 +330,7 @@ class Answer:
                 "decided_by": [hose.decided_by for hose in self.hoses],
                 "margin": [hose.margin for hose in self.hoses],
                 "conditions": [hose.conditions for hose in self.hoses],
-                "cut_mm": [hose.cut_length for hose in self.hoses],
+                "cut_mm": [hose.known_length for hose in self.hoses],
                 "price_per_m": [hose.price for hose in self.hoses],
             }
         )

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from hoseselect.answer.looks import Look, looks
+from hoseselect.cutplan.plan_cut import cut_is_believed
 from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.finding import Finding, number_or_null
 from hoseselect.domain.verdict import Verdict
@@ -73,6 +74,12 @@ class HoseAnswer:
     def _told(self) -> Any:
         own = {f.name: getattr(self, f.name) for f in fields(self) if f.name != "answer"}
         return comparable(own)
+
+    @property
+    def known_length(self) -> float:
+        """The length to cut; NaN where it is not known, or rests on a guess [mm]."""
+        known = cut_is_believed(self.least_length, self.cut_length)
+        return self.cut_length if known else math.nan
 
     @property
     def findings(self) -> tuple[Finding, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,11 +10,9 @@ from hoseselect.answer.judged import Judged
 from hoseselect.answer.looks import Look, looks
 from hoseselect.answer.sentences import check_words, reason
 from hoseselect.answer.told import Told, told
-from hoseselect.cutplan.plan_cut import TOLERANCE_TABLE
-from hoseselect.domain.cut import believed
+from hoseselect.cutplan.plan_cut import cut_is_believed
 from hoseselect.domain.verdict import Verdict
 from hoseselect.judging.columns import Array
-from hoseselect.knowledge.tolerances import cut_length_tolerance
 
 
 @dataclass(frozen=True)
@@ -78,10 +75,7 @@ class Lead:
     @property
     def believed(self) -> bool:
         """Whether the cut is known, and no guess in it may shift it by more than its tolerance."""
-        if math.isnan(self.cut):
-            return False
-        tolerance = float(cut_length_tolerance(self.cut, TOLERANCE_TABLE))
-        return believed(self.least, self.cut, tolerance)
+        return cut_is_believed(self.least, self.cut)
 
 
 def leads(said: Judged, best: Array, units: str = "mm") -> list[Lead]:

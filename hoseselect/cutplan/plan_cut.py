@@ -25,7 +25,7 @@ from hoseselect.cutplan.lengths import (
     workshop_step,
 )
 from hoseselect.cutplan.open_length import other_lengths, to_measure
-from hoseselect.domain.cut import ClampChoice, CutPlan, Part
+from hoseselect.domain.cut import ClampChoice, CutPlan, Part, believed
 from hoseselect.domain.job import Job, Nipple
 from hoseselect.judging.assume import duty_range
 from hoseselect.judging.columns import Array
@@ -139,6 +139,17 @@ def _bore(job: Job, catalogue: Catalogue | None, size: int | None) -> float:
     if catalogue is None or size is None:
         return job.nipple_a.outside_diameter
     return float(catalogue.sizes.bore[size])
+
+
+def cut_is_believed(least: float, most: float) -> bool:
+    """Return whether a cut is known, and no guess in it may shift it by more than its tolerance.
+
+    Parameters
+    ----------
+    least, most : shortest and longest length that it may come to [mm]; NaN not known
+    """
+    tolerance = float(cut_length_tolerance(most, TOLERANCE_TABLE))
+    return not math.isnan(most) and believed(least, most, tolerance)
 
 
 class Lengths(NamedTuple):

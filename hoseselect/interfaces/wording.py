@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping
 
 from hoseselect.answer.answer import Answer
-from hoseselect.answer.summary import Summary, line_name
+from hoseselect.answer.summary import Summary, line_name, told_lengths
+from hoseselect.domain.cut import CutPlan
 from hoseselect.domain.job import Job
 from hoseselect.domain.verdict import Verdict
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, both, shown
@@ -65,6 +66,11 @@ def guess_words(guesses: Mapping[str, str]) -> str:
     """Return the sentence about replies that are no measurement; empty where all are one."""
     said = ", ".join(f'"{reply}"' for reply in guesses.values())
     return f"Measure before you cut: {said} is no measurement." if said else ""
+
+
+def plan_words(plan: CutPlan, units: str) -> str:
+    """Return the length of a cut plan, or between which lengths it lies, as a first screen does."""
+    return cut_words(Summary("", "", **told_lengths(plan)), units)
 
 
 def money(amount: float, currency: str = "") -> str:

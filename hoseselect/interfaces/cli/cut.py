@@ -143,6 +143,9 @@ def _curve(result: CutResult, path: Path, units: str) -> dict[Path, str]:
         return {}
     if result.curve is None:
         raise InputError("--curve", "a route without a curve", "a free route")
+    if not result.plan.believed:
+        found = "a length that rests on a guess"
+        raise InputError("--curve", found, f"what is to be measured: {result.plan.measure[0]}")
     from hoseselect.interfaces.drawing.curve_drawing import curve_drawing
     from hoseselect.interfaces.wording import job_title
 

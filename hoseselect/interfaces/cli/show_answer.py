@@ -20,6 +20,7 @@ from hoseselect.interfaces.wording import (
     job_title,
     length,
     per_cent,
+    plan_words,
 )
 from hoseselect.rules.stop import Stop
 
@@ -100,7 +101,7 @@ def write_verdict(console: Screen, hose: HoseAnswer, units: str) -> None:
     """Write verdict, hose and cut length."""
     cut = ""
     if hose.cut is not None:
-        cut = f"   CUT {length(hose.cut.cut, units, up=True)}"
+        cut = f"   CUT {plan_words(hose.cut, units)}"
     elif hose.verdict.suits:
         cut = "   no length yet: measure the run"
     console.heading(f"{VERDICTS[hose.verdict]}  {hose.hose}{cut}")

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from hoseselect.answer.summary import NO, Summary, told_lengths
+from hoseselect.answer.summary import NO
 from hoseselect.domain.cut import ClampChoice, CutPlan
 from hoseselect.interfaces.cli.common import HEIGHT, Screen
 from hoseselect.interfaces.cli.first_screen import first_screen, labelled
-from hoseselect.interfaces.wording import STOP, cut_words, job_title, length, window_words
+from hoseselect.interfaces.wording import STOP, job_title, length, plan_words, window_words
 from hoseselect.quantities.shown import shown
 
 if TYPE_CHECKING:
@@ -22,15 +22,18 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     def line(text: str) -> None:
         console.item(text)
 
-    least, most = (length(bound, units, up=True) for bound in plan.range)
-    console.heading(f"Cut {most}" if plan.believed else f"Cut {least} to {most}: measure first")
+    console.heading(f"Cut {plan_words(plan, units)}")
+    if not plan.believed:
+        line("the longest of them is the sum of:")
     for part in plan.parts:
         line(f"{part.name}: {length(part.length, units)}, {part.source}")
-    short = min(plan.tolerance, plan.cut - plan.window[0])
-    line(f"tolerance +{plan.tolerance:g} -{short:.3g} mm ({plan.tolerance_source})")
+    if plan.believed:
+        short = min(plan.tolerance, plan.cut - plan.window[0])
+        line(f"tolerance +{plan.tolerance:g} -{short:.3g} mm ({plan.tolerance_source})")
     if not math.isnan(plan.squareness):
         line(f"cut square within {plan.squareness:g} mm")
-    line(f"lengths that work: {window_words(plan.window, units)}")
+    window = window_words(plan.window, units) if plan.believed else "told once it is measured"
+    line(f"lengths that work: {window}")
     if math.isfinite(plan.tightest_radius):
         place = ""
         if not math.isnan(plan.tightest_at):
@@ -46,8 +49,6 @@ def write_cut(console: Screen, plan: CutPlan, units: str) -> None:
     for family, reason in plan.clamps_refused:
         line(f"[x] no {family} clamp: {reason}")
     if not plan.believed:
-        for other in plan.others:
-            line(f"{length(other.length, units, up=True)} {other.circumstance}")
         for question in plan.measure:
             line(f"to find out: {question}")
     for note in plan.notes:
@@ -101,7 +102,7 @@ def route_rows(result: CutResult, units: str, width: int) -> list[str]:
         tightest = f"tightest bend R {length(plan.tightest_radius, units)}"
     parts = [f"{part.name} {shown(part.length, 'mm', units)}" for part in plan.parts]
     for label, text in (
-        ("CUT", cut_words(Summary("CUT", result.job.service, **told_lengths(plan)), units)),
+        ("CUT", plan_words(plan, units)),
         ("made of", ", ".join(parts)),
         ("works", f"from {length(low, units)} to {longest}" if plan.believed else ""),
         ("bend", tightest),

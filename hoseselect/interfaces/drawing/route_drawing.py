@@ -55,7 +55,7 @@ def route_drawing(
     Parameters
     ----------
     geometry : the route
-    plan : its cut plan; None where no length may be given
+    plan : its cut plan; None where no length may be given; one that rests on a guess gives none
     title : what is drawn
     units : "mm" or "in": which unit stands first
 
@@ -64,7 +64,7 @@ def route_drawing(
     SVG, A5 landscape
     """
     left, top, right, bottom = VIEWS
-    plan = None if geometry.refused else plan
+    known = plan is not None and plan.believed and not geometry.refused
     room = (left, top + BANNER, right, bottom) if geometry.refused else VIEWS
     views, placed = drawn_views(geometry, units, room)
     names = wrapped(title or "Route", 5.0, WIDTH - 2 * MARGIN, 1)
@@ -77,7 +77,7 @@ def route_drawing(
         views,
         _banner() if geometry.refused else "",
         _foot(geometry, placed[0]),
-        _side_column(geometry, plan, units),
+        _side_column(geometry, plan if known else None, units),
     )
 
 
