@@ -131,11 +131,13 @@ class Answer:
     @cached_property
     def asked(self) -> tuple[Asked, ...]:
         """What to find out, most decisive first, before its words are written."""
-        if self.asked_with_others is not None:
-            return self.asked_with_others
+        if self.lead is None:
+            return ()
         from hoseselect.answer.ask_next import ask_next
+        from hoseselect.answer.asked_first import asked_first
 
-        return ask_next(self.judged)[0] if self.lead is not None else ()
+        asked = self.asked_with_others
+        return asked_first(ask_next(self.judged)[0] if asked is None else asked, self.lead)
 
     @cached_property
     def shared(self) -> SharedFindings:

@@ -35,12 +35,19 @@ class Asked(NamedTuple):
     both : whether it is asked of both nipples
     decides : bits of the hose sizes whose verdict it would settle
     verdicts : bits of the verdicts that it decides between
+    holds_up : bits of the hose sizes that are unknown for want of it, and would be settled
     """
 
     field: str
     both: bool
     decides: bytes
     verdicts: int
+    holds_up: bytes = b""
+
+    def holds(self, place: int) -> bool:
+        """Return whether a hose size, by its place, is unknown for want of it."""
+        byte, bit = divmod(place, 8)
+        return len(self.holds_up) > byte and bool(self.holds_up[byte] >> (7 - bit) & 1)
 
 
 def ask_next(said: Judged, wanted: str = "") -> list[tuple[Asked, ...]]:
@@ -101,15 +108,17 @@ def _ranked(trial: Trial, some: Array, open_to_it: Array, own: Array, tried: Arr
     """
     most, least = np.maximum(own, tried.max(axis=0)), np.minimum(own, tried.min(axis=0))
     changed = (most != least) & open_to_it
-    held_up = (changed & (own == Verdict.UNKNOWN)).sum(axis=1).tolist()
+    held = changed & (own == Verdict.UNKNOWN)
+    held_up = held.sum(axis=1).tolist()
     count = changed.sum(axis=1).tolist()
     told = np.flatnonzero(changed.any(axis=1))
-    decides = np.packbits(changed[told], axis=1)
+    decides, holds_up = (np.packbits(sizes[told], axis=1) for sizes in (changed, held))
     seen = np.bitwise_or.reduce(np.left_shift(np.uint8(1), tried.view(np.uint8)), axis=0)[told]
     verdicts = np.bitwise_or.reduce(np.where(changed[told], seen, 0), axis=1).tolist()
     found = []
     for number, place in enumerate(told.tolist()):
-        asked = Asked(trial.field, trial.both, decides[number].tobytes(), verdicts[number])
+        sizes = decides[number].tobytes(), verdicts[number], holds_up[number].tobytes()
+        asked = Asked(trial.field, trial.both, *sizes)
         row = int(trial.rows[some[place]])
         found.append((row, (-held_up[place], -count[place], asked)))
     return found

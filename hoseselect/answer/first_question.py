@@ -34,35 +34,11 @@ class FirstQuestion:
 
 
 def first_question(answer: Answer) -> FirstQuestion:
-    """Return the question that decides most, one with replies to choose from before a gauge.
-
-    It is about what the rule reads that stands in the way of the best hose, where one is.
-    """
-    if answer.lead is not None and answer.lead.decided_by == UNNAMED:
-        return FirstQuestion(INSERT, table("questions").row(input=INSERT)["question"], PARTS)
+    """Return the first of the questions of an answer, with the replies to choose from."""
     if not answer.asked:
         return FirstQuestion()
-    chosen = next((own for own in answer.asked if _reads(answer, own)), answer.asked[0])
-    if table("questions").row(input=chosen.field)["kind"] == "duty":
-        alike = [own for own in answer.asked if _covers(own.decides, chosen.decides)]
-        chosen = next((own for own in alike if _choices(own, answer)), chosen)
-    key, sentence = words(chosen)
-    return FirstQuestion(key, sentence, _choices(chosen, answer))
-
-
-def _reads(answer: Answer, asked: Asked) -> bool:
-    """Return whether the rule that decides on the best hose reads what a question is about."""
-    decided = answer.lead.decided_by if answer.lead is not None else ""
-    columns = set(table("questions").row(input=asked.field)["columns"].split(";"))
-    return any(
-        result.rule.code == decided and bool(columns & result.rule.reads)
-        for result in answer.judged.results
-    )
-
-
-def _covers(more: bytes, less: bytes) -> bool:
-    """Return whether one question settles every hose that another does."""
-    return all(own & other == other for own, other in zip(more, less, strict=True))
+    key, sentence = words(answer.asked[0])
+    return FirstQuestion(key, sentence, _choices(answer.asked[0], answer))
 
 
 def _choices(asked: Asked, answer: Answer) -> tuple[str, ...]:
@@ -81,6 +57,6 @@ def _choices(asked: Asked, answer: Answer) -> tuple[str, ...]:
     return ()
 
 
-INSERT, UNNAMED = "features.insert", "route-insert"
-"""What sat in the old hose, and the rule that waits for somebody to name it."""
+INSERT = "features.insert"
+"""What sat in the old hose."""
 PARTS = ("none", "restrictor", "check-valve", "flame-trap", "moulded-in")

@@ -9,7 +9,7 @@ from functools import cache
 import numpy as np
 
 from hoseselect.judging.assume import Assumed, duty_ends, heat_source_asked
-from hoseselect.judging.columns import NO, UNKNOWN, YES, Array, JobColumns
+from hoseselect.judging.columns import NO, NOT_NAMED, UNKNOWN, YES, Array, JobColumns
 from hoseselect.judging.services import fluid_mask, in_tank, service_columns
 from hoseselect.knowledge.load import Row, limit, table
 
@@ -100,6 +100,8 @@ def _variants(row: Row, jobs: JobColumns) -> tuple[Array, Changes]:
             return _fluid_variants(row, jobs)
         case "answer" | "keep" | "measured-on":
             mask = column[:, 0] == UNKNOWN
+            if names[0] == "insert":  # what nobody can name is asked about until it is named
+                mask |= column[:, 0] == NOT_NAMED
             if row["kind"] == "measured-on":
                 mask &= _bead_not_measured(row["end"], jobs)
             if names[0] == "sees_boost":  # nothing can be boosted without a turbo
