@@ -65,6 +65,9 @@ def rank(
     never decides. The price, where it is asked for, comes right after what the hose is made for,
     and so does the length in stock.
 
+    Of refused hoses first comes that which the latest rule refuses, then that which the fewest
+    rules refuse, then that whose bore misses the nipples by least.
+
     Parameters
     ----------
     said : n jobs on m sizes
@@ -85,8 +88,8 @@ def rank(
         of_service = services[rows] == service
         made_for_it[of_service] = _made_for(int(service), hoses)[sizes[of_service]]
     codes = said.judgement.codes[rows, sizes]
-    decided = said.judgement.decided_by[rows, sizes].astype(np.int64)
-    late = np.where(codes >= Verdict.UNKNOWN, -decided, 0)
+    late = np.where(codes >= Verdict.UNKNOWN, -_lateness(said)[rows, sizes], 0)
+    refused = (codes == Verdict.REJECT).any()
     keys = (
         hoses.sizes.name[sizes],
         price,
@@ -97,6 +100,8 @@ def rank(
         ~_in_stock(said, rows, sizes),
         asked,
         ~made_for_it,
+        _bore_misses(said, rows, sizes) if refused else nothing,
+        said.refusals[rows, sizes] if refused else nothing,
         late,
         codes,
         rows,
@@ -117,12 +122,33 @@ def leading(said: Judged, wanted: Array) -> Array:
     said : n jobs on m sizes
     wanted : the sizes to look at, shape (m,)
     """
-    codes, decided = said.judgement.codes, said.judgement.decided_by
+    codes, decided = said.judgement.codes, _lateness(said)
     codes = np.where(wanted, codes, np.int8(len(Verdict)))
     least = codes.min(axis=1, keepdims=True)
     late = np.where(codes == least, decided, -1).max(axis=1, keepdims=True)
     nearest = (codes == least) & (decided == late)
     return np.where(least <= Verdict.CONDITIONAL, codes <= Verdict.CONDITIONAL, nearest) & wanted
+
+
+def _lateness(said: Judged) -> Array:
+    """Return how late the rule stands that decides, shape (n, m); all rules of the bore as one."""
+    decided = said.judgement.decided_by.astype(np.int64)
+    of_bore = [place for place, own in enumerate(said.results) if own.rule.code in SNUG]
+    return np.where(np.isin(decided, of_bore), max(of_bore, default=-1), decided)
+
+
+def _bore_misses(said: Judged, rows: Array, sizes: Array) -> Array:
+    """Return by how much the bore of pairs of job and size misses a nipple, shape (p,) [mm].
+
+    It is 0 where the bore is not what the hose is refused for.
+    """
+    bores = said.hoses.sizes.bore[sizes]
+    ends = (said.jobs.nipple_a[rows, 0], said.jobs.nipple_b[rows, 0])
+    missed = np.fmax(*(np.abs(bores - nipple) for nipple in ends))
+    decided = said.judgement.decided_by[rows, sizes]
+    of_bore = [place for place, own in enumerate(said.results) if own.rule.code in SNUG]
+    counts = np.isin(decided, of_bore) & (said.judgement.codes[rows, sizes] == Verdict.REJECT)
+    return np.where(counts, np.round(np.nan_to_num(missed), ALIKE), 0.0)
 
 
 def on_shelf(catalogue: Catalogue, shelf: tuple[str, ...]) -> Array:

@@ -110,7 +110,9 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
 def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
     job, said, catalogue = asked.job, asked.said, asked.catalogue
-    words = [_order(asked, _thickest(said.hoses, obstacles.fit))]
+    words = [
+        _order(asked, _thickest(said.hoses, obstacles.fit), bore_first=_only_fit(asked, obstacles))
+    ]
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
     words += reducer_words(job, catalogue)
     if obstacles.bent and said.free is not None:
@@ -122,6 +124,12 @@ def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
         words.append(BEND)
         words += elbow_words(job, catalogue)
     return tuple(dict.fromkeys(text for text in words if text))
+
+
+def _only_fit(asked: Asked, obstacles: _Obstacles) -> bool:
+    """Return whether every hose that stands the rest is refused for its fit."""
+    stands = ~obstacles.material & asked.wanted
+    return bool(stands.any()) and not bool((stands & obstacles.fit).any())
 
 
 def _thickest(hoses: HoseColumns, fit: Array) -> float:
@@ -148,8 +156,11 @@ BEND = (
 FORMED = "A formed hose for this route."
 
 
-def _order(asked: Asked, outside: float) -> str:
-    """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius."""
+def _order(asked: Asked, outside: float, *, bore_first: bool) -> str:
+    """Return the hose to order in words: liners, marking, bore, temperatures, pressures, radius.
+
+    What stands first is read first: the bore, where it is what fails.
+    """
     job, jobs, row, free = asked.job, asked.said.filled.adverse, asked.row, asked.said.free
     units = asked.units
 
@@ -164,7 +175,8 @@ def _order(asked: Asked, outside: float) -> str:
     if service_columns().marking_required[int(jobs.service[row, 0])] and markings:
         words.append("marked " + " or ".join(markings))
     if not math.isnan(value("nipple_a")):
-        words.append(f"bore for a {shown(value('nipple_a'), 'mm', units)} nipple")
+        bore = f"bore for a {shown(value('nipple_a'), 'mm', units)} nipple"
+        words.insert(0 if bore_first else len(words), bore)
     hottest = float(np.fmax(value("fluid_steady"), value("air_steady")))
     if not math.isnan(hottest):
         words.append(f"at least {shown(hottest, 'degC', units, AT_LEAST)} for hours")
