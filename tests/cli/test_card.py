@@ -111,7 +111,8 @@ def test_what_cannot_be_used_gives_one_sentence_and_no_file(
     sentence: str,
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    told = command("card", COUNTER, "-o", "card.pdf", *arguments)
+    output = () if "-o" in arguments else ("-o", "card.pdf")
+    told = command("card", COUNTER, *output, *arguments)
     assert told.code == 2
     assert sentence in told.err
     assert "Traceback" not in told.err

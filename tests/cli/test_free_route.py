@@ -50,8 +50,8 @@ nipple_b_points = "back"
 insert = "none"
 """
 ROUTE = ("--offset", "right 220 mm", "--points-a", "back", "--points-b", "back")
-ELBOW = ("-s", "washer", "-n", "10", "--offset", "forward 120 mm; up 80 mm",
-         "--points-a", "up", "--points-b", "back")  # fmt: skip
+BETWEEN = ("-n", "10", "--offset", "forward 120 mm; up 80 mm", "--points-b", "back")
+ELBOW = ("-s", "washer", *BETWEEN, "--points-a", "up")
 HOSE = "C02-16"  # 95 mm
 
 
@@ -164,7 +164,7 @@ def test_the_radius_that_is_named_is_the_largest(command: Command, unadvised: No
 def test_the_turn_that_is_named_is_the_least(command: Command, unadvised: None) -> None:
     for angle, code in ((TURN, 0), ("15 deg", 1)):
         turned = ("--points-a", f"up and {angle} forward")
-        assert command("cut", *ELBOW, *turned, "--radius", "66 mm").code == code
+        assert command("cut", "-s", "washer", *BETWEEN, *turned, "--radius", "66").code == code
 
 
 def test_where_no_turn_helps_none_is_named(command: Command) -> None:
@@ -224,7 +224,8 @@ def test_a_route_on_which_no_length_works_is_drawn_without_one(
 
 def test_nothing_is_drawn_of_a_job_that_is_stopped(command: Command, tmp_path: Path) -> None:
     file = tmp_path / "route.svg"
-    told = command("cut", *ELBOW, "--service", "brake line", "--radius", "40", "--draw", str(file))
+    stopped = ("-s", "brake line", *BETWEEN, "--points-a", "up")
+    told = command("cut", *stopped, "--radius", "40", "--draw", str(file))
     assert told.code == 1
     assert not file.exists()
 

@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 import typer
 
 from hoseselect.interfaces.cli.common import write_json
-from hoseselect.interfaces.cli.job_input import CATALOG, FULL, JSON, JobInput, numbered
+from hoseselect.interfaces.cli.job_input import (
+    CATALOG,
+    FULL,
+    JSON,
+    KEY_AND_VALUE,
+    JobInput,
+    numbered,
+)
 from hoseselect.interfaces.in_use import book_in_use, today
 from hoseselect.knowledge.errors import InputError
 
@@ -115,7 +122,9 @@ def show(
 def alter(
     number: int = NUMBER,
     answers: list[str] = typer.Argument(
-        ..., help="Key of a job file and value: 'duty.coldest_start=-30 degC'.", metavar="KEY=VALUE"
+        ...,
+        help="Key of a job file and value: 'duty.coldest_start=-30 degC'.",
+        metavar=KEY_AND_VALUE,
     ),
     note: str | None = typer.Option(None, "--note", help="Another note; else the same."),
     full: bool = FULL,

@@ -6,7 +6,7 @@ One table holds the options that say what a job is; `takes_a_job` gives a comman
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import cached_property
@@ -23,6 +23,7 @@ from hoseselect.intake.run_text import run_parts
 from hoseselect.intake.told_stops import told_stops
 from hoseselect.interfaces.cli.book_number import entry_of, job_number
 from hoseselect.interfaces.cli.common import one_of
+from hoseselect.interfaces.cli.told_once import refuse_two_values, told_keys
 from hoseselect.interfaces.in_use import settings_in_use
 from hoseselect.knowledge.errors import InputError
 
@@ -159,6 +160,8 @@ TOP = typer.Option(
 FULL = typer.Option(False, "--full", help="Show everything, not the first screen alone.")
 
 LONGEST_SHOWN = 60
+KEY_AND_VALUE = "KEY=VALUE"
+"""Name of the argument by which answers of a job of the book are altered."""
 
 
 @dataclass(frozen=True)
@@ -172,6 +175,7 @@ class JobInput:
     units : "in" where bare pressures and temperatures are asked about
     note : whose vehicle
     no_book : whether the job is left out of the job book
+    place_of_keys : name of the option or argument by which any key was typed
     """
 
     file: Path | None
@@ -179,6 +183,7 @@ class JobInput:
     units: str = "mm"
     note: str = ""
     no_book: bool = False
+    place_of_keys: str = "--set"
 
     @cached_property
     def number(self) -> int | None:
@@ -219,23 +224,29 @@ class JobInput:
     def _values(self) -> dict[str, Any]:
         values = self._given()
         stopping = told_stops(values)
-        for option in OPTIONS:
-            value = self.options.get(option.name)
-            if option.key and value is not None and value not in ([], ()):
-                put(values, option.key, value)
-        _put_bead(values, self.options.get("bead"))
-        if self.options.get("run"):
-            put(values, "route.run", run_parts(self.options["run"], "--run"))
+        by_option = dict(self._by_option(values))
         stopping = told_stops(values) | stopping
-        for text in self.options.get("set") or ():
-            key, sign, value = text.partition("=")
-            if not sign or not key.strip():
-                expected = "key=value, e.g. 'duty.coldest_start=-25 degC'"
-                raise InputError("--set", f"'{text}'", expected)
-            put(values, key.strip(), value.strip())
-        for place, typed in stopping.items():
-            put(values, place, typed)
+        keys = told_keys(self.options.get("set") or (), self.place_of_keys)
+        refuse_two_values(by_option, keys, self.place_of_keys, stopping)
+        for key, value in (*keys.items(), *stopping.items()):
+            put(values, key, value)
         return values
+
+    def _by_option(self, values: dict[str, Any]) -> Iterator[tuple[str, tuple[str, str]]]:
+        """Put what the options say into a job; yield each key with its option and text."""
+        for option in OPTIONS:
+            told = self.options.get(option.name)
+            if told in (None, [], ()):
+                continue
+            key, value = option.key, told
+            if option.name == "bead":
+                key, value = _bead(told)
+            elif option.name == "run" and told:
+                key, value = "route.run", run_parts(told, "--run")
+            if key:
+                put(values, key, value)
+                text = told if isinstance(told, str) else ", ".join(told)
+                yield key, (option.flag.partition(",")[0], text)
 
     def _given(self) -> dict[str, Any]:
         """Return the job of a file, a number or a code, or an empty one."""
@@ -290,7 +301,8 @@ def numbered(number: int, answers: Sequence[str] = (), note: str | None = None) 
     note : whose vehicle, where it is another one
     """
     told = known_text(note, "--note")
-    return JobInput(Path(f"#{number}"), {"set": list(answers)}, note=told)
+    keys = {"set": list(answers)}
+    return JobInput(Path(f"#{number}"), keys, note=told, place_of_keys=KEY_AND_VALUE)
 
 
 def takes_a_job(command: Callable[..., None]) -> Callable[..., None]:
@@ -357,12 +369,11 @@ def put(values: dict[str, Any], place: str, value: Any) -> None:
     values[last] = value
 
 
-def _put_bead(values: dict[str, Any], text: str | None) -> None:
-    if text is None:
-        return
+def _bead(text: str) -> tuple[str, str]:
+    """Return key and value of what is said of the beads: whether, or how thick."""
     from hoseselect.quantities.read import read_answer
 
     try:
-        put(values, "nipples.bead", read_answer(text, "--bead"))
+        return "nipples.bead", read_answer(text, "--bead")
     except InputError:
-        put(values, "nipples.bead_diameter", text)
+        return "nipples.bead_diameter", text

@@ -23,6 +23,7 @@ os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 import typer
 
 from hoseselect.catalogue.complaint import printable
+from hoseselect.interfaces.cli.told_once import told_once
 from hoseselect.knowledge.errors import HoseselectError, InputError
 
 UNUSABLE, OUR_FAULT = 2, 3
@@ -74,6 +75,7 @@ def application(names: Sequence[str] = COMMANDS) -> typer.Typer:
     for name in names:
         import_module(f"hoseselect.interfaces.cli.{name}").register(made)
     made.callback(invoke_without_command=True)(version)
+    told_once(made)
     return made
 
 
