@@ -726,3 +726,15 @@ def test_environment_through_the_command(
         for h in data(command("pick", job_file, "--catalog", str(SHELF), "--json"))["hoses"]
     }
     assert not built_in & shelf
+
+
+def test_a_hose_size_of_a_cutting_list_is_named_by_its_cell_and_taken_in_any_case(
+    command: Command, tmp_path: Path
+) -> None:
+    orders = tmp_path / "orders.csv"
+    orders.write_text("hose_size,length,count\nk04-13,350 mm,1\n", encoding="utf-8")
+    assert "K04-13 (optimal)" in command("rolls", str(orders)).out
+    orders.write_text("hose_size,length,count\nk04-13,350 mm,1\nXX,3 m,1\n", encoding="utf-8")
+    told = command("rolls", str(orders))
+    assert (told.code, told.out) == (2, "")
+    assert told.err.startswith("orders.csv:3:1: found 'XX'; expected a hose size of the catalogue")

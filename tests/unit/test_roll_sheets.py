@@ -95,6 +95,59 @@ def test_broken_sheet_is_refused_by_file_line_and_column(
     assert str(caught.value).startswith(f"{place}: found ")
 
 
+SIZES = ("C01-6.4", "C01-15.9", "K04-13", "k04-13")
+
+
+def read_known(folder: Path, text: str) -> list[Order]:
+    path = folder / "orders.csv"
+    path.write_text(text, encoding="utf-8")
+    return read_orders(path, SIZES)
+
+
+@pytest.mark.parametrize("name", ["C01-15.9", "c01-15.9", " C01-15.9", "C01-\u200b15.9"])
+def test_a_hose_size_is_known_in_any_case(tmp_path: Path, name: str) -> None:
+    (order,) = read_known(tmp_path, f"{HEAD}{name},350,1,\n")
+    assert order.hose_size == "C01-15.9"
+
+
+def test_a_size_that_differs_from_another_in_case_alone_stands_as_it_is(tmp_path: Path) -> None:
+    first, second = read_known(tmp_path, f"{HEAD}K04-13,350,1,\nk04-13,350,1,\n")
+    assert (first.hose_size, second.hose_size) == ("K04-13", "k04-13")
+
+
+def test_a_hose_size_that_the_catalogue_has_not_is_named_by_its_cell(tmp_path: Path) -> None:
+    with pytest.raises(ManyFaultsError) as caught:
+        read_known(tmp_path, f"job,{HEAD[:-5]}\nx,C01-15.9,1,1\ny,XX,350,1\nz,C01,x,1\n")
+    said = str(caught.value).splitlines()
+    expected = "expected a hose size of the catalogue, such as C01-6.4"
+    assert said[:2] == [
+        f"orders.csv:3:2: found 'XX'; {expected}",
+        f"orders.csv:4:2: found 'C01'; {expected}",
+    ]
+    assert said[2].startswith("orders.csv:4:3: found 'x'")
+
+
+@pytest.mark.parametrize("heading", ["length [in]", "Length (in)", 'length ["]'])
+def test_a_heading_says_the_unit_of_bare_lengths(tmp_path: Path, heading: str) -> None:
+    text = HEAD.replace("length", heading)
+    orders = read(tmp_path, f"{text}{A},14,1,\n{A},350 mm,1,\n{A},13 3/4,1,\n")
+    assert [order.length for order in orders] == [355.6, 350.0, 349.25]
+
+
+@pytest.mark.parametrize(
+    ("heading", "found"),
+    [("length [bar]", "a unit 'bar' for length"), ("count [mm]", "a unit 'mm' for count")],
+)
+def test_a_unit_that_a_heading_cannot_have_is_refused(
+    tmp_path: Path, heading: str, found: str
+) -> None:
+    text = HEAD.replace(heading.split(maxsplit=1)[0], heading)
+    with pytest.raises(InputError) as caught:
+        read(tmp_path, f"{text}{A},14,1,\n")
+    assert caught.value.place == f"orders.csv:1:{2 if 'length' in heading else 3}"
+    assert caught.value.found == found
+
+
 def test_every_fault_of_a_sheet_is_named(tmp_path: Path) -> None:
     with pytest.raises(ManyFaultsError) as caught:
         read(tmp_path, HEAD + "A,350,1,fine\n,x,0,all wrong\nA,350,many,x\n")

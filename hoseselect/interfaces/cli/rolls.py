@@ -57,9 +57,7 @@ def rolls(
     if output is not None and output == labels:
         raise InputError("--labels", f"'{labels}', the cut list", "another name")
     catalogue = catalogue_in_use(catalog)
-    orders = read_orders(file)
-    for order in orders:
-        catalogue.sizes.index_of(order.hose_size)
+    orders = read_orders(file, catalogue.sizes.hose_size)
     saw_allowance, worth_keeping = lengths_or_usual(saw, keep)
     plan = plan_rolls(
         orders,

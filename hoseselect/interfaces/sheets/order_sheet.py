@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from math import isnan
 from pathlib import Path
 
 from hoseselect.files.open_sheet import open_sheet
 from hoseselect.files.sheet_line import SheetLine, decimal_sign
 from hoseselect.files.text_sheet import Wording
+from hoseselect.intake.job_headings import split_unit
+from hoseselect.intake.names import ascii_text
+from hoseselect.intake.sheet_cells import with_unit
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
+from hoseselect.quantities.spelling import without_unseen
 from hoseselect.rolls.plan import Order
 
 COLUMNS = ("hose_size", "length", "count", "job")
@@ -18,17 +24,19 @@ LEAST_COLUMNS = COLUMNS[:3]
 WORDING = Wording(expected="a file saved as UTF-8")
 
 
-def read_orders(path: Path) -> list[Order]:
+def read_orders(path: Path, sizes: Iterable[str] = ()) -> list[Order]:
     """Read the lengths to cut.
 
     The sheet has the headings hose_size, length, count and, if wanted, job, in any order, parted
-    by comma, semicolon or tab. A length carries its unit; a bare number is in millimetres. A sheet
-    of answers, as the sheet of jobs gives it, does as well: its lines with a length count, those
-    whose length rests on a guess by the longest that it may come to.
+    by comma, semicolon or tab. A length carries its unit; a bare number is in the unit of the
+    heading, `length [in]`, else in millimetres. A sheet of answers, as the sheet of jobs gives it,
+    does as well: its lines with a length count, those whose length rests on a guess by the longest
+    that it may come to.
 
     Parameters
     ----------
     path : sheet, CSV in UTF-8 or XLSX
+    sizes : of the catalogue, of which each line names one in any case; none = not looked at
 
     Returns
     -------
@@ -41,7 +49,6 @@ def read_orders(path: Path) -> list[Order]:
     """
     name = path.name
     sheet = open_sheet(path, strict=True, wording=WORDING)
-    decimal = decimal_sign(sheet.separator)
     rows = [(line.line, _texts(line, name)) for line in sheet.lines() if not line.empty]
     if not rows:
         raise InputError(f"{name}:1:1", "an empty sheet", ", ".join(COLUMNS))
@@ -51,10 +58,13 @@ def read_orders(path: Path) -> list[Order]:
     line, headings = rows[0]
     places = _places(f"{name}:{line}", headings, complaints)
     refuse(complaints)
+    reader = _Reader(
+        places, len(headings), _unit(headings), decimal_sign(sheet.separator), _by_letters(sizes)
+    )
     orders = []
     for line, cells in rows[1:]:
         found = len(complaints)
-        order = _order(f"{name}:{line}", cells, places, len(headings), complaints, decimal)
+        order = reader.order(f"{name}:{line}", cells, complaints)
         if len(complaints) == found:
             orders.append(order)
     refuse(complaints)
@@ -106,14 +116,12 @@ def _texts(line: SheetLine, name: str) -> list[str]:
 
 def _places(place: str, headings: list[str], complaints: list[HoseselectError]) -> dict[str, int]:
     """Where each column stands; complaints about headings."""
-    names = [heading.lower().replace(" ", "_") for heading in headings]
+    names = [split_unit(heading)[0].lower().replace(" ", "_") for heading in headings]
     for number, name in enumerate(names, start=1):
-        if name not in COLUMNS:
-            expected = "one of " + ", ".join(COLUMNS)
-            complaints.append(InputError(f"{place}:{number}", f"heading '{name}'", expected))
-        elif name in names[: number - 1]:
-            expected = "each heading once"
-            complaints.append(InputError(f"{place}:{number}", f"heading '{name}' again", expected))
+        try:
+            _check_heading(headings[number - 1], name, names[: number - 1], f"{place}:{number}")
+        except InputError as error:
+            complaints.append(error)
     complaints += [
         InputError(f"{place}:1", f"no heading '{name}'", ", ".join(LEAST_COLUMNS))
         for name in LEAST_COLUMNS
@@ -122,33 +130,105 @@ def _places(place: str, headings: list[str], complaints: list[HoseselectError]) 
     return {name: number for number, name in enumerate(names)}
 
 
-def _order(
-    place: str,
-    cells: list[str],
-    places: dict[str, int],
-    width: int,
-    complaints: list[HoseselectError],
-    decimal: str,
-) -> Order:
-    """Read one line; its faults are added to the complaints."""
-    if len(cells) > width and any(cells[width:]):
-        found = f"{len(cells)} cells"
-        complaints.append(InputError(f"{place}:{width + 1}", found, f"{width}, as in the headings"))
-    cells = cells + [""] * (width - len(cells))
-    texts = {name: cells[number] for name, number in places.items()}
-    where = {name: f"{place}:{number + 1}" for name, number in places.items()}
-    if not texts["hose_size"]:
-        complaints.append(InputError(where["hose_size"], "an empty cell", "a hose size"))
-    length = count = 0.0
+def _check_heading(heading: str, name: str, before: list[str], place: str) -> None:
+    """Refuse a heading that is none, that stands there already, or that has a unit it cannot have.
+
+    Raises
+    ------
+    InputError
+        with its place.
+    """
+    unit = split_unit(heading)[1]
+    if name not in COLUMNS:
+        raise InputError(place, f"heading '{name}'", "one of " + ", ".join(COLUMNS))
+    if name in before:
+        raise InputError(place, f"heading '{name}' again", "each heading once")
+    if not unit:
+        return
+    if name != "length":
+        raise InputError(place, f"a unit '{unit}' for {name}", "no unit")
     try:
-        length = _length(texts["length"], where["length"], decimal)
-    except HoseselectError as error:
-        complaints.append(error)
-    try:
-        count = _count(texts["count"], where["count"])
-    except HoseselectError as error:
-        complaints.append(error)
-    return Order(texts["hose_size"], length, int(count), texts.get("job", ""))
+        _length(f"1 {unit}", place, ".")
+    except HoseselectError:
+        raise InputError(place, f"a unit '{unit}' for {name}", "mm, cm, m, in or ft") from None
+
+
+def _unit(headings: list[str]) -> str:
+    """Return the unit of bare lengths; empty where no heading says one."""
+    return next((unit for _, unit in map(split_unit, headings) if unit), "")
+
+
+def _by_letters(sizes: Iterable[str]) -> dict[str, list[str]]:
+    """Return the hose sizes by their small letters."""
+    alike: dict[str, list[str]] = {}
+    for size in sizes:
+        alike.setdefault(str(size).casefold(), []).append(str(size))
+    return alike
+
+
+@dataclass(frozen=True)
+class _Reader:
+    """Reads the lines below the headings.
+
+    Parameters
+    ----------
+    places : of the columns
+    width : number of headings
+    unit : of bare lengths; empty = mm
+    decimal : sign of the sheet
+    sizes : of the catalogue, by their small letters; empty = any name is one
+    """
+
+    places: dict[str, int]
+    width: int
+    unit: str
+    decimal: str
+    sizes: dict[str, list[str]]
+
+    def order(self, place: str, cells: list[str], complaints: list[HoseselectError]) -> Order:
+        """Read one line; its faults are added to the complaints."""
+        if len(cells) > self.width and any(cells[self.width :]):
+            more, expected = f"{place}:{self.width + 1}", f"{self.width}, as in the headings"
+            complaints.append(InputError(more, f"{len(cells)} cells", expected))
+        cells = cells + [""] * (self.width - len(cells))
+        texts = {name: cells[number] for name, number in self.places.items()}
+        where = {name: f"{place}:{number + 1}" for name, number in self.places.items()}
+        size, length, count = "", 0.0, 0
+        try:
+            size = self.size(texts["hose_size"], where["hose_size"])
+        except HoseselectError as error:
+            complaints.append(error)
+        try:
+            length = _length(with_unit(texts["length"], self.unit), where["length"], self.decimal)
+        except HoseselectError as error:
+            complaints.append(error)
+        try:
+            count = _count(texts["count"], where["count"])
+        except HoseselectError as error:
+            complaints.append(error)
+        return Order(size, length, count, texts.get("job", ""))
+
+    def size(self, text: str, place: str) -> str:
+        """Return a hose size as the catalogue spells it; capitals do not matter.
+
+        Raises
+        ------
+        InputError
+            when there is none, or the catalogue has several that differ in capitals alone.
+        """
+        if not text:
+            raise InputError(place, "an empty cell", "a hose size")
+        if not self.sizes:
+            return text
+        name = without_unseen(text)
+        alike = self.sizes.get(name.casefold(), [])
+        if name in alike:
+            return name
+        if len(alike) != 1:
+            first = next(iter(self.sizes.values()))[0]
+            expected = f"a hose size of the catalogue, such as {first}"
+            raise InputError(place, ascii_text(text), expected)
+        return alike[0]
 
 
 def _length(text: str, place: str, decimal: str) -> float:
