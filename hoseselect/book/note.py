@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.spelling import without_unseen
 
 LONGEST_SHOWN = 60
 MOST_LETTERS = 200
@@ -17,7 +18,7 @@ def known_text(text: str | None, option: str) -> str:
     InputError
         when it cannot be shown, or is too long.
     """
-    note = (text or "").strip()
+    note = without_unseen(text or "", "").strip()
     if not note.isprintable():
         raise InputError(option, ascii(note)[:LONGEST_SHOWN], "text without control characters")
     if len(note) > MOST_LETTERS:

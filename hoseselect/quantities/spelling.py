@@ -12,6 +12,9 @@ JOINERS = "\u200c\u200d"
 BREAKS = "\u00ad\u200b\u2060\ufeff"
 """Characters that cannot be seen and say where a line may break: pages and PDFs have them."""
 
+SPACES = "\u00a0\u1680\u202f\u205f\u3000" + "".join(map(chr, range(0x2000, 0x200B)))
+"""Spaces of a width of their own, and those at which no line breaks."""
+
 _SAME = {
     "'": "’‘‛′´`ʹʼ",
     '"': "“”„‟″〃ˮʺ",
@@ -171,9 +174,16 @@ def near_spellings(
 def without_unseen(text: str, signs: str = JOINERS + BREAKS) -> str:
     r"""Return a text without characters between two letters that nobody sees and nobody types.
 
+    A space of another width, or at which no line breaks, is a space.
+
     Examples
     --------
     >>> without_unseen("cool\u00adant"), without_unseen("heater\u200b hose")
     ('coolant', 'heater hose')
+    >>> without_unseen("16\u00a0mm")
+    '16 mm'
     """
-    return text if text.isascii() else text.translate(dict.fromkeys(map(ord, signs)))
+    if text.isascii():
+        return text
+    dropped: dict[int, str | None] = dict.fromkeys(map(ord, signs))
+    return text.translate(dropped | dict.fromkeys(map(ord, SPACES), " "))

@@ -166,3 +166,35 @@ def test_a_terminal_that_knows_no_umlauts_gets_no_traceback() -> None:
     assert ran.returncode == 1
     assert b"Traceback" not in ran.stderr
     assert b"STOP" in ran.stdout
+
+
+@pytest.mark.parametrize("space", ["\u00a0", "\u202f", "\u2009"])
+def test_pasted_spaces_are_spaces_everywhere(
+    command: Callable[..., Any], tmp_path: Path, space: str
+) -> None:
+    words = ["-s", "heater hose", "-n", "16 mm", "-r", "60 mm; 90 deg at 110 mm; 180 mm",
+             "-f", "engine coolant", "--bead", "yes", "--set", "nipples.engagement=25 mm",
+             "--note", "blue van"]  # fmt: skip
+    plain = command("pick", *words)
+    assert (plain.code, plain.err) == (0, "")
+    pasted = [word.replace(" ", space) for word in words]
+    assert command("pick", *pasted) == plain
+    named = ["check", f"SAE J20 R3{space}16 mm", *pasted]
+    assert command(*named) == command("check", "SAE J20 R3 16 mm", *words)
+    told = command("pick", "-s", f"brake{space}hose", "--set", "service=heater hose")
+    assert told.code == 1
+    assert "STOP" in told.out
+    job = tmp_path / "job.toml"
+    job.write_text(f'service = "heater hose"\n[nipples]\noutside_diameter = "16{space}mm"\n')
+    assert command("pick", str(job)).code == 0
+    replies = "heater hose\n16 mm\nsame\n40 cm\nyes\n" + 9 * "dunno\n"
+    plain = command("ask", "--json", given=replies.encode())
+    assert plain.code == 0
+    assert command("ask", "--json", given=replies.replace(" ", space).encode()).out == plain.out
+
+
+@pytest.mark.parametrize("sign", ["\t", "\x07", "\x1b[31m", "\u2028", "\x85"])
+def test_control_characters_stay_refused(command: Callable[..., Any], sign: str) -> None:
+    told = command("pick", "-s", "heater hose", "-n", f"16{sign}mm")
+    assert (told.code, told.out) == (2, "")
+    assert "text without control characters" in told.err

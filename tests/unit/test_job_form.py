@@ -154,6 +154,8 @@ def test_something_and_nothing_do_not_drip_together() -> None:
         ({"service": "washer", "name": "a\x1b[31mb"}, "without control characters"),
         ({"service": "washer", "name": "a\u202eb"}, "without control characters"),
         ({"service": "was\u202eher"}, "without control characters"),
+        ({"service": "washer", "nipples": {"bead": "16\tmm"}}, "without control characters"),
+        ({"service": "washer", "name": "a\u2028b"}, "without control characters"),
         ({"service": "washer", "fluids": ["cool\x07ant"]}, "without control characters"),
         ({"service": "washer", "old_hose": {"bore": 10, "outside_diameter": 9}}, "a bore inside"),
         ({"service": 5}, "what the line does"),
@@ -322,3 +324,24 @@ def test_words_are_read_whatever_their_spelling(word: str) -> None:
         read_job({"service": "washer", "features": {"insert": word}}).features.insert
         == "check-valve"
     )
+
+
+def test_a_space_that_does_not_break_is_a_space() -> None:
+    """Text pasted from a page or a letter has them between figure and unit."""
+    pasted = {
+        "service": "heater\u00a0hose",
+        "name": "van\u00a07",
+        "fluids": ["engine\u202fcoolant"],
+        "nipples": {"outside_diameter": "16\u00a0mm"},
+        "route": {
+            "run": ["60\u202fmm", {"bend": "90\u00a0deg", "radius": "110\u2009mm"}, "1\u00a0m"]
+        },
+    }
+    typed = {
+        "service": "heater hose",
+        "name": "van 7",
+        "fluids": ["engine coolant"],
+        "nipples": {"outside_diameter": "16 mm"},
+        "route": {"run": ["60 mm", {"bend": "90 deg", "radius": "110 mm"}, "1 m"]},
+    }
+    assert read_job(pasted) == read_job(typed)

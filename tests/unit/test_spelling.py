@@ -20,6 +20,7 @@ from hoseselect.quantities.spelling import (
     near_spellings,
     plain_text,
     unit_key,
+    without_unseen,
 )
 
 
@@ -168,3 +169,9 @@ def test_near_spellings_have_one_home() -> None:
         if re.search(r"\b(from|import) difflib\b", path.read_text(encoding="utf-8"))
     ]
     assert homes == ["spelling.py"]
+
+
+@pytest.mark.parametrize("space", "\u00a0\u2007\u2009\u202f\u3000")
+def test_a_hard_or_thin_space_is_a_space_and_a_control_character_stays(space: str) -> None:
+    assert without_unseen(f"16{space}mm") == "16 mm"
+    assert without_unseen(f"a\u200bb{space}\x1b[31m\t\u2028\u202e") == "ab \x1b[31m\t\u2028\u202e"
