@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any
 
-from hoseselect.intake.door import MOST_KEPT, VACUUM
+from hoseselect.intake.door import LONGEST, MOST_KEPT, VACUUM, WIDEST
 from hoseselect.intake.questions import asked
 from hoseselect.knowledge.errors import InputError
 from hoseselect.knowledge.load import limit, table
@@ -33,6 +33,7 @@ LENGTHS = {
     "route": ("measured", "tightest_radius", "supports"),
     "": ("original_bore",),
 }
+DIAMETERS = ("outside_diameter", "bead_diameter", "original_bore")
 LENGTH_KEYS = tuple(
     (name, f"{group}.{name}".lstrip(".")) for group, names in LENGTHS.items() for name in names
 )
@@ -209,8 +210,9 @@ def _usual(service: str, field: str) -> tuple[float, float] | None:
 
 @lru_cache(maxsize=MOST_KEPT)
 def _length(key: str, name: str, text: Any) -> tuple[InputError, ...]:
+    most = WIDEST if name in DIAMETERS else LONGEST
     try:
-        value = read_quantity(text, "length", "", around_allowed=True)
+        value = read_quantity(text, "length", "", maximum=most, around_allowed=True)
     except InputError:  # its own field says what is wrong with it
         return ()
     row = table("plausible_lengths").row(key=name)

@@ -12,6 +12,7 @@ from hoseselect.intake.door import checked_text
 from hoseselect.intake.faults import faults_of
 from hoseselect.intake.gates import contradictions
 from hoseselect.intake.job_form import JobForm
+from hoseselect.intake.parted_thousands import parted_thousands
 from hoseselect.intake.plausibility import Typed, implausible, typed_in
 from hoseselect.intake.usual_movement import with_usual_movement
 from hoseselect.knowledge.errors import InputError, ManyFaultsError, refuse
@@ -69,7 +70,7 @@ STOPPING = ("service", "name", "fluids", "drips", "features")
 """Keys and tables of a job file that tell of a stop, whatever the rest says."""
 
 
-def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
+def job_of(form: JobForm, typed: Typed, units: str = "mm", *, decimal_known: bool = False) -> Job:
     """Return the job of a form, once it has passed every gate; what a stop meets passes none.
 
     Nothing that is asked could lift a stop: the stop is the answer, but for a line that nobody has
@@ -80,19 +81,21 @@ def job_of(form: JobForm, typed: Typed, units: str = "mm") -> Job:
     form : of the job
     typed : gives what was typed at a dotted key, as `typed_in` does
     units : as for `read_job`
+    decimal_known : whether the decimal sign is known, as that of a sheet is
 
     Raises
     ------
     InputError
         when suction is typed as a pressure, when the job contradicts itself, or when a bare figure
-        is far outside what is usual; the places are keys.
+        is far outside what is usual, or one with its unit but for thousands; the places are keys.
     """
     job = form.to_domain()
     if stopped_for_good(job):
         return with_usual_movement(job)
     if job.duty.pressure_min > 0:
         _suction_typed_as_pressure(job)
-    refuse((*contradictions(job), *implausible(job.service, typed, units)))
+    parted = () if decimal_known else parted_thousands(typed)
+    refuse((*contradictions(job), *implausible(job.service, typed, units), *parted))
     return with_usual_movement(job)
 
 

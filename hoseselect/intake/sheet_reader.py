@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from operator import itemgetter
 from typing import Any
 
@@ -156,7 +157,8 @@ class SheetReader:
                 form = stopped
         if isinstance(form, JobForm) and not broken:
             try:
-                return job_of(form, lambda key: self._typed(cells, key), self.units)
+                typed = partial(self._typed, cells)
+                return job_of(form, typed, self.units, decimal_known=True)
             except ManyFaultsError as error:
                 form = [fault for fault in error.faults if isinstance(fault, InputError)]
             except InputError as error:

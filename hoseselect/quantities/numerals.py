@@ -8,7 +8,8 @@ What is decided here, and why:
   of the field may rule one out, and otherwise the user is asked. A leading zero or a point in the
   same figure settles it ("0,525", "1,250.5").
 - Where the decimal sign is known to be the comma (a sheet that is written so), a point before
-  exactly three digits has two readings as well ("1.250").
+  exactly three digits has two readings as well ("1.250"). Elsewhere a length of a job is asked
+  about where only its reading as thousands is usual (`intake/parted_thousands.py`).
 - A space parts thousands where groups of three follow ("20 000"), as in ISO 80000-1.
 - "11/4" may be eleven quarters or a crowded 1 1/4: the user is asked.
 """
