@@ -15,10 +15,13 @@ _DASH = re.compile(
     r" ?(?P<what>(?:hose )?bore|tube(?: od| outside diameter)?)?",
     flags=re.IGNORECASE,
 )
+_BY_STRING = re.compile(r"\b(?:by|with) (?:an? |the )?(?=string\b)", flags=re.IGNORECASE)
+_STRING = re.compile(rf"{_BY_STRING.pattern}string\b", flags=re.IGNORECASE)
 _AROUND = re.compile(
     r"\b(?:all )?(?:around|round|circumference|circ\.?|girth|string)(?![a-z])", flags=re.IGNORECASE
 )
 _ACROSS = re.compile(r"ø|⌀|\b(?:diameter|dia\.?|across)(?![a-z])", flags=re.IGNORECASE)
+_OUTSIDE = re.compile(r"\b(?:o\.?d\.?|outside(?: diameter)?)(?![a-z])", flags=re.IGNORECASE)
 _FEET = re.compile(
     r"(?P<sign>-?) ?(?P<feet>[0-9]+) ?(?:'|ft\.?|feet|foot) ?-?(?P<inches>.*?[0-9].*)",
     flags=re.IGNORECASE,
@@ -68,13 +71,16 @@ def dash_size(text: str, dash_means: str, *, negative_allowed: bool) -> float:
     return float(size)
 
 
-def without_around(text: str, around_allowed: bool) -> tuple[str, float]:
+def without_around(text: str, around_allowed: bool, dash_means: str) -> tuple[str, float]:
     """Return the text without words for "round it" or "across", and what to divide by.
+
+    A length by string is the length itself; a diameter by string is taken round.
 
     Parameters
     ----------
     text : plain text
     around_allowed : the field is a diameter
+    dash_means : "bore" where it is an inside one
 
     Returns
     -------
@@ -84,7 +90,9 @@ def without_around(text: str, around_allowed: bool) -> tuple[str, float]:
     ------
     InputError : a measure taken round, in a field that is no diameter
     """
-    across = " ".join(_ACROSS.sub(" ", text).split()) if around_allowed else text
+    text = _BY_STRING.sub("", text) if around_allowed else " ".join(_STRING.sub(" ", text).split())
+    across = text if dash_means == "bore" else _OUTSIDE.sub(" ", text)
+    across = " ".join(_ACROSS.sub(" ", across).split()) if around_allowed else text
     if not _AROUND.search(across):
         return across, 1.0
     if not around_allowed or across != text:
@@ -96,12 +104,14 @@ def without_around(text: str, around_allowed: bool) -> tuple[str, float]:
 def without_radius(value: Any) -> Any:
     """Return a typed radius without the word for it; what is no text stays as it is.
 
+    No string is laid along a radius: one taken by string is taken round.
+
     Examples
     --------
     >>> without_radius('radius 4"'), without_radius("R100"), without_radius("60 mm radius")
     ('4"', '100', '60 mm')
     """
-    return _RADIUS.sub("", value).strip() if isinstance(value, str) else value
+    return _RADIUS.sub("", _BY_STRING.sub("", value)).strip() if isinstance(value, str) else value
 
 
 def feet_and_inches(text: str) -> tuple[float, float]:

@@ -32,6 +32,7 @@ from hoseselect.quantities.length_words import (
 from hoseselect.quantities.numerals import Figure, find_figure
 from hoseselect.quantities.pressure_words import pressure_unit
 from hoseselect.quantities.spelling import answer, is_unknown, plain_text, unit_key
+from hoseselect.quantities.told_twice import first_of_two
 
 __all__ = [
     "format_quantity",
@@ -177,7 +178,11 @@ def _read_length(plain: str, field: FigureField, text: str) -> tuple[float, str,
     dash = dash_size(plain, field.dash_means, negative_allowed=field.minimum < 0)
     if not math.isnan(dash):
         return field.within(convert(dash, "dash_size", "millimeter"), text), plain, 1.0
-    plain, divisor = without_around(plain, field.around_allowed)
+    if field.around_allowed:
+        told, value = first_of_two(plain, lambda one: _read(one, field))
+        if told:
+            return value, plain, 1.0
+    plain, divisor = without_around(plain, field.around_allowed, field.dash_means)
     feet, inches = feet_and_inches(plain)
     if math.isnan(feet):
         return math.nan, plain, divisor

@@ -11,6 +11,7 @@ import pytest
 from hoseselect.knowledge.errors import InputError, KnowledgeError
 from hoseselect.quantities.conversion import definition_figure, registry
 from hoseselect.quantities.kinds import KINDS
+from hoseselect.quantities.length_words import without_radius
 from hoseselect.quantities.read import (
     format_quantity,
     nearest_fraction,
@@ -303,6 +304,15 @@ def test_refused(typed: str, kind: str, words: str) -> None:
         ("12 mm dia.", 12.0),
         ("12 mm diameter", 12.0),
         ("12 mm", 12.0),
+        ("12 mm OD", 12.0),
+        ("12 O.D.", 12.0),
+        ("12 mm outside", 12.0),
+        ("12 mm outside diameter", 12.0),
+        ("30 mm by string", 30 / math.pi),
+        ("30 mm with a string", 30 / math.pi),
+        ("5/8 in (16 mm)", 15.875),
+        ("16 mm (5/8)", 16.0),
+        ("9.5 mm (3/8 in)", 9.5),
     ],
 )
 def test_diameter(typed: str, value: float) -> None:
@@ -310,11 +320,34 @@ def test_diameter(typed: str, value: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "typed", ["30 mm in circumference", "12 mm dia around", "-6 around", "6 mm radius", "13 mm ID"]
+    "typed",
+    [
+        *("30 mm in circumference", "12 mm dia around", "-6 around", "6 mm radius", "13 mm ID"),
+        *("12 mm OD around", "12 mm OD ID", "5/8 in (17 mm)", "3/8 in (10 mm)", "16 mm (16)x"),
+        *("5/8 in (unknown)", "(16 mm)", "30 mm by hand", "50 mm (16 mm round) OD"),
+    ],
 )
 def test_diameter_refused(typed: str) -> None:
     with pytest.raises(InputError):
         read_quantity(typed, "length", "field", around_allowed=True)
+
+
+def test_two_sizes_that_disagree_are_both_told() -> None:
+    with pytest.raises(InputError) as caught:
+        read_quantity("5/8 in (18 mm)", "length", "nipple", around_allowed=True)
+    assert str(caught.value) == (
+        "nipple: found '5/8 in (18 mm)', which are 15.9 mm and 18 mm; expected one of the two"
+    )
+
+
+def test_a_bore_is_no_outside_diameter_and_a_radius_is_not_measured_by_string() -> None:
+    with pytest.raises(InputError):
+        read_quantity("16 mm OD", "length", "bore", around_allowed=True, dash_means="bore")
+    assert read_quantity("16 in by string", "length", "measured") == pytest.approx(406.4)
+    with pytest.raises(InputError, match="round"):
+        read_quantity(without_radius("100 mm by string"), "length", "radius")
+    with pytest.raises(InputError, match="round"):
+        read_quantity("16 in string", "length", "measured")
 
 
 def test_limits_decide_between_two_readings_of_a_comma() -> None:
