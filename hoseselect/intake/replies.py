@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.length_words import without_radius
+from hoseselect.quantities.read import read_quantity
 from hoseselect.quantities.spelling import plain_text
+from hoseselect.quantities.told_twice import first_of_two
 
 GUESSED = (
     r"about|approx(?:imately)?\.?|roughly|circa|ca\.?|nearly|almost|just over|just under|maybe"
@@ -26,7 +30,18 @@ ENDS = re.compile(
 )
 IN_WORDS = re.compile(r"\b(?:half|third|quarter|eighth|sixteenth|thirty-?second)s?\b")
 AND = re.compile(r"\band\b|&|;")
-SAID = (
+FEET_AND_INCHES = re.compile(r"([0-9]+) ?(?:ft|foot|feet) ?([0-9]|1[01])")
+METRES_AND_CENTIMETRES = re.compile(
+    r"([0-9]+) ?(?:m|metres?|meters?) ?(?:([0-9]{2})|([0-9]{1,2}) ?(?:cm|centimet(?:re|er)s?))"
+)
+TWO_OR_ONE = re.compile(r"([0-9]{2}) ?, ?([0-9]{2})")
+"""Two sizes, or one with a decimal comma: nobody can tell."""
+
+PARTS = (("quarter", 4), ("eighth", 8), ("sixteenth", 16), ("thirty-?second", 32))
+SAID: tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...] = (
+    (r"(?<=[0-9]/[0-9]) ?ths?\b", ""),
+    (r"(?<=[0-9]/[0-9][0-9]) ?(?:ths?|nds?)\b", ""),
+    *((rf"\b([2-9]|[12][0-9]|3[01])[ -]{part}s\b", rf"\1/{of}") for part, of in PARTS),
     (r"\b(?:an? |one )?(foot|inch|metre|meter|yard) and (?:an? )?half\b", r"1.5 \1"),
     (r"\b(?:an? |one )?(foot|inch) and (?:an? )?quarter\b", r"1.25 \1"),
     (r"\b(?:an? |one )?(foot|inch) and three[ -]quarters?\b", r"1.75 \1"),
@@ -73,6 +88,11 @@ class Figures:
 def figures_in(reply: str) -> Figures:
     """Return the figures of a reply about a length or a thickness.
 
+    Raises
+    ------
+    InputError
+        when it has no figure, one in words, or one that cannot be read; it quotes the reply.
+
     Examples
     --------
     >>> figures_in("10mm ish").texts
@@ -83,15 +103,30 @@ round_or_about=False)
     >>> figures_in("16 one end, 19 mm the other").texts
     ('16', '19 mm')
     """
-    text = plain_text(reply).casefold().strip(" .!")
-    round_or_about = ROUND_BEFORE.search(text) is not None
-    text = ROUND_BEFORE.sub("", text)
+    plain = plain_text(reply).casefold().strip(" .!")
+    round_or_about = ROUND_BEFORE.search(plain) is not None
+    text = ROUND_BEFORE.sub("", plain)
     guessed = ABOUT.search(text) is not None
     text = ABOUT.sub(" ", text).strip()
     for said, figure in SAID:
         text = re.sub(said, figure, text)
     both, barb = BOTH.search(text) is not None, BARB.search(text) is not None
     of_hose = OF_THE_HOSE.search(BARB.sub(" ", text.replace("hose barb", "barb"))) is not None
+    texts = _texts(text, reply)
+    if len(texts) == 1 and not both:
+        _refuse_two_or_one(texts[0], reply)
+    texts = tuple(_as_read(one, plain, reply, of_hose=of_hose) for one in texts)
+    return Figures(texts, guessed or round_or_about, both, barb, of_hose, round_or_about)
+
+
+def _texts(text: str, reply: str) -> tuple[str, ...]:
+    """Return the figures of a text, one or one for each end, without words that say no more.
+
+    Raises
+    ------
+    InputError
+        when there is none, one in words, or a fraction that may belong to the other.
+    """
     ends = ENDS.search(text) is not None
     text = ENDS.sub(";", text) if ends else text
     for idle in (BOTH, NOUNS, OF_THE_HOSE):
@@ -106,7 +141,53 @@ round_or_about=False)
     texts = tuple(parts) or (" ".join(text.split()),)
     if texts == ("",):
         raise InputError("reply", f"'{reply}', which is no figure", "a figure, or dunno")
-    return Figures(texts, guessed or round_or_about, both, barb, of_hose, round_or_about)
+    return texts
+
+
+def _refuse_two_or_one(text: str, reply: str) -> None:
+    """Refuse two figures of two digits with a comma, such as 16,19.
+
+    Raises
+    ------
+    InputError
+        naming both readings.
+    """
+    found = TWO_OR_ONE.fullmatch(text)
+    if found is not None:
+        first, second = found.groups()
+        expected = f"'{first} and {second}', or '{first}.{second} mm'"
+        raise InputError("reply", f"'{reply}', two sizes or one with a decimal comma", expected)
+
+
+def _as_read(text: str, plain: str, reply: str, *, of_hose: bool) -> str:
+    """Return a figure as the door reads it; of a hose, where it cannot be read, the reply itself.
+
+    Raises
+    ------
+    InputError
+        when it cannot be read and is no part of the reply as typed, which is quoted then.
+    """
+    if found := FEET_AND_INCHES.fullmatch(text):
+        return f"{found[1]} ft {found[2]} in"
+    if found := METRES_AND_CENTIMETRES.fullmatch(text):
+        return f"{100 * int(found[1]) + int(found[2] or found[3])} cm"
+    try:
+        text = first_of_two(text, _length)[0] or text
+        _length(text)
+    except InputError as error:
+        if text not in plain and of_hose:
+            return reply  # whoever asked knows better what is wrong with it
+        if text not in plain:
+            mangled = f"'{text}'"
+            why = error.found.removeprefix(mangled) if error.found.startswith(mangled) else ""
+            raise InputError("reply", f"'{reply}'{why}", error.expected) from None
+        if "(" in text:
+            raise error.at("reply") from None
+    return text
+
+
+def _length(text: str) -> float:
+    return read_quantity(without_radius(text), "length", "", around_allowed=True)
 
 
 def yes_or_no(reply: str) -> str:

@@ -112,6 +112,79 @@ def test_figures_as_people_say_them(reply: str, millimetres: float) -> None:
     assert read_quantity(text, "length", "") == pytest.approx(millimetres)
 
 
+@pytest.mark.parametrize(
+    ("reply", "millimetres"),
+    [
+        ("2 ft 6", 762), ("2ft6", 762), ("1 foot 6", 457.2), ("about 2 feet 6 long", 762),
+        ("1 m 20", 1200), ("1m20", 1200), ("1 metre 20", 1200), ("1 m 5 cm", 1050),
+        ("12in (305mm)", 304.8), ("16 mm (5/8 in)", 16), ("5/8 in (16 mm)", 15.875),
+        ("16 mm OD", 16), ("16 mm (OD)", 16), ("5/8ths", 15.875), ("5/8th", 15.875),
+        ("3 eighths", 9.525), ("2 quarter inch", 57.15),
+        ("5 sixteenths", 7.9375), ("1 3 eighths", 34.925), ("3 quarters", 19.05),
+        ("3 eighths of an inch", 9.525),
+    ],
+)  # fmt: skip
+def test_what_has_one_meaning_is_read(reply: str, millimetres: float) -> None:
+    (text,) = figures_in(reply).texts
+    assert read_quantity(text, "length", "") == pytest.approx(millimetres)
+
+
+def refused(reply: str) -> str:
+    """Return how a reply is refused, by itself or where its figures are read."""
+    with pytest.raises(InputError) as caught:
+        for text in figures_in(reply).texts:
+            read_quantity(text, "length", "reply", around_allowed=True)
+    return str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "reply",
+    [
+        "2 ft 14", "2 ft 6 mm", "2 ft 6 or 7", "2 ft 6.5 m", "1.5 ft 6", "2 ft 6 4", "2 ft 123",
+        "1 m 5", "1 m 200", "1 m 20 mm", "1.5 m 20", "1 m 20 in", "1 m 120 cm", "1 m 20 30",
+        "12in (350mm)", "12in (305)", "12in (305mm", "3/8 in (10 mm)", "1 m (1005 mm)",
+        "16 mm (16 mm) (16 mm)", "16 mm (3 bar)", "16 mm (unknown)",
+        "5/8thsx", "3 tenths", "9 eighths",
+    ],
+)  # fmt: skip
+def test_what_comes_near_to_it_stays_refused(reply: str) -> None:
+    said = refused(reply)
+    assert said.startswith("reply: found ")
+    assert f"'{reply.split(maxsplit=1)[0]}" in said
+
+
+@pytest.mark.parametrize("reply", ["16,19", "16, 19", "16 , 19", "about 16,19", "10,12!"])
+def test_two_whole_figures_with_a_comma_are_asked_about(reply: str) -> None:
+    first, second = re.findall("[0-9]+", reply)
+    assert refused(reply) == (
+        f"reply: found '{reply}', two sizes or one with a decimal comma; expected"
+        f" '{first} and {second}', or '{first}.{second} mm'"
+    )
+
+
+@pytest.mark.parametrize(
+    ("reply", "texts"),
+    [
+        ("16,19 mm", ("16,19 mm",)), ("9,52", ("9,52",)), ("16,5", ("16,5",)),
+        ("16,19 both ends", ("16,19",)), ("16 and 19", ("16", "19")), ("15,87", None),
+    ],
+)  # fmt: skip
+def test_one_figure_with_a_decimal_comma_is_one(reply: str, texts: tuple[str, ...] | None) -> None:
+    if texts is None:
+        assert "decimal comma" in refused(reply)
+    else:
+        assert figures_in(reply).texts == texts
+
+
+@pytest.mark.parametrize(
+    "reply",
+    ["same as the other", "one and a half inch", "the old hose was 40 cm", "two feet six",
+     "half of a nipple", "Both 16 of the pipe 3"],
+)  # fmt: skip
+def test_a_refusal_quotes_what_was_typed(reply: str) -> None:
+    assert refused(reply).startswith(f"reply: found '{reply}'")
+
+
 @pytest.mark.parametrize("reply", ["wide", "thick", "stub", "nipple"])
 def test_words_without_a_figure_are_no_figure(reply: str) -> None:
     with pytest.raises(InputError, match="no figure"):
