@@ -21,7 +21,7 @@ _AROUND = re.compile(
     r"\b(?:all )?(?:around|round|circumference|circ\.?|girth|string)(?![a-z])", flags=re.IGNORECASE
 )
 _ACROSS = re.compile(r"ø|⌀|\b(?:diameter|dia\.?|across)(?![a-z])", flags=re.IGNORECASE)
-_OUTSIDE = re.compile(r"\b(?:o\.?d\.?|outside(?: diameter)?)(?![a-z])", flags=re.IGNORECASE)
+_OUTSIDE = re.compile(r"\b(?:o\.?d\.?|outside diameter)(?![a-z])", flags=re.IGNORECASE)
 _FEET = re.compile(
     r"(?P<sign>-?) ?(?P<feet>[0-9]+) ?(?:'|ft\.?|feet|foot) ?-?(?P<inches>.*?[0-9].*)",
     flags=re.IGNORECASE,

@@ -306,7 +306,6 @@ def test_refused(typed: str, kind: str, words: str) -> None:
         ("12 mm", 12.0),
         ("12 mm OD", 12.0),
         ("12 O.D.", 12.0),
-        ("12 mm outside", 12.0),
         ("12 mm outside diameter", 12.0),
         ("30 mm by string", 30 / math.pi),
         ("30 mm with a string", 30 / math.pi),
