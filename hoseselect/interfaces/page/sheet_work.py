@@ -169,9 +169,7 @@ def planned(content: bytes, ending: str, catalogue: Catalogue, saw: str, keep: s
     """
     with _own_file(f"lengths.{ending}") as path:
         path.write_bytes(content)
-        orders = read_orders(path)
-    for order in orders:
-        catalogue.sizes.index_of(order.hose_size)
+        orders = read_orders(path, catalogue.sizes.hose_size)
     pieces = sum(order.count for order in orders)
     if not 1 <= pieces <= MOST_PIECES:
         raise InputError("sheet", f"{pieces} pieces to cut", f"1 to {MOST_PIECES}")
