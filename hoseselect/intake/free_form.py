@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
+import re
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
@@ -102,12 +103,21 @@ class KeepOutForm(FreeBase):
     hot: Annotated[bool, guarded(_hot)] = False
     fixed_to: PartWord = "unknown"
 
+    @property
+    def is_hot(self) -> bool:
+        """Whether it is a heat source: as it was told, else as its name says."""
+        told = "hot" in self.model_fields_set
+        return self.hot if told else HOT_NAMES.search(self.name) is not None
+
     @model_validator(mode="after")
     def _one_body(self) -> KeepOutForm:
         if sum(body is not None for body in (self.ball, self.rod, self.box)) != 1:
             raise complaint("no body or two", "one of ball, rod, box", "ball", "rod", "box")
         if self.box is not None and self.size is None:
             raise complaint("a box without size", "its three edges", "box", "size")
+        if self.box is not None and not all(self.size or ()):
+            found = "a box with an edge that is missing or nothing"
+            raise complaint(found, "its three edges", "size")
         if self.box is None and not self.diameter >= 0:
             raise complaint("no diameter", "that of the ball or rod", "diameter")
         return self
@@ -119,10 +129,11 @@ class KeepOutForm(FreeBase):
         ----------
         moves : whether it moves with the other body; None where nobody knows
         """
-        usual = limit("heat-source-clearance") if self.hot else limit("keep-out-clearance")
-        grown = limit("heat-source-growth") if self.hot else 0.0
+        hot = self.is_hot
+        usual = limit("heat-source-clearance") if hot else limit("keep-out-clearance")
+        grown = limit("heat-source-growth") if hot else 0.0
         clearance = usual if math.isnan(self.clearance) else self.clearance
-        if self.hot:  # nobody may bring a hose nearer to an exhaust than a shield would allow
+        if hot:  # nobody may bring a hose nearer to an exhaust than a shield would allow
             clearance = max(clearance, limit("heat-source-clearance-shielded"))
         growth = grown if math.isnan(self.growth) else self.growth
         places: tuple[Vector, ...]
@@ -134,9 +145,15 @@ class KeepOutForm(FreeBase):
         else:
             kind, places = "box", (self.box or STANDING_STILL,)
             size = self.size or STANDING_STILL
-        return KeepOut(
-            self.name, kind, places, size, clearance, growth, self.shake, self.hot, moves
-        )
+        return KeepOut(self.name, kind, places, size, clearance, growth, self.shake, hot, moves)
+
+
+HOT_NAMES = re.compile(
+    r"\b(?:exhaust|turbo|turbine|down ?pipe|catalys|catalytic|cat\b|dpf|egr|muffler|silencer|burner"
+    r"|heat shield|hot)",
+    re.IGNORECASE,
+)
+"""Beginnings of names of parts that are hot; common practice, no source."""
 
 
 class ClipForm(FreeBase):

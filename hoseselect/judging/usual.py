@@ -40,7 +40,7 @@ def ends_in_shop(
     """Return favourable and adverse end of a duty, with what the shop has set in their place.
 
     That is the coldest start, and the share of the cap in the pressure of a coolant line, to which
-    the water pump adds its own.
+    the water pump adds its own. What the shop has set stays an assumption: its other end is milder.
 
     Parameters
     ----------
@@ -51,10 +51,15 @@ def ends_in_shop(
     if field == "coldest_start":
         told = jobs.usual_coldest_start
         adverse = np.where(np.isnan(told), adverse, told + 0.0 * adverse)
-        return np.fmax(favourable, adverse), adverse
+        return np.where(np.isnan(told), favourable, np.fmax(favourable, adverse + MILDER)), adverse
     if field == "pressure_max":
         told = jobs.usual_cap_pressure
         pump = adverse - limit("cap-pressure-usual")
         adverse = np.where(np.isnan(told), adverse, told + pump)
-        return np.fmin(favourable, adverse), adverse
+        return np.where(np.isnan(told), favourable, np.fmin(favourable, adverse - MILDER)), adverse
     return favourable, adverse
+
+
+MILDER = 1.0
+"""By what the other end is milder at least than what the shop has set [degC or kPa]; our own
+choice: where both ends were the same, what nobody told would count as told."""

@@ -289,3 +289,28 @@ def test_a_free_route_stands_alone(beside: dict[str, Any]) -> None:
 )
 def test_directions_are_unit_vectors(points: str) -> None:
     assert np.linalg.norm(free(nipple_a_points=points).points_a) == pytest.approx(1)
+
+
+@pytest.mark.parametrize(
+    ("name", "told", "hot"),
+    [
+        ("exhaust manifold", {}, True), ("turbo housing", {}, True), ("Downpipe", {}, True),
+        ("catalyst", {}, True), ("EGR cooler", {}, True), ("air box", {}, False),
+        ("battery tray", {}, False), ("exhaust", {"hot": "no"}, False), ("pump", {"hot": "yes"}, True),
+        ("pump", {"hot": "unknown"}, True),
+    ],
+)  # fmt: skip
+def test_what_is_named_as_hot_is_hot_unless_somebody_says_it_is_not(
+    name: str, told: dict[str, str], hot: bool
+) -> None:
+    keep_out = {"name": name, "ball": "down 80 mm", "diameter": "50 mm", **told}
+    (found,) = free(keep_out=[keep_out]).keep_outs
+    assert found.hot is hot
+
+
+@pytest.mark.parametrize(
+    "size", ["forward 90 mm; left 30 mm", "up 10 mm", "forward 0 mm; left 3 mm; up 9 mm"]
+)
+def test_a_box_has_three_edges(size: str) -> None:
+    with pytest.raises(InputError, match="edge that is missing or nothing"):
+        free(keep_out=[{"name": "tray", "box": "down 40 mm", "size": size}])

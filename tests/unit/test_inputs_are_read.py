@@ -80,7 +80,11 @@ WIRED: dict[str, Any] = {
 }
 ROD = {"name": "pipe", "rod": ["down 40 mm", "forward 90 mm; down 40 mm"], "diameter": "20 mm"}
 BALL = {"name": "pump", "ball": "forward 80 mm; down 30 mm", "diameter": "20 mm"}
-BOX = {"name": "tray", "box": "forward 80 mm; down 40 mm", "size": "forward 30 mm; up 20 mm"}
+BOX = {
+    "name": "tray",
+    "box": "forward 80 mm; down 40 mm",
+    "size": "forward 30 mm; left 9 mm; up 20 mm",
+}
 HELD = {"at": "forward 187 mm; up 105 mm", "along": "forward and 17 deg up"}
 LONG_BEND: dict[str, Any] = near(
     BENT,
@@ -168,7 +172,7 @@ CASES: dict[str, tuple[dict[str, Any], dict[str, Any]]] = {
     "route.free.keep_out.rod": other_body(ROD, "rod", ["down 50 mm", "forward 90 mm; down 50 mm"]),
     "route.free.keep_out.box": other_body(BOX, "box", "forward 80 mm; down 30 mm"),
     "route.free.keep_out.diameter": other_body(ROD, "diameter", "30 mm"),
-    "route.free.keep_out.size": other_body(BOX, "size", "forward 30 mm; up 40 mm"),
+    "route.free.keep_out.size": other_body(BOX, "size", "forward 30 mm; left 9 mm; up 40 mm"),
     "route.free.keep_out.clearance": other_body(ROD, "clearance", "3 mm"),
     "route.free.keep_out.growth": other_body(ROD, "growth", "4 mm"),
     "route.free.keep_out.shake": other_body(ROD, "shake", "4 mm"),

@@ -63,10 +63,11 @@ def test_every_key_of_a_job_file_has_a_kind() -> None:
 
 
 ENDS = {"offset": {"forward": "120 mm"}, "nipple_a_points": "up", "nipple_b_points": "up"}
+SIZE = {"forward": "40 mm", "left": "40 mm", "up": "20 mm"}
 BODIES: dict[str, dict[str, Any]] = {
     "ball": {"name": "pump", "ball": {"down": "80 mm"}, "diameter": "50 mm"},
     "rod": {"name": "pipe", "rod": [{"down": "80 mm"}, {"down": "90 mm"}], "diameter": "50 mm"},
-    "box": {"name": "tray", "box": {"down": "80 mm"}, "size": {"up": "20 mm"}},
+    "box": {"name": "tray", "box": {"down": "80 mm"}, "size": SIZE},
     "clip": {"at": {"up": "60 mm"}},
 }
 

@@ -235,3 +235,32 @@ def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     with pytest.raises(InputError, match="file"):
         set_one(tmp_path / "file" / "config.toml", "paper", "a4")
+
+
+@pytest.mark.parametrize("start", [-50.0, -20.0, -10.0, 5.0, 10.0])
+def test_a_setting_that_alone_is_not_told_stays_an_assumption(start: float) -> None:
+    """Also one as mild as the milder end of what is usual in the trade."""
+    told = {
+        "service": "heater hose",
+        "drips": "nothing",
+        "duty": {
+            "fluid_steady": "90 degC", "fluid_peak": "100 degC", "air_steady": "80 degC",
+            "air_peak": "90 degC", "pressure_max": "150 kPa", "pressure_min": "0 kPa",
+        },
+        "nipples": {
+            "outside_diameter": "16 mm", "bead_diameter": "17 mm", "measured_on": "plain",
+            "usable_length": "25 mm", "fixed_to": "engine",
+        },
+        "route": {
+            "measured": "400 mm", "tightest_radius": "200 mm", "movement": "0 mm",
+            "low_spot": "no", "heat_source": {"distance": "300 mm"},
+        },
+        "features": {"insert": "none", "submerged": "no", "turbo": "no"},
+    }  # fmt: skip
+    (known,) = answer_many(
+        [read_job({**told, "duty": {**told["duty"], "coldest_start": f"{start} degC"}})], shelf()
+    )
+    (silent,) = answer_many([read_job(told)], replace(shelf(), usual=Usual(coldest_start=start)))
+    assert known.summary.word == "USE"
+    assert silent.summary.word == "USE IF"
+    assert silent.summary.settings.startswith("coldest start")

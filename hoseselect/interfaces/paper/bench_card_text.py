@@ -147,6 +147,7 @@ def slip_text(answer: Answer, summary: Summary, frame: CardFrame) -> dict[str, A
         "again": summary.tell[-1] if summary.tell else "",
         "injury": summary.injury,
         "usual": summary.usual,
+        "settings": summary.settings,
         "question": summary.question,
         "choices": list(summary.choices),
         "go_to": summary.go_to,
@@ -223,12 +224,14 @@ def _reasons(answer: Answer, summary: Summary, hose: HoseAnswer | None) -> list[
         return [_section(f"Why: {stop.name}", [stop.reason]) for stop in answer.stops]
     asked = [question.question for question in answer.ask_next[:NAMED]]
     usual = _section("Taken as usual, because it was not told", list(filter(None, [summary.usual])))
+    settings = _section("Taken as set in this shop", list(filter(None, [summary.settings])))
     more = _section("What would settle more", asked)
     if summary.offers and hose is not None:
         return [
             _section(f"Why {hose.hose}", summary.why.split(BETWEEN)),
             _section("Do not use instead", must_not(answer, hose)),
             usual,
+            settings,
             more,
         ]
     suits = [other.hose for other in answer.suits[:NAMED]]
@@ -240,6 +243,7 @@ def _reasons(answer: Answer, summary: Summary, hose: HoseAnswer | None) -> list[
         _section("What to do instead", [way for way in answer.way_out if way != summary.go_to]),
         _section("What to find out", asked),
         usual,
+        settings,
         _section(f"Do not use{alone}", must_not(answer, None)),
     ]
 
