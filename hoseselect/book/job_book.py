@@ -155,11 +155,16 @@ class JobBook:
         Raises
         ------
         InputError
-            when there is no such job, none of it was fitted, or the book cannot be used.
+            when there is no such job, none of it was fitted, or not until later, or the book cannot
+            be used.
         """
-        if self.entry(number).fitted != "yes":
+        entry = self.entry(number)
+        if entry.fitted != "yes":
             found = "a job of which nothing was fitted"
             raise InputError(f"job {number}", found, f"`book fitted {number} yes` first")
+        if day.isoformat() < entry.fitted_on:
+            expected = f"a day from {entry.fitted_on}, on which it was fitted"
+            raise InputError("looked at again", day.isoformat(), expected)
         self._change(number, {"done_on": day.isoformat()})
 
     def note(self, number: int, note: str) -> None:

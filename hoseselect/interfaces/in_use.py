@@ -45,6 +45,19 @@ def settings_in_use() -> Settings:
     return settings_of(settings_file())
 
 
+def not_ahead(day: datetime.date, place: str) -> datetime.date:
+    """Return a day on which something was done.
+
+    Raises
+    ------
+    InputError
+        when it is still to come.
+    """
+    if day > today():
+        raise InputError(place, day.isoformat(), f"today, {today().isoformat()}, or a day before")
+    return day
+
+
 def today() -> datetime.date:
     """Return the day of today: what the environment says, else the clock.
 

@@ -120,10 +120,10 @@ def duty_ends(job: Job, name: str) -> tuple[float, float] | None:
     shop = job["usual"]
     if name == "coldest_start" and shop["coldest_start"] is not None:
         bad = shop["coldest_start"]
-        good = max(good, bad)
+        good = max(good, bad + 1.0)  # what is set stays assumed
     if name == "pressure_max" and shop["cap_pressure"] is not None and job["group"] == "coolant":
         bad = bad - limit("cap-pressure-usual") + shop["cap_pressure"]
-        good = min(good, bad)
+        good = min(good, bad - 1.0)
     if name == "pressure_min" and job["sucked_flat"]:
         bad = min(float(row["adverse"]) for row in rows("service_duty") if row["field"] == name)
     peak = job[LASTS[name]] if name in LASTS else None

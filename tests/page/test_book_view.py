@@ -99,3 +99,24 @@ def test_a_number_that_is_none_is_told(kept: TestClient, number: str) -> None:
 def test_a_day_that_is_none_is_told(kept: TestClient, day: str) -> None:
     assert kept.post("/book/1/fitted", data={"answer": "yes", "on": day}).status_code == 422
     assert kept.get("/book", params={"since": day}).status_code == 422
+
+
+@pytest.mark.parametrize("on", ["2031-05-31", "2041-01-01"])
+def test_nothing_was_done_on_a_day_to_come(kept: TestClient, book: Path, on: str) -> None:
+    fitted = kept.post("/book/1/fitted", data={"answer": "yes", "hose": "C01-15.9", "on": on})
+    assert f"on: found {on}; expected today, 2031-05-30, or a day before" in seen(fitted.text)
+    assert JobBook(book).entry(1).fitted == ""
+    kept.post("/book/1/fitted", data={"answer": "yes", "hose": "C01-15.9", "on": "2031-05-20"})
+    done = kept.post("/book/1/done", data={"on": on})
+    assert f"on: found {on}" in seen(done.text)
+    by_program = kept.post("/api/book/1/done", json={"on": on})
+    assert by_program.status_code == 422
+
+
+def test_no_hose_is_looked_at_again_before_it_is_fitted(kept: TestClient, book: Path) -> None:
+    kept.post("/book/1/fitted", data={"answer": "yes", "hose": "C01-15.9", "on": "2031-05-20"})
+    done = kept.post("/book/1/done", data={"on": "2031-05-19"})
+    assert "expected a day from 2031-05-20, on which it was fitted" in seen(done.text)
+    assert JobBook(book).entry(1).done_on == ""
+    kept.post("/book/1/done", data={"on": "2031-05-20"})
+    assert JobBook(book).entry(1).done_on == "2031-05-20"

@@ -231,3 +231,13 @@ def test_how_near_heat_is_stays_told_with_another_route(
         kept = {name.removeprefix("job."): text for name, text in pairs_of(page)}
         assert kept.get("route.heat_source.distance") == "20 mm"
         assert "route" not in kept
+
+
+@pytest.mark.parametrize("kind", ["ball", "box"])
+def test_the_other_end_of_what_has_none_is_not_dropped(client: TestClient, kind: str) -> None:
+    size = {"ball": "30 mm", "box": "30 mm forward, 20 mm left, 9 mm up"}[kind]
+    around = {**dict(EXHAUST), "keep_out.1.kind": kind, "keep_out.1.size": size}
+    told = seen(asked(client, "/bench", *PCV, *FREE, *around.items()).text)
+    assert f"keep_out.1.to: found '{around['keep_out.1.to']}'" in told
+    alone = {name: text for name, text in around.items() if not name.endswith(".to")}
+    assert "keep_out.1.to" not in seen(asked(client, "/bench", *PCV, *FREE, *alone.items()).text)

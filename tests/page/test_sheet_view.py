@@ -256,3 +256,11 @@ def test_the_limits_are_stated(client: TestClient) -> None:
     words = seen(client.get("/sheet").text)
     for limit in (upload.MOST_BYTES, upload.MOST_LINES, upload.MOST_COLUMNS):
         assert f"{limit:,}" in words
+
+
+def test_a_file_beside_pasted_lines_is_asked_about(client: TestClient) -> None:
+    """Neither of the two is passed over."""
+    lines = "service,nipple\nbrake line,16 mm\n"
+    file = {"file": ("jobs.csv", b"service,nipple\nheater hose,16 mm\n", "text/csv")}
+    told = client.post("/sheet", data={"text": lines, "do": "look"}, files=file)
+    assert "a file beside lines that are pasted; expected one of the two" in seen(told.text)

@@ -296,8 +296,8 @@ def test_directions_are_unit_vectors(points: str) -> None:
     [
         ("exhaust manifold", {}, True), ("turbo housing", {}, True), ("Downpipe", {}, True),
         ("catalyst", {}, True), ("EGR cooler", {}, True), ("air box", {}, False),
-        ("battery tray", {}, False), ("exhaust", {"hot": "no"}, False), ("pump", {"hot": "yes"}, True),
-        ("pump", {"hot": "unknown"}, True),
+        ("battery tray", {}, False), ("exhaust", {"hot": "no"}, False),
+        ("pump", {"hot": "yes"}, True), ("pump", {"hot": "unknown"}, True),
     ],
 )  # fmt: skip
 def test_what_is_named_as_hot_is_hot_unless_somebody_says_it_is_not(

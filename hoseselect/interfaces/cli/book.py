@@ -58,6 +58,19 @@ def the_book() -> JobBook:
     return JobBook(file)
 
 
+def done_on(text: str | None) -> date:
+    """Return the day on which something was done.
+
+    Raises
+    ------
+    InputError
+        when it is none, or still to come.
+    """
+    from hoseselect.interfaces.in_use import not_ahead
+
+    return not_ahead(day_of(text, "--on"), "--on")
+
+
 def day_of(text: str | None, option: str) -> date:
     """Return a day, today where none is told.
 
@@ -164,7 +177,7 @@ def fitted(
     from hoseselect.book.note import known_text
 
     again = None if recheck is None else day_of(recheck, "--recheck")
-    told = note_fitted(book, number, known_text(hose, "--hose"), day_of(on, "--on"), again)
+    told = note_fitted(book, number, known_text(hose, "--hose"), done_on(on), again)
     if not told.offered:
         said(f"[!] It is not what was offered: look with `hoseselect check {told.hose} {number}`.")
     said(f"Job {number}: {told.hose} fitted; to be looked at again by {told.recheck.isoformat()}.")
@@ -186,7 +199,7 @@ def done(number: int = NUMBER, on: str | None = DAY) -> None:
     """Note that a fitted hose was looked at again."""
     from hoseselect.interfaces.cli.show_book import said
 
-    day = day_of(on, "--on")
+    day = done_on(on)
     the_book().done(number, day)
     said(f"Job {number}: looked at again on {day.isoformat()}.")
 

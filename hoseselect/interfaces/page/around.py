@@ -73,6 +73,9 @@ def _keep_out(number: str, one: Mapping[str, str]) -> dict[str, Any]:
     if kind == "rod" and "to" not in one:
         expected = "where the other end of the rod is, or a ball or box instead of a rod"
         raise InputError(f"{KEEP_OUT}.{number}.to", "nothing", expected)
+    if kind != "rod" and "to" in one:
+        expected = f"nothing there for a {kind}, or a rod"
+        raise InputError(f"{KEEP_OUT}.{number}.to", f"'{one['to']}'", expected)
     told: dict[str, Any] = {"name": one.get("name", f"part {number}")}
     told[kind] = [one["at"], one["to"]] if kind == "rod" else one["at"]
     if "size" in one:

@@ -14,7 +14,7 @@ from hoseselect.book.job_book import JobBook
 from hoseselect.book.note import known_text
 from hoseselect.interfaces.in_use import today
 from hoseselect.interfaces.page.counter_view import MOST_DIGITS
-from hoseselect.interfaces.page.kept import day_told, the_book
+from hoseselect.interfaces.page.kept import day_done, day_told, the_book
 from hoseselect.interfaces.page.papers import numbered
 from hoseselect.interfaces.page.render import page, words
 from hoseselect.interfaces.page.shop import Shop
@@ -99,7 +99,7 @@ def fitted(
         if answer != "yes":
             raise InputError("fitted", ascii(answer)[:LONGEST], "yes or no")
         again = day_told(recheck, "recheck") if recheck.strip() else None
-        told = note_fitted(kept, own, known_text(hose, "hose"), day_told(on, "on"), again)
+        told = note_fitted(kept, own, known_text(hose, "hose"), day_done(on), again)
         return "" if told.offered else words()["book"]["not_offered"]
 
     return _changed(request, number, change)
@@ -108,7 +108,7 @@ def fitted(
 @router.post("/book/{number}/done")
 def looked_at(request: Request, number: str, on: str = Form("")) -> Response:
     """Note that a fitted hose was looked at again."""
-    return _changed(request, number, lambda kept, own: kept.done(own, day_told(on, "on")))
+    return _changed(request, number, lambda kept, own: kept.done(own, day_done(on)))
 
 
 @router.post("/book/{number}/note")

@@ -21,7 +21,7 @@ from hoseselect.interfaces.page.json_forms import (
     Number,
     Roll,
 )
-from hoseselect.interfaces.page.kept import day_told, the_book
+from hoseselect.interfaces.page.kept import day_done, day_told, the_book
 from hoseselect.interfaces.page.shop import Shop
 
 router = APIRouter(prefix="/api", responses=FAULTS)
@@ -118,7 +118,7 @@ def fitted(request: Request, number: Number, asked: FittedAsked) -> Plain:
     """Note whether a hose was fitted, and which."""
     book = the_book(_shop(request))
     if asked.fitted:
-        day = day_told(asked.on, "on")
+        day = day_done(asked.on)
         again = day_told(asked.recheck, "recheck") if asked.recheck else None
         note_fitted(book, number, known_text(asked.hose, "hose"), day, again)
     else:
@@ -130,7 +130,7 @@ def fitted(request: Request, number: Number, asked: FittedAsked) -> Plain:
 def done(request: Request, number: Number, asked: DoneAsked) -> Plain:
     """Note that a fitted hose was looked at again."""
     book = the_book(_shop(request))
-    book.done(number, day_told(asked.on, "on"))
+    book.done(number, day_done(asked.on))
     return book.entry(number).as_json()
 
 

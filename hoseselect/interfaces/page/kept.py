@@ -11,7 +11,7 @@ from hoseselect.application.cut import CutResult
 from hoseselect.book.entry import asked_of
 from hoseselect.book.job_book import JobBook
 from hoseselect.book.note import LONGEST_SHOWN, known_text
-from hoseselect.interfaces.in_use import now, today
+from hoseselect.interfaces.in_use import not_ahead, now, today
 from hoseselect.interfaces.page.shop import Shop
 from hoseselect.knowledge.errors import InputError
 
@@ -58,6 +58,17 @@ def written_down(
     """
     asked = asked_of(told, job, command, units, options=options, note=known_text(note, "note"))
     return the_book(shop).add(asked, now())
+
+
+def day_done(text: str) -> date:
+    """Return the day on which something was done; today where none is told.
+
+    Raises
+    ------
+    InputError
+        when it is no day, or still to come.
+    """
+    return not_ahead(day_told(text, "on"), "on")
 
 
 def day_told(text: str, place: str) -> date:

@@ -62,18 +62,20 @@ async def sent(request: Request) -> Response:
 
 
 async def _content(form: FormData) -> bytes:
-    """Return the sheet: the file, else what was pasted, else what the form has kept.
+    """Return the sheet: the file, or what was pasted, else what the form has kept.
 
     Raises
     ------
     InputError
-        when it cannot be read.
+        when it cannot be read, or there are two of them.
     """
-    file = form.get("file")
+    file, pasted = form.get("file"), form.get("text")
+    lines = isinstance(pasted, str) and bool(pasted.strip())
     if isinstance(file, UploadFile) and file.size:
+        if lines:
+            raise InputError("sheet", "a file beside lines that are pasted", "one of the two")
         return await file.read(limits.MOST_BYTES + 1)
-    pasted = form.get("text")
-    if isinstance(pasted, str) and pasted.strip():
+    if isinstance(pasted, str) and lines:
         return pasted.encode("utf-8", "replace")
     kept = form.get("content")
     try:
