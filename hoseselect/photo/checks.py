@@ -80,21 +80,19 @@ def check_hose(hose: Floats) -> None:
         when they are too few, or not in the order of the hose.
     """
     check_count(hose)
-    steps = np.diff(hose, axis=0)
-    sizes = np.hypot(steps[:, 0], steps[:, 1])
+    clear = limit("photo-step-clear")
+    clearly = _thinned(hose, clear)
+    steps = np.diff(hose[clearly], axis=0)
     turns = np.abs(
         np.degrees(np.arctan2(_cross(steps[:-1], steps[1:]), (steps[:-1] * steps[1:]).sum(1)))
     )
-    clear = limit("photo-step-clear")
-    firm = (sizes[:-1] > clear) & (sizes[1:] > clear)
-    back = np.flatnonzero(firm & (turns > limit("photo-turn-most")))
+    back = np.flatnonzero(turns > limit("photo-turn-most"))
     if len(back):
         raise InputError(
-            f"points along the hose, {back[0] + 2}",
+            f"points along the hose, {clearly[back[0] + 1] + 1}",
             "a point at which the line turns back",
             "points in the order in which the hose runs",
         )
-    clearly = _thinned(hose, clear)
     crossing = _crossing(hose[clearly])
     if crossing is not None:
         raise InputError(

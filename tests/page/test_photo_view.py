@@ -183,3 +183,18 @@ def test_points_without_their_photo_are_not_passed_over(client: TestClient) -> N
     told = sent(client, "/photo/measure", side_points="nonsense")
     assert told.status_code == 422
     assert "side: found none" in told.text
+
+
+@pytest.mark.parametrize("again", [-3, -4, -8])
+@pytest.mark.parametrize("end", ["last", "first"])
+def test_a_tap_that_goes_back_at_an_end_is_seen(client: TestClient, again: int, end: str) -> None:
+    """Also where the last step before it is too short to tell a direction."""
+    rows = POINTS.splitlines()
+    hose = [row for row in rows if row.startswith("hose")]
+    if end == "last":
+        rows.append(hose[again])
+    else:
+        rows.insert(rows.index(hose[0]), hose[-again - 1])
+    told = sent(client, "/photo/measure", points="\n".join(rows))
+    assert told.status_code == 422
+    assert "the line turns back" in told.text
