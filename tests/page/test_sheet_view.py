@@ -264,3 +264,9 @@ def test_a_file_beside_pasted_lines_is_asked_about(client: TestClient) -> None:
     file = {"file": ("jobs.csv", b"service,nipple\nheater hose,16 mm\n", "text/csv")}
     told = client.post("/sheet", data={"text": lines, "do": "look"}, files=file)
     assert "a file beside lines that are pasted; expected one of the two" in seen(told.text)
+
+
+def test_headings_that_are_read_as_one_are_asked_about(client: TestClient) -> None:
+    lines = "service,Stub,STUB,measured\nheater hose,16 mm,19 mm,400 mm\n"
+    told = client.post("/sheet", data={"text": lines, "do": "answer"})
+    assert "the headings 'Stub' and 'STUB', which are read as one" in seen(told.text)

@@ -126,8 +126,28 @@ def answered(
     return Answers(tuple(map(str, rows[0])), rows[1:], summary)
 
 
+def _refuse_alike(headings: Sequence[Heading]) -> None:
+    """Refuse headings that differ in capitals alone, of which one would count for both.
+
+    Raises
+    ------
+    InputError
+        when there are two.
+    """
+    met: dict[str, str] = {}
+    for one in headings:
+        plain = plain_heading(one.heading)
+        if plain and plain in met:
+            found = f"the headings '{met[plain]}' and '{one.heading}', which are read as one"
+            raise InputError(
+                "sheet", found, "headings that differ in more than capitals and blanks"
+            )
+        met[plain] = one.heading
+
+
 def _jobs(upload: Upload, headings: Sequence[Heading]) -> JobSheet:
     lines: Iterator[SheetLine] = iter(upload.lines)
+    _refuse_alike(headings)
     mapped = {
         plain_heading(one.heading): one.meant
         for one in headings

@@ -7,6 +7,7 @@ import re
 from typing import Literal
 
 from hoseselect.knowledge.errors import InputError
+from hoseselect.quantities.shown import AT_LEAST, shown
 from hoseselect.rolls.plan import RollPlan
 
 Paper = Literal["a4", "letter"]
@@ -57,14 +58,12 @@ def label_texts(plan: RollPlan) -> list[dict[str, str]]:
     -------
     hose_size, roll, length, inches, job and step of each piece
     """
-    from hoseselect.quantities.read import format_quantity
-
     return [
         {
             "hose_size": _printable(roll.stock.hose_size),
             "roll": _printable(roll.stock.roll),
             "length": f"{round(cut.length, 3):.12g} mm",
-            "inches": f"about {format_quantity(cut.length, 'length', 'in')}".replace(" ", NO_BREAK),
+            "inches": f"about {shown(cut.length, 'mm', 'in', AT_LEAST)}".replace(" ", NO_BREAK),
             "job": _printable(cut.job),
             "step": f"cut {step} of {len(roll.cuts)}",
         }
