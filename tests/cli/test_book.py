@@ -301,3 +301,18 @@ def test_no_other_line_and_no_fitted_hose_on_a_job_that_is_stopped(
 def test_a_line_that_nobody_knew_may_be_named_later(command: Command, book: Path) -> None:
     command("pick", "-s", "unknown", "-n", "16 mm", "--measured", "400 mm")
     assert "USE IF" in command("book", "alter", "1", "service=heater hose").out
+
+
+def test_a_card_of_another_answer_than_then_is_told(
+    command: Command, book: Path, tmp_path: Path
+) -> None:
+    """Because of settings that changed, or of a shelf that the card does not know."""
+    alone = HEATER[: HEATER.index("--shelf")]
+    command("pick", *alone)
+    card = ("card", "1", "--output", str(tmp_path / "card.pdf"))
+    assert "[!] Answered then" not in command(*card).err
+    command("settings", "set", "coldest_start", "-60 degC")
+    assert "[!] Answered then: USE IF C01-15.9." in command(*card).err
+    command("settings", "set", "coldest_start", "-20 degC")
+    command("pick", *HEATER)
+    assert "[!] Answered then: USE IF C05-16." in command("card", "2", *card[2:]).err

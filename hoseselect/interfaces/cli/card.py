@@ -79,12 +79,15 @@ def card(
     from hoseselect.application.pick import pick_hose
     from hoseselect.files.write_files import write_files
     from hoseselect.intake.job_code import encode_job
+    from hoseselect.interfaces.cli.show_book import answered_then
     from hoseselect.interfaces.paper.bench_card_text import CardFrame
     from hoseselect.interfaces.paper.card_pages import pages_of_another
     from hoseselect.interfaces.paper.made_card import hose_of, made_card
 
     answer = pick_hose(job, catalogue, units=units)
     chosen = hose_of(answer, hose)
+    if given.entry is not None and (then := answered_then(given.entry, answer)):
+        sys.stderr.write(f"{then}\n")
     number = keep(given, "card", answer, units, {"hose": hose})
     frame = CardFrame(
         encode_job(values), day, units, paper, __version__, number  # type: ignore[arg-type]

@@ -201,14 +201,14 @@ class JobInput:
         return any(value not in (None, [], ()) for value in self.options.values())
 
     @cached_property
-    def _entry(self) -> Entry | None:
+    def entry(self) -> Entry | None:
         """The line of the book, where the job was given by its number."""
         return None if self.number is None else entry_of(self.number)
 
     @property
     def note_before(self) -> str:
         """The note that stands beside the job in the book."""
-        return "" if self._entry is None else self._entry.asked.note
+        return "" if self.entry is None else self.entry.asked.note
 
     def values(self) -> dict[str, Any]:
         """Return the job with keys as in a job file.
@@ -252,8 +252,8 @@ class JobInput:
         """Return the job of a file, a number or a code, or an empty one."""
         code = self.options.get("code")
         if code is None:
-            if self._entry is not None:
-                return deepcopy(dict(self._entry.asked.job))
+            if self.entry is not None:
+                return deepcopy(dict(self.entry.asked.job))
             return job_file(self.file) if self.file else {}
         if self.file is not None:
             found = f"a code beside the job {self.file.name}"

@@ -64,6 +64,16 @@ def in_words(verdict: str, hose: str) -> str:
     return f"{WORDS.get(verdict, verdict.upper())} {hose}".strip()
 
 
+def answered_then(entry: Entry, told: Answer | CutResult) -> str:
+    """Return what a job was answered with when it was asked; empty where that is the answer now."""
+    asked = entry.asked
+    verdict, hose, cut = told.in_short
+    if (verdict, hose) == (asked.verdict, asked.hose) and not differ(cut, asked.cut):
+        return ""
+    cut_then = "" if isnan(asked.cut) else f", cut {length(asked.cut, asked.units)}"
+    return f"[!] Answered then: {in_words(asked.verdict, asked.hose)}{cut_then}."
+
+
 def show_again(
     entry: Entry, given: JobInput, catalog: str | None, *, json: bool, full: bool
 ) -> int:
@@ -72,7 +82,7 @@ def show_again(
     Where the answer is another one than it was, because catalogue or settings changed, that is
     said.
     """
-    told, units = answered(entry, given, catalog), entry.asked.units
+    told = answered(entry, given, catalog)
     if json:
         write_json({"entry": entry.as_json(), "answer": told.as_json()})
         return told.exit_code
@@ -84,11 +94,8 @@ def show_again(
     if entry.fitted == "yes":
         looked = f", looked at again {entry.done_on}" if entry.done_on else ""
         screen.item(f"Fitted {entry.fitted_on}: {entry.fitted_hose}{looked}.", 0)
-    verdict, hose, cut = told.in_short
-    then = in_words(entry.asked.verdict, entry.asked.hose)
-    if (verdict, hose) != (entry.asked.verdict, entry.asked.hose) or differ(cut, entry.asked.cut):
-        cut_then = "" if isnan(entry.asked.cut) else f", cut {length(entry.asked.cut, units)}"
-        screen.item(f"[!] Answered then: {then}{cut_then}.", 0)
+    if then := answered_then(entry, told):
+        screen.item(then, 0)
         screen.item(
             "The catalogue or the shop's settings have changed; below is today's answer.", 0
         )
