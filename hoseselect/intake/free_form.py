@@ -150,7 +150,7 @@ class KeepOutForm(FreeBase):
 
 HOT_NAMES = re.compile(
     r"\b(?:exhaust|turbo|turbine|down ?pipe|catalys|catalytic|cat\b|dpf|egr|muffler|silencer|burner"
-    r"|heat shield|hot)",
+    r"|heat shield|hot\b)",
     re.IGNORECASE,
 )
 """Beginnings of names of parts that are hot; common practice, no source."""
