@@ -110,7 +110,7 @@ def _obstacles(said: Judged, rows: Array) -> Iterator[tuple[int, _Obstacles]]:
 def _words(asked: Asked, obstacles: _Obstacles) -> tuple[str, ...]:
     """Return what to order or to do, in words."""
     job, said, catalogue = asked.job, asked.said, asked.catalogue
-    words = [ADVICE[CLAMP]] if CLAMP in obstacles.alone else []  # the hose lies on the shelf
+    words = [ADVICE[rule] for rule in NO_OTHER_HOSE if rule in obstacles.alone]
     bore_first = _only_fit(asked, obstacles)
     words.append(_order(asked, _thickest(said.hoses, obstacles.fit), bore_first=bore_first))
     words += [advice for rule, advice in ADVICE.items() if rule in obstacles.alone]
@@ -138,7 +138,8 @@ def _thickest(hoses: HoseColumns, fit: Array) -> float:
     return float(np.nanmax(outside)) if np.isfinite(outside).any() else math.nan
 
 
-CLAMP = "stock-clamp"
+NO_OTHER_HOSE = ("fit-bead", "stock-clamp")
+"""Rules by which a hose on the shelf is refused for what no other hose mends."""
 ADVICE = {
     "fit-bead": "Form a bead or flare on the plain tube and deburr it, then ask again.",
     "heat-air-steady": "Move the line away from the heat or shield it, and measure the air again.",
@@ -146,7 +147,7 @@ ADVICE = {
     "route-length": "Cut a new piece to the length needed, look for contact at both extremes of the"
     " movement, and look at the engine mounts: stronger clamps are no cure.",
     "route-fall": "Lay the line with a steady fall, or fit the original part.",
-    CLAMP: "Order a clamp for the outside diameter on the nipple.",
+    "stock-clamp": "Order a clamp for the outside diameter on the nipple.",
 }
 BEND = (
     "A formed hose for this route, or two short straight pieces with a rigid elbow that stands what"

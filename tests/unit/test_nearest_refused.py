@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import fields, replace
 from typing import Any
 
 import pytest
 
 from hoseselect import Catalogue, answer_many, pick, read_catalogue, read_job
+from hoseselect.catalogue.columns import CatalogueClamps
 from hoseselect.interfaces.cli.first_screen import first_screen
 
 LINE = {
@@ -77,3 +79,18 @@ def test_the_bore_to_order_does_not_stand_first_where_it_is_not_what_fails(bench
     order = bench.answer({"liner": "NBR"}, changes=changes).way_out[0]
     assert order.startswith("Order hose with liner of ")
     assert "bore for a 10 mm nipple" in order
+
+
+def test_what_no_other_hose_mends_is_told_before_a_hose_to_order(shop: Catalogue) -> None:
+    """A bead that is missing, a clamp that is not on the shelf."""
+    bare = {"outside_diameter": "16 mm", "bead": "no"}
+    told = {"service": "heater hose", "nipples": bare, "route": {"measured": "400 mm"}}
+    first, second, *_ = pick(read_job(told), shop).way_out
+    assert first.startswith("Form a bead or flare")
+    assert second.startswith("Order hose with")
+    small = shop.clamps.range_max < 16
+    columns = {own.name: getattr(shop.clamps, own.name)[small] for own in fields(shop.clamps)}
+    none = replace(shop, clamps=CatalogueClamps(**columns))
+    beaded = read_job({**told, "nipples": {**bare, "bead": "yes"}})
+    first, *_ = pick(beaded, none).way_out
+    assert first == "Order a clamp for the outside diameter on the nipple."
