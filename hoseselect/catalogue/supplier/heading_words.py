@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from hoseselect.catalogue.supplier.units import is_unit
+
 PHRASES: dict[str, str] = {
     "hose_type": "hose type|type|quality|series|grade|range|family|style",
     "description": "description|name|designation|text",
@@ -21,8 +23,8 @@ PHRASES: dict[str, str] = {
     "temperature_continuous_degc": "max temp|temp max|temperature max|continuous temperature"
     "|max temperature|temperature continuous|working temperature|max working temperature"
     "|temp|upper temperature",
-    "temperature_short_time_degc": "peak temp|short time temperature|peak temperature"
-    "|intermittent temperature|temperature short time|intermittent temp|max temp short time",
+    "temperature_short_time_degc": "short time temperature|short temp|peak temp|intermittent temp"
+    "|momentary temp|brief temp|temporary temp|max temp short time",
     "temperature_cold_degc": "min temp|temp min|temperature min|min temperature|cold"
     "|lower temperature|low temperature|cold temperature|temperature cold|min working temperature",
     "hardness_shore_a": "hardness|shore|shore a|hardness shore a|durometer",
@@ -42,7 +44,8 @@ PHRASES: dict[str, str] = {
     "|bending radius|min bending radius|radius|mbr",
     "working_pressure_clamped_kpa": "working pressure|wp|w p|max working pressure"
     "|working pressure clamped|clamped pressure|pressure|max pressure|working pressure clamps",
-    "working_pressure_crimped_kpa": "working pressure crimped|crimped pressure|pressure crimped",
+    "working_pressure_crimped_kpa": "working pressure crimped|crimped pressure|wp crimped"
+    "|w p crimped|max working pressure crimped",
     "suction_limit_cold_kpa": "vacuum|suction|max vacuum|suction limit|suction limit cold"
     "|vacuum limit|vacuum rating|vacuum cold",
     "suction_limit_hot_kpa": "suction limit hot|hot suction|hot vacuum|vacuum hot|suction hot",
@@ -70,14 +73,23 @@ PHRASES: dict[str, str] = {
 }
 
 _WORD = re.compile(r"[^\W_]+")
-_BRACKETS = re.compile(r"[(\[][^)\]]*[)\]]")
-_SAME = {"minimum": "min", "maximum": "max", "temperatures": "temperature", "mins": "min"}
+_BRACKETS = re.compile(r"[(\[]([^)\]]*)[)\]]")
+_SAME = {
+    "minimum": "min",
+    "maximum": "max",
+    "mins": "min",
+    "temp": "temperature",
+    "temps": "temperature",
+    "temperatures": "temperature",
+    **dict.fromkeys(("crimp", "crimps", "swaged", "ferrule", "ferrules"), "crimped"),
+}
 
 
 @lru_cache(maxsize=4096)
 def heading_words(heading: str) -> frozenset[str]:
-    """Return the words of a heading without what stands in brackets."""
-    plain = _BRACKETS.sub(" ", heading.replace("_", " ").replace(".", " ").casefold())
+    """Return the words of a heading; what stands in brackets counts where it is no unit."""
+    bare = _BRACKETS.sub(lambda found: " " if is_unit(found[1]) else f" {found[1]} ", heading)
+    plain = bare.replace("_", " ").replace(".", " ").casefold()
     return frozenset(_SAME.get(word, word) for word in _WORD.findall(plain))
 
 
@@ -100,32 +112,3 @@ def likeness(heading: str, column: str) -> float:
         if asked and asked <= words:
             best = max(best, len(asked) - 0.1 * len(words - asked))
     return best
-
-
-def best_columns(headings: list[str], columns: list[str]) -> dict[str, str]:
-    """Return which heading fits which column best; every heading and column is used once.
-
-    Parameters
-    ----------
-    headings : headings of a sheet
-    columns : headings of the catalogue, the more important ones first
-
-    Returns
-    -------
-    heading of the sheet by heading of the catalogue
-    """
-    pairs = sorted(
-        (
-            (-likeness(heading, column), columns.index(column), place, heading, column)
-            for place, heading in enumerate(headings)
-            for column in columns
-            if likeness(heading, column) > 0.0
-        ),
-    )
-    taken: dict[str, str] = {}
-    used: set[int] = set()
-    for _, _, place, heading, column in pairs:
-        if column not in taken and place not in used:
-            taken[column] = heading
-            used.add(place)
-    return taken

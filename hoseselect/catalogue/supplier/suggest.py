@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.catalogue.supplier.cells import CellReader
-from hoseselect.catalogue.supplier.heading_words import best_columns, likeness
+from hoseselect.catalogue.supplier.heading_fit import NOT_FOR, best_columns, reason_left
+from hoseselect.catalogue.supplier.heading_words import likeness
 from hoseselect.catalogue.supplier.headings import MOST_LINES, SAMPLE, Headings, headings_on
 from hoseselect.catalogue.supplier.mapping import (
     LISTS,
@@ -16,7 +17,7 @@ from hoseselect.catalogue.supplier.mapping import (
     short_name,
 )
 from hoseselect.catalogue.supplier.sheet import SupplierSheet
-from hoseselect.catalogue.supplier.units import unit_in_heading, working_unit
+from hoseselect.catalogue.supplier.units import side_needed, unit_in_heading, working_unit
 from hoseselect.files.toml_file import quoted
 from hoseselect.knowledge.errors import InputError
 
@@ -97,7 +98,9 @@ def _lines(
                 words.append((field, unknown))
     for name in names:
         if name not in found.values():
-            yield f"# not mapped: {quoted(name)}"
+            reason = reason_left(name, fields)
+            look = ("LOOK: ", f": {reason}") if reason else ("", "")
+            yield f"# {look[0]}not mapped: {quoted(name)}{look[1]}"
     missing = [short_name(f) for f in fields.values() if f.required and f.name not in found]
     if missing:
         yield f"# LOOK: no heading for {', '.join(missing)}; name one, or put it under [constants]"
@@ -115,7 +118,10 @@ def _column(field: CatalogueField, heading: str, sheet: SupplierSheet, headings:
     parts = [f"heading = {quoted(heading)}"]
     look = ""
     unit = unit_in_heading(heading, field)
-    if unit:
+    if unit and field.name.startswith("suction") and side_needed(unit):
+        parts.append(f"unit = {quoted(f'{unit} vacuum')}")
+        look = "     # LOOK: taken for suction, with or without a sign"
+    elif unit:
         parts.append(f"unit = {quoted(unit)}")
         if field.name.startswith("suction"):
             look = '     # LOOK: suction is negative; "kPa vacuum" takes figures without a sign'
@@ -125,6 +131,8 @@ def _column(field: CatalogueField, heading: str, sheet: SupplierSheet, headings:
     if field.name == "least_bend_radius_mm":
         parts.append('measured = "centreline"')
         look += '     # LOOK: or "inside" of the bend'
+    if field.name == NOT_FOR:
+        look += "     # LOOK: fluids that the maker excludes"
     place = headings.places(heading)[0]
     if place in sheet.hidden_columns:
         look += "     # LOOK: a hidden column"
