@@ -10,11 +10,12 @@ from hoseselect.catalogue.file_form import CatalogueField, CatalogueFile
 from hoseselect.catalogue.supplier.cells import CellReader, name_from
 from hoseselect.catalogue.supplier.mapping import Mapping
 from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
+from hoseselect.catalogue.supplier.type_rows import TypeRow, type_cells
 from hoseselect.catalogue.supplier.units import number_text
 from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES
 from hoseselect.knowledge.errors import InputError
 
-TYPE_COLUMNS = frozenset(HOSE_TYPES.headings)
+OF_TYPE = frozenset(HOSE_TYPES.headings) - {"hose_type"}
 RADIUS, OUTSIDE = "least_bend_radius_mm", "outside_diameter_mm"
 
 
@@ -95,7 +96,7 @@ def assemble(
     complaints: list[Complaint] = []
     every, by_type = constants(mapping)
     batch: Batch = {table.file: [] for table in mapping.tables}
-    types: dict[str, Entry] = {}
+    types: dict[str, list[TypeRow]] = {}
     seen: dict[str, int] = {}
     left = set(skip)
     own = mapping.tables[-1]
@@ -106,7 +107,7 @@ def assemble(
         kind = row.cells.get("hose_type", every.get("hose_type", ""))
         stated = {**every, **by_type.get(kind, {}), **row.cells}
         if HOSE_TYPES in mapping.tables and kind:
-            _gather(types, kind, stated, row, sheet, complaints)
+            types.setdefault(kind, []).append((row, _of_type(stated)))
         cells = {name: text for name, text in stated.items() if name in own_columns and text}
         if own is HOSE_SIZES:
             _centreline(cells, row, mapping, sheet, complaints)
@@ -125,36 +126,26 @@ def assemble(
             seen[key] = row.number
             batch[own.file].append(Entry(key, cells, {}, row))
     if HOSE_TYPES in mapping.tables:
-        batch[HOSE_TYPES.file] = list(types.values())
+        batch[HOSE_TYPES.file] = _types(types, sheet, complaints)
     return batch, complaints
 
 
-def _gather(
-    types: dict[str, Entry],
-    kind: str,
-    stated: dict[str, str],
-    row: SheetRow,
-    sheet: SheetRows,
-    complaints: list[Complaint],
-) -> None:
-    """Put what a row states of its hose type to what earlier rows stated."""
-    cells = {name: text for name, text in stated.items() if name in TYPE_COLUMNS and text}
-    cells["hose_type"] = kind
-    entry = types.get(kind)
-    if entry is None:
-        types[kind] = Entry(kind, cells, {"description": row.raw.get("hose_type", kind)}, row)
-        return
-    for name, text in cells.items():
-        before = entry.cells.setdefault(name, text)
-        if before != text:
-            complaints.append(
-                sheet.complaint(
-                    row,
-                    name,
-                    f"'{row.raw.get(name, text)}'",
-                    f"'{before}', as line {entry.row.number} says of the hose type '{kind}'",
-                )
-            )
+def _types(
+    told: dict[str, list[TypeRow]], sheet: SheetRows, complaints: list[Complaint]
+) -> list[Entry]:
+    """Return the hose types that the rows describe, in their order."""
+    made = []
+    for kind, rows in told.items():
+        cells = {"hose_type": kind, **type_cells(kind, rows, sheet, complaints)}
+        first = rows[0][0]
+        description = {"description": first.raw.get("hose_type", kind)}
+        made.append(Entry(kind, cells, description, first))
+    return made
+
+
+def _of_type(stated: dict[str, str]) -> dict[str, str]:
+    """Return what a row states of its hose type."""
+    return {name: text for name, text in stated.items() if name in OF_TYPE and text}
 
 
 def _centreline(

@@ -30,7 +30,10 @@ LISTS: dict[str, tuple[CatalogueFile, ...]] = {
 NOT_STATED = (
     "-",
     "--",
+    "\u2013",
+    "\u2014",
     "n/a",
+    "n.a.",
     "na",
     "none stated",
     "not stated",

@@ -10,7 +10,8 @@ from hoseselect.catalogue.file_form import CatalogueFile
 from hoseselect.catalogue.read import examine
 from hoseselect.catalogue.supplier.assemble import Batch, Entry
 from hoseselect.catalogue.supplier.rows import SheetRow, SheetRows
-from hoseselect.catalogue.tables import HOSE_TYPES, TABLES
+from hoseselect.catalogue.supplier.type_rows import changed_for_others, silent
+from hoseselect.catalogue.tables import HOSE_SIZES, HOSE_TYPES, TABLES
 from hoseselect.catalogue.write import (
     FILE,
     csv_text,
@@ -56,6 +57,8 @@ def merge(folder: Path, batch: Batch, sheet: SheetRows, *, replace: bool) -> Mer
     for table in TABLES:
         if table.file in batch or not (folder / table.file).exists():
             _merge_file(folder, table, batch.get(table.file, []), sheet, replace, merged)
+    if HOSE_TYPES.file in batch and (folder / HOSE_TYPES.file).exists():
+        merged.complaints.extend(_of_held_types(folder, batch, sheet, replace=replace))
     if not (folder / FILE).exists():
         name = folder.resolve().name or "catalogue"
         merged.files[FILE] = descriptor_text(name, f"Catalogue {name}", BROUGHT_IN)
@@ -109,6 +112,33 @@ def _held_already(
         for name, text in entry.cells.items()
         if not _equal(old.get(name, ""), text)
     ]
+
+
+def _of_held_types(
+    folder: Path, batch: Batch, sheet: SheetRows, *, replace: bool
+) -> list[Complaint]:
+    """Return complaints about what would be lent to sizes of a type that nobody said it of."""
+    types = {row["hose_type"]: row for row in stored_rows(folder / HOSE_TYPES.file)[1]}
+    held = {row["hose_size"]: row for row in stored_rows(folder / HOSE_SIZES.file)[1]}
+    sizes = batch[HOSE_SIZES.file]
+    listed = {entry.key for entry in sizes}
+    made = []
+    for entry in batch[HOSE_TYPES.file]:
+        old, kind = types.get(entry.key), entry.key
+        if old is None:
+            continue
+        new = [s.row for s in sizes if s.key not in held and s.cells.get("hose_type") == kind]
+        made += silent(kind, new, entry.cells, old, sheet)
+        if replace:
+            others = [k for k, r in held.items() if r["hose_type"] == kind and k not in listed]
+            made += changed_for_others(kind, entry.row, _changes(old, entry), others, sheet)
+    return made
+
+
+def _changes(old: dict[str, str], entry: Entry) -> dict[str, tuple[str, str]]:
+    """Return what a row of the catalogue says and what the sheet says where they differ."""
+    pairs = {name: (old.get(name, ""), text) for name, text in entry.cells.items()}
+    return {name: pair for name, pair in pairs.items() if not _equal(*pair)}
 
 
 def _equal(one: str, other: str) -> bool:
