@@ -10,17 +10,20 @@ column of the shop's own that is carried over unread.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
 from hoseselect.files.sheet_line import SheetLine
 from hoseselect.files.toml_file import quoted, read_toml
-from hoseselect.intake.heading_words import guessed_key
+from hoseselect.intake.heading_words import SUCTION, guessed_key, plain_words
 from hoseselect.intake.job_headings import KEEP, column_use, key_of, plain_heading, split_unit
 from hoseselect.intake.sheet_cells import clean_cell
+from hoseselect.intake.sheet_keys import sheet_keys
 from hoseselect.knowledge.errors import HoseselectError, InputError, refuse
+from hoseselect.quantities.heading_units import is_unit, names_absolute
 
 FILE = "headings.toml"
 """Name of the file in the folder of a catalogue."""
@@ -84,11 +87,13 @@ class Draft:
     meant : key of a job file with the unit of bare numbers in brackets; empty = no word of it is
         known
     sure : whether the heading itself is that key
+    reason : what is doubtful about it; empty where it is but a guess by its words
     """
 
     heading: str
     meant: str
     sure: bool
+    reason: str = ""
 
 
 def drafted(lines: Iterable[SheetLine], file: str) -> list[Draft]:
@@ -106,12 +111,8 @@ def drafted(lines: Iterable[SheetLine], file: str) -> list[Draft]:
     rows = [row for row in rows if len(row) > 1]
     if not rows:
         raise InputError(file, "no line with two headings", "a sheet of jobs")
-    best = max(rows, key=lambda row: sum(bool(_guess(heading)) for heading in row))
-    return [
-        Draft(heading, guess, sure=bool(key_of(split_unit(heading)[0]) and guess))
-        for heading in dict.fromkeys(best)
-        for guess in [_guess(heading)]
-    ]
+    best = max(rows, key=lambda row: sum(bool(_key(heading)) for heading in row))
+    return [_draft(heading) for heading in dict.fromkeys(best)]
 
 
 def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
@@ -126,20 +127,56 @@ def suggested_headings(lines: Iterable[SheetLine], file: str) -> str:
     for draft in drafted(lines, file):
         if draft.sure:
             continue
-        line = f"{quoted(draft.heading)} = {quoted(draft.meant or KEEP)}"
-        told.append(line if draft.meant else f"{line}  # LOOK")
+        look = f"LOOK: {draft.reason}" if draft.reason else "LOOK"
+        told.append(f"{quoted(draft.heading)} = {quoted(draft.meant or KEEP)}  # {look}")
     return "\n".join(told) + "\n"
 
 
-def _guess(heading: str) -> str:
-    """Return what a heading may stand for, with its unit; empty where no word of it is known."""
-    bare, unit = split_unit(heading)
-    key = key_of(bare) or guessed_key(bare)
-    if not key:
-        return ""
-    meant = f"{key} [{unit}]" if unit else key
+def _key(heading: str) -> str:
+    """Return the key that a heading is or hints at; empty where no word of it is known."""
+    return key_of(split_unit(heading)[0]) or guessed_key(heading)
+
+
+def _draft(heading: str) -> Draft:
+    """Return what a heading may stand for, with its unit and with what is doubtful about it."""
+    key = _key(heading)
+    form = sheet_keys().get(key)
+    if form is None or not form.unit:
+        return Draft(heading, key, sure=bool(key and key_of(split_unit(heading)[0])))
+    if form.kind == "pressure" and names_absolute(heading):
+        return Draft(heading, "", False, "an absolute pressure, and a job has gauge pressures")
+    bare, bracket = split_unit(heading)
+    exact = key_of(bare) == key
+    unit = next((one for one in _units(heading, form.kind) if _fits(key, one)), "")
+    if exact and unit == bracket:
+        return Draft(heading, f"{key} [{unit}]" if unit else key, sure=True)
+    if not unit and any(_units(heading, "")):
+        return Draft(heading, "", False, f"it names a unit that {key} cannot have")
+    reason = "" if unit else f"no unit, bare numbers count in {form.unit}"
+    if key == "duty.pressure_min" and _unsaid_suction(heading, unit):
+        unit = f"{unit or form.unit} vacuum"
+    return Draft(heading, f"{key} [{unit}]" if unit else key, sure=False, reason=reason)
+
+
+def _unsaid_suction(heading: str, unit: str) -> bool:
+    """Return whether a heading says suction and its unit does not."""
+    return bool(plain_words(heading) & SUCTION) and not plain_words(unit) & SUCTION
+
+
+def _fits(key: str, unit: str) -> bool:
     try:
-        column_use(meant, heading)
+        column_use(f"{key} [{unit}]", key)
     except HoseselectError:
-        return key
-    return meant
+        return False
+    return True
+
+
+def _units(heading: str, kind: str) -> Iterator[str]:
+    """Yield what may be the unit of a heading: its brackets, its last words, any word of it."""
+    bracket = split_unit(heading)[1]
+    if bracket and (kind or is_unit(bracket)):
+        yield bracket
+    words = re.split(r"[\s,;:_/()\[\]]+", heading.strip(" ()[]"))
+    last = [" ".join(words[-count:]) for count in (3, 2, 1) if len(words) > count]
+    within = [word for word in reversed(words) if word.casefold() != "in"]
+    yield from (text for text in (*last, *(within if kind else ())) if is_unit(text, kind))

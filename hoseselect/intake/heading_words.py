@@ -9,23 +9,32 @@ import re
 
 from hoseselect.quantities.spelling import plain_text
 
-# the first phrase decides of which all words stand in the heading
+# the first phrase decides of which all words stand in the heading; an empty key: no input of a job
 PHRASES: tuple[tuple[str, str], ...] = (
+    ("burst", ""),
+    ("proof", ""),
+    ("test pressure", ""),
     ("bead diameter", "nipples.bead_diameter"),
     ("bead", "nipples.bead"),
     ("bump", "nipples.bead"),
     ("coldest", "duty.coldest_start"),
     ("winter", "duty.coldest_start"),
+    ("min temp", "duty.coldest_start"),
+    ("cold temp", "duty.coldest_start"),
     ("air peak", "duty.air_peak"),
+    ("max air temp", "duty.air_peak"),
+    ("max ambient", "duty.air_peak"),
     ("air temp", "duty.air_steady"),
     ("ambient", "duty.air_steady"),
     ("around temp", "duty.air_steady"),
     ("peak temp", "duty.fluid_peak"),
     ("max temp", "duty.fluid_peak"),
     ("temp", "duty.fluid_steady"),
-    ("temperature", "duty.fluid_steady"),
-    ("vacuum", "duty.pressure_min"),
-    ("suction", "duty.pressure_min"),
+    ("vacuum pressure", "duty.pressure_min"),
+    ("suction pressure", "duty.pressure_min"),
+    ("min pressure", "duty.pressure_min"),
+    ("peak pressure", "duty.pressure_spike"),
+    ("spike", "duty.pressure_spike"),
     ("pressure", "duty.pressure_max"),
     ("stub length", "nipples.usable_length"),
     ("nipple length", "nipples.usable_length"),
@@ -35,6 +44,7 @@ PHRASES: tuple[tuple[str, str], ...] = (
     ("spigot", "nipples.outside_diameter"),
     ("barb", "nipples.outside_diameter"),
     ("pipe", "nipples.outside_diameter"),
+    ("hose od", ""),
     ("od", "nipples.outside_diameter"),
     ("bend", "route.tightest_radius"),
     ("radius", "route.tightest_radius"),
@@ -43,11 +53,12 @@ PHRASES: tuple[tuple[str, str], ...] = (
     ("length", "route.measured"),
     ("run", "route.measured"),
     ("string", "route.measured"),
+    ("vacuum", "duty.pressure_min"),
+    ("suction", "duty.pressure_min"),
     ("drips", "drips"),
     ("leak", "drips"),
     ("turbo", "features.turbo"),
     ("boost", "features.sees_boost"),
-    ("inside old", "features.insert"),
     ("restrictor", "features.insert"),
     ("medium", "fluids"),
     ("fluid", "fluids"),
@@ -61,6 +72,42 @@ PHRASES: tuple[tuple[str, str], ...] = (
 )
 
 
+OLD = frozenset(("old", "original", "previous", "existing", "former", "removed", "worn"))
+"""Words of what was there before: it is a hint and never an input of the new route."""
+
+OLD_PHRASES: tuple[tuple[str, str], ...] = (
+    *((part, "") for part in ("stub", "nipple", "spigot", "barb", "pipe")),
+    ("outside dia", "old_hose.outside_diameter"),
+    ("outer dia", "old_hose.outside_diameter"),
+    ("od", "old_hose.outside_diameter"),
+    ("inside dia", "old_hose.bore"),
+    ("inner dia", "old_hose.bore"),
+    ("id", "old_hose.bore"),
+    ("bore", "old_hose.bore"),
+    ("length", "old_hose.length"),
+    ("condition", "old_hose.condition"),
+    ("inside", "features.insert"),
+    ("restrictor", "features.insert"),
+)
+
+SUCTION = frozenset(("vacuum", "suction"))
+
+_SAME = {
+    "minimum": "min",
+    "lowest": "min",
+    "maximum": "max",
+    "highest": "max",
+    "temperature": "temp",
+    "diameter": "dia",
+}
+
+
+def plain_words(heading: str) -> frozenset[str]:
+    """Return the words of a heading as the phrases have them."""
+    found = re.findall(r"[a-z]+", plain_text(heading).lower())
+    return frozenset(_SAME.get(word, word) for word in found)
+
+
 def guessed_key(heading: str) -> str:
     """Return the key of a job file that the words of a heading hint at; empty where none does.
 
@@ -69,5 +116,6 @@ def guessed_key(heading: str) -> str:
     >>> guessed_key("Stub OD"), guessed_key("max. temp."), guessed_key("Colour")
     ('nipples.outside_diameter', 'duty.fluid_peak', '')
     """
-    words = set(re.findall(r"[a-z]+", plain_text(heading).lower()))
-    return next((key for phrase, key in PHRASES if words >= set(phrase.split())), "")
+    words = plain_words(heading)
+    phrases = OLD_PHRASES if words & OLD else PHRASES
+    return next((key for phrase, key in phrases if words >= plain_words(phrase)), "")

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 
 from hoseselect.catalogue.supplier.heading_words import heading_words, likeness
-from hoseselect.catalogue.supplier.units import names_absolute
+from hoseselect.quantities.heading_units import names_absolute
 
 NOT_FOR = "not_for"
 

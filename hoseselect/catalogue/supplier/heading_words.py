@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from hoseselect.catalogue.supplier.units import is_unit
+from hoseselect.quantities.heading_units import is_unit
 
 PHRASES: dict[str, str] = {
     "hose_type": "hose type|type|quality|series|grade|range|family|style",

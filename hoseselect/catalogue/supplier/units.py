@@ -5,14 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator
-from itertools import pairwise
 
 from hoseselect.catalogue.file_form import CatalogueField
 from hoseselect.knowledge.errors import InputError, SideNeededError
 from hoseselect.quantities.exact import MILLIMETRES_PER_METRE
-from hoseselect.quantities.kinds import KINDS
+from hoseselect.quantities.heading_units import is_unit
 from hoseselect.quantities.read import read_quantity
-from hoseselect.quantities.spelling import plain_text, unit_key
 
 KIND_OF_UNIT = {
     "mm": "length",
@@ -29,9 +27,6 @@ DECIMALS_KEPT = 6
 """Decimals of a figure in the unit of the catalogue; what lies behind them is conversion dust."""
 
 _BARE = re.compile(r"[-+−]?[0-9.,'\s/]+")
-_PRESSURES = KINDS["pressure"].words
-_GAUGE = re.compile(r"(?:gauge|gage|g)$")
-_ABSOLUTE = frozenset({"abs", "absolute"})
 _SUCTION_WORDS = re.compile(r"\b(vacuum|vac|suction|depression)\b", re.IGNORECASE)
 
 
@@ -147,12 +142,11 @@ def unit_in_heading(heading: str, field: CatalogueField) -> str:
     if field.unit in {"", "money", "Shore A"} and field.name != "price_per_m":
         return ""
     kind = "length" if field.name == "price_per_m" else KIND_OF_UNIT[field.unit]
-    words = KINDS[kind].words
     heading = heading.replace("_", " ")
     for candidate in _unit_candidates(heading):
         for word in (candidate, re.sub(r"^(?:in|per)\s+|^[^/]*/", "", candidate)):
             bare = word.strip(" .:")
-            if _unit_word(bare, words):
+            if is_unit(bare, kind):
                 return bare
     return ""
 
@@ -166,39 +160,6 @@ def _unit_candidates(heading: str) -> Iterator[str]:
     yield from (" ".join(words[-count:]) for count in (3, 2, 1) if len(words) > count)
     for text in brackets:
         yield from (word for word in reversed(re.split(r"[\s,;]+", text)) if word != "in")
-
-
-def _unit_word(word: str, words: dict[str, str]) -> bool:
-    key = unit_key(plain_text(word))
-    return key in words or (words is _PRESSURES and _GAUGE.sub("", key) in words)
-
-
-def is_unit(text: str) -> bool:
-    """Return whether a text is a unit of any kind, and nothing else.
-
-    Examples
-    --------
-    >>> is_unit("in Hg"), is_unit("bar gauge"), is_unit("crimped")
-    (True, True, False)
-    """
-    return any(_unit_word(text.strip(" .:"), kind.words) for kind in KINDS.values())
-
-
-def names_absolute(heading: str) -> bool:
-    """Return whether a heading says absolute pressure.
-
-    Examples
-    --------
-    >>> names_absolute("Vacuum (bara)"), names_absolute("Vacuum, kPa(a)"), names_absolute("kPa")
-    (True, True, False)
-    """
-    words = re.findall(r"[^\W_]+", plain_text(heading).casefold())
-    pairs = (one + two for one, two in pairwise(words) if two == "a")
-    return any(
-        word in _ABSOLUTE
-        or (word not in _PRESSURES and word[-1:] == "a" and word[:-1] in _PRESSURES)
-        for word in (*words, *pairs)
-    )
 
 
 def side_needed(unit: str) -> bool:
