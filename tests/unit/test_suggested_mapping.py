@@ -39,7 +39,8 @@ def looked_at(told: str, heading: str) -> str:
     "heading",
     ["Not suitable for", "Incompatible media", "Fluids (not permitted)", "Unsuitable for",
      "Media to avoid", "Excluded fluids", "Do not use with", "Not for use with fluids",
-     "Non-compatible media", "Never use with", "Fluids: not suitable", "NOT_SUITABLE_FOR"],
+     "Non-compatible media", "Never use with", "Fluids: not suitable", "Inappropriate media",
+     "NOT_SUITABLE_FOR"],
 )  # fmt: skip
 def test_fluids_that_a_heading_excludes_are_no_claim(draft: Draft, heading: str) -> None:
     columns, told = draft(heading)
@@ -54,7 +55,8 @@ def test_fluids_that_a_heading_excludes_are_no_claim(draft: Draft, heading: str)
      "Non-clampable (clamps)", "Without clamps", "No clamps", "Clamps forbidden", "Clamps never",
      "Unapproved standards", "In tank: avoid", "Standards (except)", "Markings excluded",
      "Cannot be used in tank", "Don't use in tank", "Not suitable for clamps", "Clamps: no",
-     "Not suitable for tank", "Unreinforced (braid)", "Not crimped working pressure (bar)"],
+     "Not suitable for tank", "Unreinforced (braid)", "Fluids (excl. water)",
+     "Clamps: barred", "Not crimped working pressure (bar)"],
 )  # fmt: skip
 def test_another_heading_that_denies_is_not_mapped_and_says_why(draft: Draft, heading: str) -> None:
     columns, told = draft(heading)
@@ -100,6 +102,7 @@ def test_the_number_of_a_part_denies_nothing(draft: Draft, heading: str) -> None
         ("Working pressure psia", "absolute"),
         ("Temperature min/max (degC)", "both"),
         ("Storage temperature", "storage"),
+        ("Max temp. 150 h", "h"),
     ],
 )
 def test_another_quantity_is_not_mapped_and_says_why(
@@ -122,6 +125,7 @@ def test_another_quantity_is_not_mapped_and_says_why(
         ("Max temp (intermittent)", "temperature_short_time", "degC"),
         ("Max temp peak (F)", "temperature_short_time", "F"),
         ("Max. temperature (short-term) [degC]", "temperature_short_time", "degC"),
+        ("Temp. max. (30 min) °C", "temperature_short_time", "°C"),
         ("Temperature short time (°C)", "temperature_short_time", "°C"),
         ("Temperature (short time, °C)", "temperature_short_time", "°C"),
         ("Max temp (continuous) °C", "temperature_continuous", "°C"),
@@ -129,6 +133,7 @@ def test_another_quantity_is_not_mapped_and_says_why(
         ("Vacuum (hot) kPa", "suction_limit_hot", "kPa"),
         ("Bore (min, mm)", "bore_min", "mm"),
         ("Price (per ft)", "price_per_m", "ft"),
+        ("Price excl. VAT per ft", "price_per_m", "ft"),
         ("Vacuum (in Hg)", "suction_limit_cold", "in Hg vacuum"),
         ("Vacuum (inHg)", "suction_limit_cold", "inHg vacuum"),
         ("Vacuum in. Hg", "suction_limit_cold", "in. Hg vacuum"),

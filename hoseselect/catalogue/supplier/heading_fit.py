@@ -21,11 +21,11 @@ def _words(text: str) -> frozenset[str]:
 
 _DENYING = _words(
     "not|non|nor|neither|never|none|cannot|without|except|excepting|exception|exceptions|exclude"
-    "|excludes|excluded|excluding|exclusion|exclusions|avoid|avoided|avoiding|forbidden|prohibited"
-    "|disallowed|banned|inadmissible|impermissible"
+    "|excl|excludes|excluded|excluding|exclusion|exclusions|avoid|avoided|avoiding|forbidden|prohibited"
+    "|disallowed|banned|barred|refused|inadmissible|impermissible"
 )
 _DENIED = re.compile(
-    r"\b(?:\w+n['\u2019]t|w/o|(?:un|in|non|im|dis)-?(?:suit|compat|approv|clamp|fit|reinforc"
+    r"\b(?:\w+n['\u2019]t|w/o|unfit|(?:un|in|non|im|dis)-?(?:suit|compat|approv|appropr|clamp|reinforc"
     r"|recommend|permit|resist|safe|usable|mark|advis|allow|submers|immers|rated|certif|crimp)\w*)"
 )
 _NUMBERED = _words(
@@ -44,6 +44,9 @@ _SHORT = _words("short|intermittent|peak|momentary|brief|temporary|minutes|spike
 _PROOF = _words("burst|bursting|rupture|test|tested|testing|proof")
 _LEAST = _words("min|cold|low|lower|lowest")
 _ELSEWHERE = _words("storage|test|tested")
+_HOURS = _words("h|hr|hrs|hour|hours")
+_CHARGES = _words("vat|tax|taxes|duty|freight|delivery|packing|carriage")
+"""What a price may be without, and is a price all the same."""
 _SPREAD = frozenset({"tolerance", "tolerances", "tol"})
 _OTHER_PRESSURE = _PROOF | _SHORT | {"surge", "impulse", "drop", "loss"}
 _JOINED = _words("crimped|coupled|couplings|fittings")
@@ -54,7 +57,7 @@ SAYS_OTHERWISE: dict[str, frozenset[str]] = {
     "working_pressure_crimped_kpa": _OTHER_PRESSURE | _CLAMPED,
     "suction_limit_cold_kpa": _OTHER_PRESSURE | {"hot"},
     "suction_limit_hot_kpa": _OTHER_PRESSURE | {"cold"},
-    "temperature_continuous_degc": _SHORT | _LEAST | _ELSEWHERE,
+    "temperature_continuous_degc": _SHORT | _HOURS | _LEAST | _ELSEWHERE,
     "temperature_short_time_degc": _LEAST | _ELSEWHERE | {"continuous"},
     "temperature_cold_degc": _SHORT
     | _ELSEWHERE
@@ -104,7 +107,7 @@ def reason_against(heading: str, column: str) -> str:
     column : heading of the catalogue
     """
     denied = denying_word(heading)
-    if denied:
+    if denied and not _of_charges(heading, column):
         fits = column == NOT_FOR and _excludes_fluids(heading)
         return "" if fits else f"it denies ('{denied}') and claims nothing"
     if column.endswith("_kpa") and names_absolute(heading):
@@ -114,6 +117,11 @@ def reason_against(heading: str, column: str) -> str:
         return "both ends of a range in one column"
     other = sorted(words & SAYS_OTHERWISE.get(column, frozenset()))
     return f"'{', '.join(other)}' says another figure than {column}" if other else ""
+
+
+def _of_charges(heading: str, column: str) -> bool:
+    """Return whether a heading denies no more than charges that a price leaves out."""
+    return column.startswith("price") and bool(heading_words(heading) & _CHARGES)
 
 
 def reason_left(heading: str, columns: Iterable[str]) -> str:
@@ -154,4 +162,4 @@ def best_columns(headings: list[str], columns: list[str]) -> dict[str, str]:
 def _fit(heading: str, column: str) -> float:
     if reason_against(heading, column):
         return 0.0
-    return 1.0 if denying_word(heading) else likeness(heading, column)
+    return 1.0 if column == NOT_FOR and denying_word(heading) else likeness(heading, column)

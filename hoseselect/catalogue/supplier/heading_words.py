@@ -24,7 +24,7 @@ PHRASES: dict[str, str] = {
     "|max temperature|temperature continuous|working temperature|max working temperature"
     "|temp|upper temperature",
     "temperature_short_time_degc": "short time temperature|short temp|peak temp|intermittent temp"
-    "|momentary temp|brief temp|temporary temp|max temp short time",
+    "|minutes temp|momentary temp|brief temp|temporary temp|max temp short time",
     "temperature_cold_degc": "min temp|temp min|temperature min|min temperature|cold"
     "|lower temperature|low temperature|cold temperature|temperature cold|min working temperature",
     "hardness_shore_a": "hardness|shore|shore a|hardness shore a|durometer",
@@ -74,6 +74,7 @@ PHRASES: dict[str, str] = {
 
 _WORD = re.compile(r"[^\W_]+")
 _BRACKETS = re.compile(r"[(\[]([^)\]]*)[)\]]")
+_MINUTES = re.compile(r"(?<=\d)\s*min(?:s|ute|utes)?\b")
 _SAME = {
     "minimum": "min",
     "maximum": "max",
@@ -89,7 +90,7 @@ _SAME = {
 def heading_words(heading: str) -> frozenset[str]:
     """Return the words of a heading; what stands in brackets counts where it is no unit."""
     bare = _BRACKETS.sub(lambda found: " " if is_unit(found[1]) else f" {found[1]} ", heading)
-    plain = bare.replace("_", " ").replace(".", " ").casefold()
+    plain = _MINUTES.sub(" minutes", bare.replace("_", " ").replace(".", " ").casefold())
     return frozenset(_SAME.get(word, word) for word in _WORD.findall(plain))
 
 
