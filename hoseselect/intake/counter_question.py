@@ -97,8 +97,16 @@ IDLE = re.compile(
     r"(?:a|an|the|it|it'?s|is|was|were|are|there(?:'?s)?|some|just|of|kind|sort|in|on|at|by|inside|my"
     r"|your|one|small|little|tiny|big|bit|old|still|only|like|about|around|round|roughly|size|snug|fit"
     r"|hose|end|side|pipe|plastic|metal|rubber|top|bottom|left|right|front|rear|upper|lower|near|elbow"
-    r"|nipple|stub|spigot|port|fitting|outlet|leak|drip|dripping|all|way|through|insert|yes|yep|yeah)s?"
+    r"|nipple|stub|spigot|port|fitting|outlet|leak|drip|dripping|all|way|through|insert|yes|yep|yeah|bead|bump|lip|smell|film|slight|slightly"
+    r"|very|black|brass|wire|middle|sit|them|has|dead|almost|bean|beer|bend|bone|green|pink|engine)s?"
 )
+SPECIAL = {
+    "radius": re.compile(r"\b(?:small|little|tiny|big|large|side|half)\b"),
+    "bead": re.compile(
+        r"^(?!.*\bboth\b).*\b(?:left|right|except|only|other|ends?|side|(?:on|at) [ab])\b"
+    ),
+}
+"""Words with which a reply says something else than the choice whose words it holds, by kind."""
 """Words that say nothing more where they stand beside those of a choice."""
 
 
@@ -123,15 +131,32 @@ def chosen(asked: Asked, reply: str) -> Choice | None:
             return choice
     if DENIES.search(text) or is_unknown(text):
         return None
-    named = [choice for choice in asked.choices if names(choice, text)]
+    if asked.kind in SPECIAL and SPECIAL[asked.kind].search(text):
+        return None
+    named = _longest([choice for choice in asked.choices if names(choice, text)], text)
     if len(named) > 1 and asked.kind not in LISTS:
         raise InputError("reply", f"'{reply}', which is several of them", numbers(asked))
     return named[0] if len(named) == 1 and not more_than(named[0], text) else None
 
 
+def _longest(named: list[Choice], text: str) -> list[Choice]:
+    """Return the choice whose words hold those of every other one, else all of them."""
+    said = {choice.label: _said(choice, text) for choice in named}
+    for choice in named:
+        own = max(said[choice.label], key=len)
+        if all(word in own for words in said.values() for word in words):
+            return [choice]
+    return named
+
+
+def _said(choice: Choice, text: str) -> list[str]:
+    words = (choice.label.casefold(), *choice.words)
+    return [word for word in words if _word(word).search(text)]
+
+
 def names(choice: Choice, text: str) -> bool:
     """Return whether words of a choice stand in a reply in small letters."""
-    return any(_word(word).search(text) for word in (choice.label.casefold(), *choice.words))
+    return bool(_said(choice, text))
 
 
 def more_than(choice: Choice, text: str) -> bool:

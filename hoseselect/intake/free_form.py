@@ -107,7 +107,8 @@ class KeepOutForm(FreeBase):
     def is_hot(self) -> bool:
         """Whether it is a heat source: as it was told, else as its name says."""
         told = "hot" in self.model_fields_set
-        return self.hot if told else HOT_NAMES.search(self.name) is not None
+        plain = self.name.replace("_", " ").replace("-", " ")
+        return self.hot if told else HOT_NAMES.search(plain) is not None
 
     @model_validator(mode="after")
     def _one_body(self) -> KeepOutForm:
@@ -149,8 +150,9 @@ class KeepOutForm(FreeBase):
 
 
 HOT_NAMES = re.compile(
-    r"\b(?:exhaust|turbo|turbine|down ?pipe|catalys|catalytic|cat\b|dpf|egr|muffler|silencer|burner"
-    r"|heat shield|hot\b)",
+    r"\b(?:exhaust|exh\b|turbo|turbine|down ?pipe|tail ?pipe|headers?\b(?! tank)|cataly[stz]"
+    r"|cats?\b|precat|dpf\b|egr\b|muffler|burner|heat ?shield|hot\b(?! ?(?:wire|film)))"
+    r"|(?<!intake )\bsilencer",
     re.IGNORECASE,
 )
 """Beginnings of names of parts that are hot; common practice, no source."""

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from hoseselect.intake.counter_question import (
     DENIES,
+    SPECIAL,
     Asked,
     Choice,
     chosen,
@@ -149,9 +150,13 @@ def _yes_or_no(asked: Asked, reply: str) -> Choice | None:
     says = yes_or_no(reply) or ("yes" if asked.kind == "bead" and YES.match(reply) else "")
     found = next((c for c in asked.choices if says and (says == c.label or says in c.words)), None)
     text = plain_text(reply).casefold()
-    if found is None or _beads_measured(found, reply):
+    if found is None or is_unknown(reply):
+        return None
+    if _beads_measured(found, reply):
         return found
-    if any(letter.isdigit() for letter in text):
+    if asked.kind in SPECIAL and SPECIAL[asked.kind].search(text):
+        return None
+    if asked.kind != "yes-no" and any(letter.isdigit() for letter in text):
         return None
     if any(names(other, text) for other in asked.choices if other != found):
         return None

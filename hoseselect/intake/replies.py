@@ -35,7 +35,10 @@ METRES_AND_CENTIMETRES = re.compile(
     r"([0-9]+) ?(?:m|metres?|meters?) ?(?:([0-9]{2})|([0-9]{1,2}) ?(?:cm|centimet(?:re|er)s?))"
 )
 TWO_OR_ONE = re.compile(r"([0-9]{2}) ?, ?([0-9]{2})")
-"""Two sizes, or one with a decimal comma: nobody can tell."""
+"""Two sizes, or one with a decimal comma: nobody can tell where the two are alike."""
+
+MUCH = 2.0
+"""Two ends of a hose that differ more are no two ends; common practice, no source."""
 
 PARTS = (("quarter", 4), ("eighth", 8), ("sixteenth", 16), ("thirty-?second", 32))
 SAID: tuple[tuple[str, str | Callable[[re.Match[str]], str]], ...] = (
@@ -103,7 +106,7 @@ round_or_about=False)
     >>> figures_in("16 one end, 19 mm the other").texts
     ('16', '19 mm')
     """
-    plain = plain_text(reply).casefold().strip(" .!")
+    plain = plain_text(reply).casefold().strip(" !").rstrip(" .!")
     round_or_about = ROUND_BEFORE.search(plain) is not None
     text = ROUND_BEFORE.sub("", plain)
     guessed = ABOUT.search(text) is not None
@@ -153,8 +156,10 @@ def _refuse_two_or_one(text: str, reply: str) -> None:
         naming both readings.
     """
     found = TWO_OR_ONE.fullmatch(text)
-    if found is not None:
-        first, second = found.groups()
+    if found is None:
+        return
+    first, second = found.groups()
+    if int(first) < MUCH * int(second) < MUCH * MUCH * int(first):
         expected = f"'{first} and {second}', or '{first}.{second} mm'"
         raise InputError("reply", f"'{reply}', two sizes or one with a decimal comma", expected)
 

@@ -298,6 +298,10 @@ def test_directions_are_unit_vectors(points: str) -> None:
         ("catalyst", {}, True), ("EGR cooler", {}, True), ("air box", {}, False),
         ("battery tray", {}, False), ("exhaust", {"hot": "no"}, False),
         ("pump", {"hot": "yes"}, True), ("pump", {"hot": "unknown"}, True),
+        ("left_exhaust_manifold", {}, True), ("cat_converter", {}, True), ("tail pipe", {}, True),
+        ("down-pipe", {}, True), ("heat-shield", {}, True), ("hot side", {}, True),
+        ("catch tank", {}, False), ("header tank", {}, False), ("intake silencer", {}, False),
+        ("hot wire air flow meter", {}, False), ("photo cell", {}, False), ("headers", {}, True),
     ],
 )  # fmt: skip
 def test_what_is_named_as_hot_is_hot_unless_somebody_says_it_is_not(

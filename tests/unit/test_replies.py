@@ -166,7 +166,8 @@ def test_two_whole_figures_with_a_comma_are_asked_about(reply: str) -> None:
     ("reply", "texts"),
     [
         ("16,19 mm", ("16,19 mm",)), ("9,52", ("9,52",)), ("16,5", ("16,5",)),
-        ("16,19 both ends", ("16,19",)), ("16 and 19", ("16", "19")), ("15,87", None),
+        ("16,19 both ends", ("16,19",)), ("16 and 19", ("16", "19")), ("15,87", ("15,87",)),
+        ("16,00", ("16,00",)), ("12,15", None),
     ],
 )  # fmt: skip
 def test_one_figure_with_a_decimal_comma_is_one(reply: str, texts: tuple[str, ...] | None) -> None:
@@ -255,6 +256,7 @@ def test_words_of_two_choices_are_asked_about() -> None:
         ("drips", "a bit of oil", "engine-oil"),
         ("drips", "oil and brake fluid", "oil and brake fluid"),
         ("features.insert", "moulded in valve", "moulded-in"),
+        ("features.insert", "a valve moulded in", "moulded-in"),
         ("features.insert", "clear all the way through", "none"),
         ("route.tightest_radius", "about a saucer", "75 mm"),
         ("route.tightest_radius", "saucer 150", "75 mm"),
@@ -275,7 +277,7 @@ def test_a_choice_in_words_is_all_that_was_said(field: str, reply: str, said: st
         ("fluids", "e10 with 20% methanol"), ("fluids", "B7 and petrol"),
         ("drips", "no, petrol"), ("drips", "no oil, petrol"), ("drips", "nothing, maybe petrol"),
         ("drips", "dry now, petrol before"), ("features.insert", "no valve"),
-        ("features.insert", "a valve moulded in"), ("route.tightest_radius", "thumb 20 mm"),
+        ("route.tightest_radius", "thumb 20 mm"),
         ("route.tightest_radius", "a 30 mm socket"), ("route.tightest_radius", "straight 90 deg"),
         ("route.tightest_radius", "bigger than a thumb"), ("route.movement", "yes 10 mm"),
         ("nipple_a.bead", "no bead, 18 mm"), ("features.turbo", "no, supercharged"),
@@ -312,3 +314,44 @@ def test_no_end_becomes_a_milder_one(part: str, stop: str, other: str) -> None:
 def test_a_part_told_with_idle_words_is_that_part() -> None:
     state = answered(State({}), counter_question("line.end_a"), "the rocker cover on top")
     assert state.finding == {"line.end_a": "rocker cover"}
+
+
+@pytest.mark.parametrize(
+    ("field", "reply", "key", "said"),
+    [
+        ("route.tightest_radius", ".9 in", "route.tightest_radius", ".9 in"),
+        ("route", ".4 m", "route.measured", ".4 m"),
+        ("nipple_a.bead", ".7 in", "nipple_a.bead_diameter", ".7 in"),
+        ("features.turbo", "no idea", "features.turbo", "unknown"),
+        ("route.low_spot", "no clue", "route.low_spot", "unknown"),
+        ("route.low_spot", "yes, about 20 mm deep", "route.low_spot", "yes"),
+        ("route.tightest_radius", "a spray can", "route.tightest_radius", "25 mm"),
+        ("route.tightest_radius", "dead straight", "route.tightest_radius", "400 mm"),
+        ("features.insert", "a brass ring", "features.insert", "restrictor"),
+        ("features.insert", "wire mesh", "features.insert", "flame-trap"),
+        ("drips", "slight oil leak", "drips", "engine-oil"),
+        ("drips", "oil film", "drips", "engine-oil"),
+        ("route.movement", "both sit on the engine", "nipple_b.fixed_to", "engine"),
+        ("nipple_a.bead", "yes, both ends", "nipple_b.bead", "yes"),
+        ("nipple_a.outside_diameter", "15,88", "nipple_a.outside_diameter", "15,88"),
+        ("nipple_a.outside_diameter", "16,00", "nipple_a.outside_diameter", "16,00"),
+    ],
+)  # fmt: skip
+def test_clear_replies_are_read(field: str, reply: str, key: str, said: str) -> None:
+    group = {"fluids": "fuel"}.get(field, "")
+    found = answered(state_for(field, "crankcase-suction"), counter_question(field, group), reply)
+    assert found.said[key] == said
+
+
+@pytest.mark.parametrize(
+    ("field", "reply"),
+    [
+        ("route.tightest_radius", "side plate"), ("route.tightest_radius", "small saucer"),
+        ("route.tightest_radius", "half a plate"), ("nipple_a.bead", "yes, on A"),
+        ("nipple_a.bead", "yes, left side"), ("nipple_a.bead", "yes, except at the heater"),
+        ("nipple_a.outside_diameter", "16,19"),
+    ],
+)  # fmt: skip
+def test_replies_about_something_else_are_refused(field: str, reply: str) -> None:
+    with pytest.raises(InputError):
+        answered(state_for(field, "crankcase-suction"), counter_question(field), reply)

@@ -11,7 +11,7 @@ from typing import Any
 
 from hoseselect.application.ask_on import OF_A_REPLY, RAW, Pair
 from hoseselect.intake.counter_question import chosen, counter_question
-from hoseselect.intake.interview_answers import AGAIN
+from hoseselect.intake.interview_answers import AGAIN, SAME
 from hoseselect.intake.interview_state import flat, nested
 from hoseselect.intake.job_code import decode_job, encode_job
 from hoseselect.intake.told_stops import told_stops
@@ -104,6 +104,31 @@ def _name(key: str, text: str) -> str:
     return f"{RAW}{key}" if figure else key
 
 
+def _sizes(
+    address: Address, sent: Mapping[str, str], changed: set[str], values: Mapping[str, Any]
+) -> dict[str, str]:
+    """Return the sizes that are told anew: those that were changed, and what rests on them.
+
+    Nipple B without a size of its own in the form is as thick as A. One that was told with the
+    other, or as the same, is told by itself now, and where it was measured with it.
+    """
+    a, b = NIPPLES
+    own = {name.removeprefix(RAW): text for name, text in address.pairs}
+    together = any(key.startswith(f"{SHARED}.") for key in values)
+    told = {name: sent.get(name, "") for name in NIPPLES if name in changed}
+    if b in changed and not told[b]:
+        told[b] = sent.get(a, "")
+    rests = b not in own or own[b].casefold().strip(" .") in SAME
+    others = ((b, a, rests or together), (a, b, together))
+    for name, other, with_it in others:
+        if name not in changed and other in changed and with_it:
+            text = sent.get(name, "") or (sent.get(a, "") if name == b else "")
+            measured = f"{name.partition('.')[0]}.measured_on"
+            on = str(values.get(measured, "plain"))
+            told |= {name: text} if on == "plain" else {RAW + name: text, RAW + measured: on}
+    return told
+
+
 def _told(address: Address, form: Mapping[str, str]) -> tuple[dict[str, str], str]:
     """Return what the form tells anew by its key, and the way of the route where it is another.
 
@@ -120,12 +145,7 @@ def _told(address: Address, form: Mapping[str, str]) -> tuple[dict[str, str], st
         return name in sent and sent[name] != shown.get(name, "")
 
     told = {SERVICE: sent[SERVICE]} if changed(SERVICE) else {}
-    a, b = NIPPLES
-    together = any(key.startswith(f"{SHARED}.") for key in values)
-    if changed(a) or (changed(b) and together):
-        told[a] = sent.get(a, "")
-    if changed(a) or changed(b):
-        told[b] = sent.get(b, "") or sent.get(a, "")
+    told |= _sizes(address, sent, {name for name in NIPPLES if changed(name)}, values)
     if changed(BEAD) and sent[BEAD] in {"yes", "no", ""}:
         told |= dict.fromkeys((*BEADS, *BEAD_SIZES), "")
         told[BEADS[0]] = sent[BEAD]  # a reply, which says it of both
@@ -202,6 +222,7 @@ def _is_told(name: str, text: str, told: Mapping[str, str]) -> bool:
 
 def _is_part(key: str, told: str) -> bool:
     """Return whether a key is one that is told, a part of it, or says it of both nipples."""
+    told = told.removeprefix(RAW)
     end, _, name = told.partition(".")
     shared = f"{SHARED}.{name}" if end in {"nipple_a", "nipple_b"} else told
     return key in {told, shared} or key.startswith(f"{told}.")

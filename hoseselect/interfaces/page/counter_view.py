@@ -159,7 +159,10 @@ def _going_on(told: Address, before: Address, places: Iterable[int]) -> Address:
     before : as it was, with the later replies
     places : of the later replies in it
     """
-    meant = {one.place: one.label for one in before.interviewing.said}
+    try:
+        meant = {one.place: one.label for one in before.interviewing.said}
+    except HoseselectError:  # one of them cannot be used: what stands is what can be
+        meant = {}
     for place in places:
         further = told.saying(*before.pairs[place])
         try:
@@ -167,7 +170,7 @@ def _going_on(told: Address, before: Address, places: Iterable[int]) -> Address:
         except HoseselectError:
             continue
         last = {one.place: one.label for one in said}.get(len(further.pairs) - 1)
-        if last == meant.get(place):
+        if not meant or last == meant.get(place):
             told = further
     return told
 
