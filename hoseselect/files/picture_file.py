@@ -103,14 +103,14 @@ def picture_of(data: bytes, name: str) -> Picture:
     try:
         with _quiet():
             entries = image.getexif()
-            inner = entries.get_ifd(EXIF_PART)
+            inner, stands = entries.get_ifd(EXIF_PART), _figure(entries.get(ORIENTATION))
     except (OSError, ValueError, SyntaxError, KeyError):  # a photo whose notes are damaged
-        entries, inner = None, {}
+        inner, stands = {}, math.nan
     taken = [_figure(inner.get(tag)) for tag in (TAKEN_WIDTH, TAKEN_HEIGHT)]
     told = all(side > 0 for side in taken)
     shape = max(taken) / min(taken) if told else math.nan
     now = max(width, height) / min(width, height)
-    turned = entries is not None and _figure(entries.get(ORIENTATION)) >= ON_ITS_SIDE
+    turned = stands >= ON_ITS_SIDE
     focal = _figure(inner.get(FOCAL_35MM))
     return Picture(
         name=name,

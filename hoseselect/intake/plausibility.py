@@ -104,7 +104,7 @@ def is_bare(text: Any, *, degrees: bool = False) -> bool:
     if isinstance(text, bool) or not isinstance(text, str | int | float):
         return False
     if not isinstance(text, str):
-        return not math.isnan(text)
+        return isinstance(text, int) or not math.isnan(text)
     return _is_number(text, degrees)
 
 
