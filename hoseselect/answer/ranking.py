@@ -132,9 +132,13 @@ def leading(said: Judged, wanted: Array) -> Array:
 
 def _lateness(said: Judged) -> Array:
     """Return how late the rule stands that decides, shape (n, m); all rules of the bore as one."""
-    decided = said.judgement.decided_by.astype(np.int64)
-    of_bore = [place for place, own in enumerate(said.results) if own.rule.code in SNUG]
+    decided, of_bore = said.judgement.decided_by.astype(np.int64), _of_bore(said)
     return np.where(np.isin(decided, of_bore), max(of_bore, default=-1), decided)
+
+
+def _of_bore(said: Judged) -> list[int]:
+    """Return the places of the rules that hold the bore against a nipple."""
+    return [place for place, own in enumerate(said.results) if own.rule.code in SNUG]
 
 
 def _bore_misses(said: Judged, rows: Array, sizes: Array) -> Array:
@@ -146,8 +150,9 @@ def _bore_misses(said: Judged, rows: Array, sizes: Array) -> Array:
     ends = (said.jobs.nipple_a[rows, 0], said.jobs.nipple_b[rows, 0])
     missed = np.fmax(*(np.abs(bores - nipple) for nipple in ends))
     decided = said.judgement.decided_by[rows, sizes]
-    of_bore = [place for place, own in enumerate(said.results) if own.rule.code in SNUG]
-    counts = np.isin(decided, of_bore) & (said.judgement.codes[rows, sizes] == Verdict.REJECT)
+    counts = np.isin(decided, _of_bore(said)) & (
+        said.judgement.codes[rows, sizes] == Verdict.REJECT
+    )
     return np.where(counts, np.round(np.nan_to_num(missed), ALIKE), 0.0)
 
 

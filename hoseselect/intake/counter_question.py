@@ -97,9 +97,11 @@ IDLE = re.compile(
     r"(?:a|an|the|it|it'?s|is|was|were|are|there(?:'?s)?|some|just|of|kind|sort|in|on|at|by|inside|my"
     r"|your|one|small|little|tiny|big|bit|old|still|only|like|about|around|round|roughly|size|snug|fit"
     r"|hose|end|side|pipe|plastic|metal|rubber|top|bottom|left|right|front|rear|upper|lower|near|elbow"
-    r"|nipple|stub|spigot|port|fitting|outlet|leak|drip|dripping|all|way|through|insert|yes|yep|yeah|bead|bump|lip|smell|film|slight|slightly"
-    r"|very|black|brass|wire|middle|sit|them|has|dead|almost|bean|beer|bend|bone|green|pink|engine)s?"
+    r"|nipple|stub|spigot|port|fitting|outlet|leak|drip|dripping|all|way|through|insert|yes|yep|yeah"
+    r"|bead|bump|lip|smell|film|slight|slightly|very|black|brass|wire|middle|sit|them|has|dead|almost"
+    r"|bean|beer|bend|bone|green|pink|engine)s?"
 )
+"""Words that say nothing more where they stand beside those of a choice."""
 SPECIAL = {
     "radius": re.compile(r"\b(?:small|little|tiny|big|large|side|half)\b"),
     "bead": re.compile(
@@ -107,7 +109,6 @@ SPECIAL = {
     ),
 }
 """Words with which a reply says something else than the choice whose words it holds, by kind."""
-"""Words that say nothing more where they stand beside those of a choice."""
 
 
 def chosen(asked: Asked, reply: str) -> Choice | None:
@@ -133,20 +134,20 @@ def chosen(asked: Asked, reply: str) -> Choice | None:
         return None
     if asked.kind in SPECIAL and SPECIAL[asked.kind].search(text):
         return None
-    named = _longest([choice for choice in asked.choices if names(choice, text)], text)
+    named = _named(asked.choices, text)
     if len(named) > 1 and asked.kind not in LISTS:
         raise InputError("reply", f"'{reply}', which is several of them", numbers(asked))
     return named[0] if len(named) == 1 and not more_than(named[0], text) else None
 
 
-def _longest(named: list[Choice], text: str) -> list[Choice]:
-    """Return the choice whose words hold those of every other one, else all of them."""
-    said = {choice.label: _said(choice, text) for choice in named}
-    for choice in named:
-        own = max(said[choice.label], key=len)
-        if all(word in own for words in said.values() for word in words):
+def _named(choices: tuple[Choice, ...], text: str) -> list[Choice]:
+    """Return the choices of which words stand in a reply; one whose words hold all others alone."""
+    said = {choice: words for choice in choices if (words := _said(choice, text))}
+    for choice, words in said.items():
+        longest = max(words, key=len)
+        if all(word in longest for others in said.values() for word in others):
             return [choice]
-    return named
+    return list(said)
 
 
 def _said(choice: Choice, text: str) -> list[str]:

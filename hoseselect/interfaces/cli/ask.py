@@ -64,7 +64,8 @@ def ask(
     if json:
         write_json(with_number(answer.as_json(top), number))
         raise typer.Exit(answer.exit_code)
-    _write(*filter(None, [guess_words(found.guesses)]))
+    if guessed := guess_words(found.guesses):
+        _write(guessed)
     if full:
         from hoseselect.interfaces.cli.show_answer import show_answer
 

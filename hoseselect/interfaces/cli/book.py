@@ -17,7 +17,7 @@ from hoseselect.interfaces.cli.job_input import (
     JobInput,
     numbered,
 )
-from hoseselect.interfaces.in_use import book_in_use, today
+from hoseselect.interfaces.in_use import book_in_use, not_ahead, today
 from hoseselect.knowledge.errors import InputError
 
 if TYPE_CHECKING:
@@ -66,8 +66,6 @@ def done_on(text: str | None) -> date:
     InputError
         when it is none, or still to come.
     """
-    from hoseselect.interfaces.in_use import not_ahead
-
     return not_ahead(day_of(text, "--on"), "--on")
 
 
