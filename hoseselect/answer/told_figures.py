@@ -15,6 +15,7 @@ from hoseselect.domain.verdict import Verdict
 from hoseselect.intake.plausibility import HEAT, is_mild
 from hoseselect.knowledge.load import table
 from hoseselect.quantities.shown import AT_LEAST, AT_MOST, NEAREST, both, shown
+from hoseselect.rules.stop import STOP_FLUID
 
 if TYPE_CHECKING:
     from hoseselect.answer.answer import Answer
@@ -99,6 +100,8 @@ def _stubs(job: Job, units: str) -> Iterator[str]:
 
 
 def _fluid_name(fluid: str) -> str:
+    if fluid.startswith(STOP_FLUID):
+        return table("stops").row(stop=fluid.removeprefix(STOP_FLUID))["name"]
     known = table("fluids")
     return known.row(fluid=fluid)["name"] if known.has(fluid=fluid) else fluid
 

@@ -105,3 +105,10 @@ def test_what_can_be_seen_is_not_asked_before_what_decides() -> None:
     seen = ("nipples.", "nipple_a.", "nipple_b.", "route.", "drips")
     for line in LINES:
         assert not answered(told(*line)).summary.question_key.startswith(seen), line
+
+
+def test_a_fluid_that_is_a_stop_is_told_by_its_name() -> None:
+    job = read_job({"service": "fuel return", "fluids": "E10 and LPG"})
+    told = pick(job, read_catalogue()).summary
+    assert told.word == "STOP"
+    assert told.understood.startswith("LPG, natural gas or hydrogen")
